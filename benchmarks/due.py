@@ -55,7 +55,7 @@ def fill(path: Path, vehicles: int, visits: int) -> None:
         new_ticket(shop, Header(Vehicle("First", "", "FIRST 1")))
     connection = connect(path)
     connection.execute("BEGIN IMMEDIATE")
-    chance, tickets, entries, names = Random(7), [], [], []  # noqa: S311 - vehicles, no secrets
+    chance, tickets, entries, names = Random(7), [], [], []
     taken: dict[int, int] = {}
     number = identity = 100
     for vehicle in range(vehicles):

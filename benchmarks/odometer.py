@@ -55,7 +55,7 @@ def _anybody(chance: Random) -> drivers.Life:
 
 def measure(entries: int, seed: int) -> None:
     """Print false alarms and noticed slips."""
-    chance = Random(seed)  # noqa: S311 - drivers, no secrets
+    chance = Random(seed)
     asked, honest = Counter[str](), 0
     noticed, tried = Counter[str](), Counter[str]()
     while honest < entries:

@@ -22,7 +22,7 @@ WORDS = ("system voltage low", "fan circuit comes and goes", "no messages", "pre
 
 def report_lines(seed: int = 15031) -> Iterator[str]:
     """Lines without end, style after style: columns, pipes, semicolons, labels, prose, headings, trucks, noise."""
-    rng = random.Random(seed)  # noqa: S311 - the same text every time
+    rng = random.Random(seed)
 
     def code() -> str:
         return f"{rng.choice('PPPPCBU')}{rng.choice('0012')}{rng.randrange(0x1000):03X}"

@@ -6,6 +6,7 @@ import os
 import sys
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -25,7 +26,7 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 settings.register_profile(
-    "suite", max_examples=60, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+    "suite", max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
@@ -50,32 +51,50 @@ def without_numpy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
+@dataclass
+class World:
+    """What is the same for every test; a home that a test wrote into is followed by a new one."""
+
+    homes: Iterator[Path]
+    home: Path
+
+    def enter(self) -> None:
+        """Point every variable to a home in which nothing stands."""
+        self.home = next(self.homes)
+        self.home.mkdir(mode=0o700)
+        for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"):
+            os.environ[name] = str(self.home)
+
+
 @pytest.fixture(scope="session")
-def homes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
-    """Names of homes in a folder of their own: ``mktemp`` looks through all its folders for the next name."""
+def world(tmp_path_factory: pytest.TempPathFactory, without_numpy: Path) -> Iterator[World]:
+    """UTC, a plain locale and an 80x24 terminal, so that no test sees the machine it runs on."""
     folder = tmp_path_factory.mktemp("homes")
-    return (folder / str(number) for number in itertools.count())
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):
+            patch.delenv(name, raising=False)
+        patch.setenv("PYTHONPATH", str(without_numpy))
+        patch.setenv("TICKET_TRACE", "1")  # a fault of the program shows where it is
+        patch.setenv("TZ", "UTC")
+        patch.setenv("LC_ALL", "C.UTF-8")
+        patch.setenv("COLUMNS", "80")
+        patch.setenv("LINES", "24")
+        patch.setenv("TEXTUAL_ANIMATIONS", "none")
+        for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"):
+            patch.setenv(name, str(folder))
+        made = World((folder / str(number) for number in itertools.count()), folder)
+        made.enter()
+        yield made
 
 
 @pytest.fixture(autouse=True)
-def fixed_world(homes: Iterator[Path], monkeypatch: pytest.MonkeyPatch, without_numpy: Path) -> Path:
-    """An empty home, UTC, a plain locale and an 80x24 terminal, so that no test sees the machine it runs on."""
-    monkeypatch.setenv("PYTHONPATH", str(without_numpy))
-    home = next(homes)
-    home.mkdir(mode=0o700)
-    for name in ("HOME", "XDG_DATA_HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME"):
-        monkeypatch.setenv(name, str(home))
-    for name in ("TICKET_DB", "TICKET_NOW", "TICKET_PERSON", "NO_COLOR"):
-        monkeypatch.delenv(name, raising=False)
-    monkeypatch.setenv("TICKET_TRACE", "1")  # a fault of the program shows where it is
-    monkeypatch.setenv("TZ", "UTC")
-    if hasattr(time, "tzset"):
-        time.tzset()  # a shop with a zone of its own may have set another one
-    monkeypatch.setenv("LC_ALL", "C.UTF-8")
-    monkeypatch.setenv("COLUMNS", "80")
-    monkeypatch.setenv("LINES", "24")
-    monkeypatch.setenv("TEXTUAL_ANIMATIONS", "none")
-    return home
+def fixed_world(world: World) -> Path:
+    """An empty home for this test; thousands of tests share one, as long as none of them puts anything there."""
+    if os.listdir(world.home):  # noqa: PTH208  thousands of times: the quickest look
+        world.enter()
+    if time.tzname[0] != "UTC":  # a shop with a zone of its own may have set another one
+        time.tzset()
+    return world.home
 
 
 @pytest.fixture(autouse=True)

@@ -8,6 +8,7 @@ import pytest
 from ticket.cli import main
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.job.values import Quantity
+from ticket.machine import clipboard
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop, set_setting
 
@@ -40,7 +41,7 @@ def test_a_short_text_in_weeks(shop: Path, capsys: pytest.CaptureFixture[str]) -
     text = say(capsys, "due", "1/4", "--remind", "text")
     assert text.strip() == (
         "Wrenfold Garage: your Corvane Petrel is due in about 17 weeks (5 to 48, if driving stays as it is) for: "
-        "replace shaft seal. Please call us for a day that suits you."
+        "replace shaft seal. It could wait because: it may have seeped slowly. Please call us for a day that suits you."
     )
     assert "%" not in text
 
@@ -69,6 +70,25 @@ def test_what_was_sent_is_a_contact(shop: Path, tmp_path: Path, capsys: pytest.C
     assert "Wrenfold Garage" in target.read_text(encoding="utf-8")
     (item,) = json.loads(say(capsys, "due", "--json"))
     assert (item["state"], item["followed"].endswith("reminder sent by letter")) == ("customer told", True)
+
+
+def test_without_a_terminal_nothing_is_copied_and_it_says_what_to_do(
+    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(clipboard, "TERMINAL", shop.parent / "none")
+    assert main(["due", "1/4", "--remind", "text", "--copy", "--sent", "email"]) == 2
+    assert "write it to a file with -o FILE" in capsys.readouterr().err
+    (item,) = json.loads(say(capsys, "due", "--json"))
+    assert item["followed"] == "", "what was not handed out was not sent"
+
+
+def test_a_copy_is_the_sequence_of_the_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """OSC 52 (xterm control sequences, "Manipulate Selection Data"): c names the clipboard, the text is base64."""
+    terminal = tmp_path / "tty"
+    terminal.touch()
+    monkeypatch.setattr(clipboard, "TERMINAL", terminal)
+    clipboard.copy("Fällig: 2 Wochen")
+    assert terminal.read_bytes() == b"\x1b]52;c;RsOkbGxpZzogMiBXb2NoZW4=\x07"
 
 
 def test_what_no_longer_waits_is_not_reminded_of(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

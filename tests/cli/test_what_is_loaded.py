@@ -54,6 +54,13 @@ def test_the_quick_commands_load_neither_sqlite_utils_nor_the_kinds(arguments: l
     assert not {"sqlite_utils", "ticket.job.kinds", "dateutil", "platformdirs"} & loaded(arguments, tmp_path)
 
 
+def test_the_first_list_is_painted_before_anything_heavy_is_loaded() -> None:
+    report = "import sys, ticket.screens.app, ticket.screens.jobs_screen; print(*sorted(sys.modules))"
+    run = subprocess.run([sys.executable, "-c", report], capture_output=True, text=True, check=True, env=os.environ)
+    rooms = {"sqlite_utils", "numpy", "dateutil", "ticket.notes", "ticket.job.kinds", "ticket.gaps"}
+    assert not {name for name in run.stdout.split() for room in rooms if name == room or name.startswith(f"{room}.")}
+
+
 def test_reading_a_line_opens_no_shop(tmp_path: Path) -> None:
     modules = loaded(["read", "did: 1.5 h replaced hose"], tmp_path)
     rooms = {

@@ -1,6 +1,7 @@
 """Forecasts are checked by the next reading; a shop's own factor comes from two hundred of them, never from fewer."""
 
 from datetime import date, timedelta
+from math import log
 from random import Random
 
 import pytest
@@ -19,6 +20,7 @@ from ticket.followups.calibration import (
     last_check,
 )  # fmt: skip
 from ticket.followups.driving import Visit, driving
+from ticket.followups.priors import of_shop
 from ticket.job.values import Quantity
 
 VISITS = [
@@ -90,3 +92,17 @@ def test_a_stop_and_a_fall_back_are_said() -> None:
     assert calibrate([(4.0 if i % 7 == 0 else 0.5, True) for i in range(200)]).state == STOPPED  # 86 of 100 held
     quiet = [*[(0.2, True)] * 200, *[(2.5, False)] * 50]
     assert (calibrate(quiet).state, calibrate(quiet).factor >= 1) == (FELL_BACK, True)
+
+
+def test_the_centre_of_a_shop_is_the_median_of_fifty() -> None:
+    """Worked value: rates 20, 30 and 45 a day, 49 vehicles are too few; ln 1.5 is the median distance from ln 30."""
+    known = [log(20)] * 17 + [log(30)] * 16 + [log(45)] * 17
+    assert of_shop(known[:49]) is None
+    found = of_shop(known)
+    assert found is not None
+    assert found.centre == pytest.approx(30)
+    assert found.spread == pytest.approx((1.4826 * log(1.5)) ** 2)
+    alike, unlike = of_shop([log(30)] * 50), of_shop([log(1), log(900)] * 25)
+    assert alike is not None
+    assert unlike is not None
+    assert (alike.spread, unlike.spread) == (0.09, 0.64)

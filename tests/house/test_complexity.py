@@ -9,8 +9,8 @@ import pytest
 TICKET = Path(__file__).parents[2] / "ticket"
 MOST = 15
 ROOMS = (
-    "assist", "cli", "faults", "gaps", "job", "machine", "money", "papers", "past", "readings", "rules", "shop",
-    "store",
+    "assist", "cli", "faults", "followups", "gaps", "grid", "job", "machine", "money", "papers", "past", "readings",
+    "rules", "shop", "store",
 )  # fmt: skip
 
 _WAYS = (ast.If, ast.IfExp, ast.For, ast.AsyncFor, ast.While, ast.ExceptHandler, ast.match_case)

@@ -10,6 +10,7 @@ import pypdfium2
 import pytest
 from papers_cases import COVERED, contents_for, demo, full_of, long_job, sheet_of, texts_of
 
+from support.tickets import ticket_of
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
@@ -53,6 +54,15 @@ def test_every_text_of_a_copy_is_in_its_pdf_in_order() -> None:
     read, at = body(sheet, sheet_pdf(sheet)), 0
     for text in texts_of(sheet.blocks):
         at = read.index(squeezed(text), at) + len(squeezed(text))
+
+
+@pytest.mark.parametrize("parts", [22, 23, 24])  # around a page that ends with the last row
+def test_no_sum_stands_alone_on_a_new_page(parts: int) -> None:
+    typed = ["says: x", *(f"used: 1 x PX-{2200 + i} pin set, new @ {12 + i}.50" for i in range(parts))]
+    texts = pages(sheet_pdf(sheet_of(ticket_of("\n".join(typed), number=2207))))
+    (page,) = (text for text in texts if "Parts and fluids" in text)
+    assert len(texts) > 1 or parts == 22
+    assert page.index("Shop supplies") < page.index("Parts and fluids")  # the last row of the table
 
 
 def test_a_long_table_breaks_over_pages_and_repeats_its_head() -> None:

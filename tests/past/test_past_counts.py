@@ -2,23 +2,36 @@
 
 from collections import Counter
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from hypothesis import given
 from hypothesis import strategies as st
 
 from support.tickets import ticket_of
 from ticket.job.ticket import Ticket, Vehicle
-from ticket.past.counts import came_back, count
-from ticket.past.turned_out import in_words, turned_out
+from ticket.past.counts import count
+from ticket.past.turned_out import TurnedOut, in_words
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.past import before
 from ticket.store.briefs import Brief
 
 MORNING = datetime(2026, 3, 2, 8, tzinfo=UTC)
+NOW = MORNING + timedelta(days=400)
 
 
 def job(number: int, day: int, *lines: str, plate: str = "", status: str = "signed") -> Ticket:
     opened = MORNING + timedelta(days=day)
     ticket = ticket_of(list(lines), number=number, opened=opened, vehicle=Vehicle("2019 Corvane Alder", "", plate))
     return Ticket(number, opened, status, ticket.header, ticket.entries, closed=opened)
+
+
+def told(jobs: list[Ticket], code: str = "P0562", sub: str = "16", *, days: int) -> TurnedOut:
+    """What a shop of these jobs alone says."""
+    with TemporaryDirectory() as folder, Shop.open(Path(folder) / "shop.db", "K. Orlo", now=lambda: NOW) as shop:
+        set_setting(shop, "comeback_days", days)
+        shop.store.load(jobs, "K. Orlo", "jobs")
+        return before(shop, code, sub)
 
 
 def test_causes_that_name_the_same_thing_are_one_and_sides_stay_apart() -> None:
@@ -31,7 +44,7 @@ def test_causes_that_name_the_same_thing_are_one_and_sides_stay_apart() -> None:
         job(6, 20, "says: dim lamps again; back from 2", "code: P0562-16", "cause: LF lamp cable", plate="kde4102"),
         job(7, 21, "says: dim lamps", "code: P0562-16", "cause: RF lamp cable"),
     ]
-    found = turned_out("P0562", "16", jobs, comeback_days=10)
+    found = told(jobs, days=10)
     assert [(outcome.text, outcome.jobs) for outcome in found.causes] == [
         ("Corroded ground cable", (2, 1)), ("RF lamp cable", (7,)), ("LF lamp cable", (6,)), ("worn belt", (3,)),
     ]  # fmt: skip
@@ -45,20 +58,20 @@ def test_causes_that_name_the_same_thing_are_one_and_sides_stay_apart() -> None:
 def test_only_causes_of_the_concern_with_the_code_count() -> None:
     lines = ("says: dim lamps", "code: P0562-16", "cause: worn belt", "says: brake squeal", "cause: worn pads")
     ticket = job(1, 0, *lines)
-    assert [outcome.text for outcome in turned_out("P0562", "16", [ticket], comeback_days=90).causes] == ["worn belt"]
+    assert [outcome.text for outcome in told([ticket], days=90).causes] == ["worn belt"]
 
 
 def test_the_same_code_within_the_days_is_a_come_back_only_after_work() -> None:
     first = job(1, 0, "says: dim", "code: P0562", "did: 0.4 h replace ground cable", plate="KDE 4102")
     for day, days, back in ((30, 90, True), (30, 29, False), (30, 30, True)):
         second = job(2, day, "says: dim", "code: P0562-1C", plate="KDE 4102")
-        found = turned_out("P0562", "", [second, first], comeback_days=days)
+        found = told([first, second], sub="", days=days)
         assert bool(found.came_back) is back
     untouched = job(1, 0, "says: dim", "code: P0562", plate="KDE 4102")
     second = job(2, 30, "says: dim", "code: P0562", plate="KDE 4102")
-    assert not turned_out("P0562", "", [untouched, second], comeback_days=90).came_back
+    assert not told([untouched, second], sub="", days=90).came_back
     stranger = job(3, 30, "says: dim", "code: P0562", plate="KDE 4103")
-    assert not turned_out("P0562", "", [first, stranger], comeback_days=90).came_back
+    assert not told([first, stranger], sub="", days=90).came_back
 
 
 def test_declined_and_unfinished_jobs_stand_apart_from_what_jobs_turned_out_to_be() -> None:
@@ -73,13 +86,13 @@ def test_declined_and_unfinished_jobs_stand_apart_from_what_jobs_turned_out_to_b
         job(5, 4, said, code, cause, offer, yes, work, status="ready"),
         job(6, 5, said, code, cause, offer),
     ]
-    found = turned_out("P0562", "16", jobs, comeback_days=10)
+    found = told(jobs, days=10)
     assert found.jobs == (6, 4, 3, 1), "a no that was taken back, work all the same, and no answer are no declined job"
     assert (found.declined, found.still_open, found.unknown) == ((2,), (5,), ())
     assert [(outcome.text, outcome.jobs) for outcome in found.causes] == [("worn belt", (6, 4, 3, 1))]
     assert [outcome.jobs for outcome in found.fixes] == [(4, 3, 1)]
     assert in_words(found) == "P0562-16 before: 4 finished jobs; worn belt 4; apart: 1 declined, 1 not finished"
-    only = turned_out("P0562", "16", jobs[1:2], comeback_days=10)
+    only = told(jobs[1:2], days=10)
     assert in_words(only) == "P0562-16 before: no finished job; apart: 1 declined"
 
 
@@ -102,13 +115,3 @@ def test_every_job_counts_once_for_whatever_it_holds(jobs: list[tuple[str, list[
     assert found.without_cause + len([1 for _, _, causes in jobs if causes]) == found.jobs == len(jobs)
     assert sum(number for _, number in found.years) == len(jobs)
     assert dict(found.vehicles) == dict(Counter(name for name, _, _ in jobs if name))
-
-
-def test_a_brief_comes_back_by_vehicle_code_and_days() -> None:
-    def brief(number: int, day: int, key: str, work: tuple[str, ...] = ("replace belt",)) -> Brief:
-        at = MORNING + timedelta(days=day)
-        return Brief(number, "signed", at, "", "", "", (("P0562", "16"),), (), work, "", key)
-
-    jobs = [brief(1, 0, "A"), brief(2, 40, "A"), brief(3, 50, ""), brief(4, 60, ""), brief(5, 0, "B", ())]
-    assert came_back(jobs, [*jobs, brief(6, 20, "B")], 90) == {1: 2}
-    assert came_back(jobs, jobs, 39) == {}

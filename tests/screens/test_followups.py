@@ -28,9 +28,10 @@ from ticket.screens.followups_rows import (
 )  # fmt: skip
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen
 from ticket.screens.long_page import LongPage
+from ticket.screens.remind_form import RemindForm
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.deferred import DueItem, agreed_day
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 TODAY = date(2026, 11, 25)
 ITEM = DueItem(
@@ -111,6 +112,36 @@ def test_any_other_text_is_no_day(text: str) -> None:
         assert agreed_day(text, TODAY) == "" or date.fromisoformat(agreed_day(text, TODAY))
 
 
+async def test_a_reminder_is_read_copied_and_recorded(demo: Path, tmp_path: Path) -> None:
+    async with demo_desk(demo, (100, 30)) as (app, pilot):
+        await pilot.press("alt+d")
+        page = app.screen.query_one("#page", LongPage)
+        await until(pilot, lambda: bool(page.keys))
+        number, no = (int(part) for part in str(page.keys[0]).split("/"))
+        await pilot.press("alt+w")
+        await pilot.pause()
+        form = screen_of(app, RemindForm)
+        assert "Please call us" in form.answered
+        await pilot.press("right")  # the letter
+        await until(pilot, lambda: "Dear " in form.answered)
+        words = form.answered
+        form.control("sent").put("letter")
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: not isinstance(app.screen, RemindForm))
+        assert app.clipboard == words + "\n"
+        assert app.shop.store.followed(number)[Ref(no, number)].note == "reminder sent by letter"
+
+        await pilot.press("alt+w")
+        await pilot.pause()
+        form = screen_of(app, RemindForm)
+        target = tmp_path / "reminder.txt"
+        form.control("to").put("file")
+        form.control("file").put(str(target))
+        await pilot.press("ctrl+s")
+        await until(pilot, target.exists)
+        assert "Please call us" in target.read_text(encoding="utf-8")
+
+
 async def test_call_new_day_declined_and_a_ticket_by_one_key_each(demo: Path) -> None:
     async with demo_desk(demo) as (app, pilot):
         await pilot.press("alt+d")
@@ -157,4 +188,4 @@ async def test_call_new_day_declined_and_a_ticket_by_one_key_each(demo: Path) ->
         await pilot.pause()
         await pilot.press("ctrl+s")
         await until(pilot, lambda: first not in app.screen.query_one("#page", LongPage).keys)
-        assert audit_journal(app.shop, deep=True).ok
+        assert app.shop.store.audit(deep=True).ok

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from support.screen import screen_text
 from support.screens_desk import demo_desk, flat, screen_of, until
 from ticket.assist.field_fit import DISTANCE, E_MAIL, PHONE, VEHICLE_NUMBER, misfit, sort_of
-from ticket.assist.typed_header import odometer
+from ticket.assist.typed_header import odometer, odometer_reason
+from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.screens.header_screen import HeaderScreen
 from ticket.screens.jobs_new import NewScreen
@@ -198,3 +199,12 @@ async def test_keys_of_lists_move_among_the_fields_of_a_form(demo: Path) -> None
         assert form.focused is form.controls()[0]
         await form.run_action("last")
         assert form.focused is form.controls()[-1]
+
+
+def test_the_beginning_of_a_lawful_reason_will_do_and_any_other_word_is_refused() -> None:
+    """49 CFR 580 (from memory): beyond the mechanical limits, or not actual; a repaired instrument may start anew."""
+    said = {word: odometer_reason(word) for word in ("", "replaced", "Rolled  over", "not")}
+    assert list(said.values()) == ["", "replaced instrument", "rolled over", "not actual"]
+    for other in ("replaced cluster", "hours", "actual"):
+        with pytest.raises(InputError, match="one of replaced instrument"):
+            odometer_reason(other)

@@ -98,18 +98,18 @@ def test_any_text_is_a_file_of_keys_or_a_sentence(text: str) -> None:
 
 async def test_changed_keys_work_and_are_shown(database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     file = tmp_path / "keys.toml"
-    file.write_text('new = "alt+w"\nhelp = ["f2", "f1"]\nedit = "alt+r"\nsave = "ctrl+o"\nsign = "ctrl+c"\n')
+    file.write_text('new = "alt+m"\nhelp = ["f2", "f1"]\nedit = "alt+r"\nsave = "ctrl+o"\nsign = "ctrl+c"\n')
     monkeypatch.setenv("TICKET_KEYS", str(file))
     app = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await pilot.pause(0.4)
         assert "sign stays as it came" in app.told
-        assert Hint("new", "Alt+W", "new") in hinted("jobs", 78)
+        assert Hint("new", "Alt+M", "new") in hinted("jobs", 78)
         jobs: object = app.screen
         await pilot.press("ctrl+n")
         await pilot.pause()
         assert app.screen is jobs
-        await pilot.press("alt+w")
+        await pilot.press("alt+m")
         await pilot.pause()
         assert app.screen is not jobs
         await pilot.press("f2")

@@ -7,11 +7,12 @@ from test_ticket_line import open_new
 from test_whole_job import desk
 
 from support.screen import screen_text
-from support.screens_desk import page_text
+from support.screens_desk import page_text, screen_of
 from ticket.job.kinds import KINDS
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import help_rows
 from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.changing import add_lines
 from ticket.shop.reading import ticket_of
 
 
@@ -22,7 +23,7 @@ def sign(app: TicketApp) -> str:
 async def test_the_kind_stands_before_the_line_while_it_is_typed(database: Path) -> None:
     async with desk(database) as (app, pilot):
         prompt = await open_new(app, pilot)
-        assert sign(app) == "›"
+        assert sign(app) == "A says ›"  # a new ticket asks what the customer says
         await pilot.press(*"1.2h replaced ")
         assert sign(app) == "did ›"
         assert "did › 1.2h replaced" in screen_text(app)
@@ -30,16 +31,35 @@ async def test_the_kind_stands_before_the_line_while_it_is_typed(database: Path)
         assert sign(app) == "found ›"  # in doubt it is a finding
         prompt.value = ""
         await pilot.pause()
-        assert sign(app) == "›"
+        assert sign(app) == "A says ›"
+
+
+async def test_the_first_line_of_a_ticket_is_the_complaint_where_it_is_nothing_else(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        for line, kind in (
+            ("fan roars on hills", "says"), ("pads LF 7 RF 2 mm (min 3)", "found"), ("found: hub loose", "found"),
+            ("1.2 h replaced pump", "did"), ("P0420 stored", "code"),
+        ):  # fmt: skip
+            prompt.value = line
+            await pilot.pause()
+            assert sign(app).endswith(f"{kind} ›"), line
+        prompt.value = "fan roars on hills"
+        await pilot.press("enter", *"hoses dry", "enter")
+        await pilot.pause()
+        entries = ticket_of(app.shop, 1).entries
+        assert [(entry.kind, entry.concern) for entry in entries] == [("says", "A"), ("found", "A")]
 
 
 async def test_the_kind_stands_there_however_the_line_spells_it(database: Path) -> None:
     async with desk(database) as (app, pilot):
         prompt = await open_new(app, pilot)
+        add_lines(app.shop, 1, "says: hub hums")
+        screen_of(app, TicketScreen).reread()
         for line in ("found: hub loose", "# A Found: hub loose", "f: hub loose", "hub loose", "foun: hub loose"):
             prompt.value = line
             await pilot.pause()
-            assert sign(app) == "found ›", line
+            assert sign(app).endswith("found ›"), line
 
 
 async def test_enter_takes_a_certain_kind_and_a_finding_otherwise(database: Path) -> None:

@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
+from math import exp
 from pathlib import Path
 from random import Random
 
 import pytest
 
 from support.clock import Clock
+from ticket.followups import priors
 from ticket.job.errors import TicketError
 from ticket.job.kinds import Later
 from ticket.job.ticket import Customer, Header, Vehicle
@@ -173,3 +175,22 @@ def test_five_mates_tell_what_one_reading_does_not(shop: Shop) -> None:
     add_lines(shop, alone, "later: read level again; in 3000 mi")
     assert Ref(1, alone) in {Ref(one.entry, one.ticket) for one in due_items(shop)}
     assert "taken as 25 miles a day" in due_items(shop)[-1].basis
+
+
+def test_the_vehicles_of_a_shop_tell_what_the_average_does_not(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Three instead of fifty: those known for ninety days count, the one known for sixty does not."""
+    monkeypatch.setattr(priors, "SHOP_LEAST", 3)
+    clock = shop.now
+    assert isinstance(clock, Clock)
+    for i, days in enumerate((100, 100, 100, 60)):
+        for ago, miles in ((days, 10_000), (0, 10_000 + days * 60)):
+            clock.at = NOON - timedelta(days=ago)
+            visit(shop, miles, vehicle=Vehicle("", "", f"KNOWN {i}"))
+    (a_day,) = set(shop.store.waiting.rates(90, 500))
+    assert len(shop.store.waiting.rates(90, 500)) == 3
+    assert len(shop.store.waiting.rates(30, 500)) == 4
+    clock.at = NOON
+    visit(shop, 500, "later: read level again; in 3000 mi", vehicle=Vehicle("", "", "NEW 1"))
+    (item,) = due_items(shop)
+    assert f"the vehicles of this shop go about {exp(a_day):.0f} miles a day" in item.basis
+    assert item.day == DAY + timedelta(days=int(3000 / exp(a_day)))

@@ -4,8 +4,7 @@ from pathlib import Path
 
 from support.screens_desk import demo_shop
 from ticket.job.kinds import Cause, Code, Did, Says
-from ticket.job.ticket import Header, Vehicle
-from ticket.shop.changing import add_lines, amend_ticket, new_ticket, strike_entry
+from ticket.shop.changing import add_lines, amend_ticket, strike_entry
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import any_ticket
 
@@ -40,11 +39,6 @@ def test_visits_are_found_by_number_its_end_or_plate(tmp_path: Path) -> None:
         assert shop.store.visits(plate="lth-7730") == by_vin
         assert shop.store.visits(vin="Z6XCA20D4NA001483", plate="LTH7730") == by_vin, "an unknown number, a known plate"
         assert shop.store.visits() == shop.store.visits(plate="'; --") == ()
-        for number in shop.store.numbers():
-            wanted = {number, *shop.store.of_vehicle(number)}
-            assert shop.store.of_vehicles([number]) == wanted
-        bare = new_ticket(shop, Header(vehicle=Vehicle("nameless")))
-        assert shop.store.of_vehicles([bare]) == set()
 
 
 def test_whether_there_is_any_ticket(tmp_path: Path) -> None:

@@ -354,7 +354,7 @@ def test_words_may_be_blanked_once_if_a_later_row_names_them(tmp_path: Path, sig
         assert ticket.entries[2].fact == Found(what=MASK, run=FACTS[2].run, seen=MASK)  # type: ignore[attr-defined]
         assert ticket.entries[9].fact.text == "replace shaft seal"  # type: ignore[attr-defined]
         assert ticket.entries[1].fact == Code(code="P1A30", sub="7B", unit=MASK, status="stored")
-        assert store.find(Query(words=("dark",))).numbers == ()
+        assert store.find(Query.of(words=("dark",))).numbers == ()
         if not signed:
             assert store.undo(number, KIM) == "changed 1 (text)"
             with pytest.raises(ConflictError, match="were blanked"):

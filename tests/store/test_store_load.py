@@ -17,7 +17,7 @@ from ticket.job.kinds import Note
 from ticket.job.ticket import Elsewhere, Ticket
 from ticket.job.ticket_document import from_document, to_document
 from ticket.store import driver, state
-from ticket.store.search import Query
+from ticket.store.asked import Query
 from ticket.store.store import NewEntry
 
 
@@ -110,5 +110,5 @@ def test_the_first_question_after_a_load_reads_no_ticket_again(tmp_path: Path, m
         assert two.check_index() == [], "what was written at once is what the entries say"
         monkeypatch.setattr(state, "load", lambda *_: pytest.fail("a ticket was read again"))
         word = next(word for entry in given_tickets[0].entries for word in getattr(entry.fact, "text", "").split())
-        assert two.find(Query(words=(word,), limit=50)).total == 30
+        assert two.find(Query.of(words=(word,), limit=50)).total == 30
         assert two.refresh_words() == 0

@@ -15,8 +15,9 @@ from support.tickets import tickets
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Fact, Found, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
+from ticket.store.asked import Query
 from ticket.store.index import code_token
-from ticket.store.search import CAP, Query, quoted, statement
+from ticket.store.search import CAP, quoted, statement
 from ticket.store.store import NewEntry, Store
 
 DAY = timedelta(days=1)
@@ -45,46 +46,46 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize(
     ("query", "numbers"),
     [
-        (Query(), (6, 5, 4, 3, 2, 1)),
-        (Query(limit=2), (6, 5)),
-        (Query(limit=-3), ()),
-        (Query(number=3), (3,)),
-        (Query(number=10**40), ()),
-        (Query(signed=True), (1,)),
-        (Query(signed=False, codes=(("P15C0", ""),)), (2,)),
-        (Query(codes=(("P15C0", "2C"),)), (1,)),
-        (Query(codes=(("p15c0", "2c"),)), (1,)),
-        (Query(codes=(("P15C0", ""),)), (2, 1)),
-        (Query(codes=(("P1*", ""),)), (3, 2, 1)),
-        (Query(codes=(("SPN 102", "FMI 18"),)), (4,)),
-        (Query(codes=(("SPN102", "FMI18"),)), ()),  # the same token, another code
-        (Query(codes=(("---", ""),)), ()),
-        (Query(words=("fan",)), (4, 2, 1)),  # a note of the shop is in no column here
-        (Query(words=("FAN", "roars")), (1,)),
-        (Query(words=("roa*",)), (1,)),
-        (Query(words=("roa",)), ()),
-        (Query(words=("lufter", "CAFÉ")), (5,)),
-        (Query(words=("P15C0",)), (2, 1)),
-        (Query(words=("fan", "--", '"')), (4, 2, 1)),  # marks alone are no words
-        (Query(words=('"', "*")), ()),
-        (Query(words=("fan",), codes=(("P15C0", "2D"),)), (2,)),
-        (Query(words=("fan",), since=date(2026, 3, 3), until=date(2026, 3, 4)), (2,)),
-        (Query(since=date(2026, 3, 5), until=date(2026, 3, 6)), (5, 4)),
-        (Query(since=date.min, until=date.max), (6, 5, 4, 3, 2, 1)),
-        (Query(parts=("4410-77",)), (3,)),
-        (Query(parts=("PT-9",)), (5,)),
-        (Query(parts=("4410-77",), words=("washer",)), (3,)),
-        (Query(parts=("4410-77", "PT-9")), ()),
-        (Query(words=("4410-77",)), (5,)),
-        (Query(plate="Grn04"), (4, 2, 1)),
-        (Query(vin="1cvpt18x9k2004417"), (3, 1)),
-        (Query(vin="K2004417"), (3, 1)),
-        (Query(vin="004417"), (3, 1)),
-        (Query(vin="4417"), (3, 1)),
-        (Query(vin="2999999", plate="GRN 04"), (4,)),
-        (Query(vehicle="petrel"), (4, 3)),
-        (Query(vehicle="grey van", words=("quiet",)), (2,)),
-        (Query(vehicle="fan"), ()),
+        (Query.of(), (6, 5, 4, 3, 2, 1)),
+        (Query.of(limit=2), (6, 5)),
+        (Query.of(limit=-3), ()),
+        (Query.of(number=3), (3,)),
+        (Query.of(number=10**40), ()),
+        (Query.of(signed=True), (1,)),
+        (Query.of(signed=False, codes=(("P15C0", ""),)), (2,)),
+        (Query.of(codes=(("P15C0", "2C"),)), (1,)),
+        (Query.of(codes=(("p15c0", "2c"),)), (1,)),
+        (Query.of(codes=(("P15C0", ""),)), (2, 1)),
+        (Query.of(codes=(("P1*", ""),)), (3, 2, 1)),
+        (Query.of(codes=(("SPN 102", "FMI 18"),)), (4,)),
+        (Query.of(codes=(("SPN102", "FMI18"),)), ()),  # the same token, another code
+        (Query.of(codes=(("---", ""),)), ()),
+        (Query.of(words=("fan",)), (4, 2, 1)),  # a note of the shop is in no column here
+        (Query.of(words=("FAN", "roars")), (1,)),
+        (Query.of(words=("roa*",)), (1,)),
+        (Query.of(words=("roa",)), ()),
+        (Query.of(words=("lufter", "CAFÉ")), (5,)),
+        (Query.of(words=("P15C0",)), (2, 1)),
+        (Query.of(words=("fan", "--", '"')), (4, 2, 1)),  # marks alone are no words
+        (Query.of(words=('"', "*")), ()),
+        (Query.of(words=("fan",), codes=(("P15C0", "2D"),)), (2,)),
+        (Query.of(words=("fan",), since=date(2026, 3, 3), until=date(2026, 3, 4)), (2,)),
+        (Query.of(since=date(2026, 3, 5), until=date(2026, 3, 6)), (5, 4)),
+        (Query.of(since=date.min, until=date.max), (6, 5, 4, 3, 2, 1)),
+        (Query.of(parts=("4410-77",)), (3,)),
+        (Query.of(parts=("PT-9",)), (5,)),
+        (Query.of(parts=("4410-77",), words=("washer",)), (3,)),
+        (Query.of(parts=("4410-77", "PT-9")), ()),
+        (Query.of(words=("4410-77",)), (5,)),
+        (Query.of(plate="Grn04"), (4, 2, 1)),
+        (Query.of(vin="1cvpt18x9k2004417"), (3, 1)),
+        (Query.of(vin="K2004417"), (3, 1)),
+        (Query.of(vin="004417"), (3, 1)),
+        (Query.of(vin="4417"), (3, 1)),
+        (Query.of(vin="2999999", plate="GRN 04"), (4,)),
+        (Query.of(vehicle="petrel"), (4, 3)),
+        (Query.of(vehicle="grey van", words=("quiet",)), (2,)),
+        (Query.of(vehicle="fan"), ()),
     ],
 )
 def test_what_is_found(shop: Path, query: Query, numbers: tuple[int, ...]) -> None:
@@ -120,10 +121,10 @@ def test_the_same_vehicle_by_its_number_else_by_its_plate(shop: Path) -> None:
 @pytest.mark.parametrize(
     "query",
     [
-        Query(words=("fan", "noise")),
-        Query(codes=(("P15C0", "2C"),)),
-        Query(parts=("4410-77",)),
-        Query(vin="K2004417"),
+        Query.of(words=("fan", "noise")),
+        Query.of(codes=(("P15C0", "2C"),)),
+        Query.of(parts=("4410-77",)),
+        Query.of(vin="K2004417"),
     ],
 )
 def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
@@ -131,7 +132,7 @@ def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
     with plain(shop) as connection:
         plan = " ".join(row[3] for row in connection.execute(f"EXPLAIN QUERY PLAN {sql}", values).fetchall())
     assert "SCAN t" not in plan.replace("SCAN f VIRTUAL TABLE", "")
-    if query.words or query.codes:
+    if query.terms("word", "code"):
         assert "TEMP B-TREE" not in plan
 
 
@@ -148,8 +149,8 @@ def one_job(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
     | st.sampled_from(('"', "a AND", "NEAR(", "codes:", "^x", "*", "a*b*", "\x00", "(", "-a", "\ud83d", "fan OR x"))
 )
 def test_no_text_breaks_a_query(one_job: Store, text: str) -> None:
-    words = Query(words=tuple(text.split()) or (text,))
-    everything = Query(words=(text,), codes=((text, text),), parts=(text,), vehicle=text, plate=text, vin=text)
+    words = Query.of(words=tuple(text.split()) or (text,))
+    everything = Query.of(words=(text,), codes=((text, text),), parts=(text,), vehicle=text, plate=text, vin=text)
     assert one_job.find(words).total <= 1
     assert one_job.find(everything).total <= 1
 
@@ -176,10 +177,10 @@ def test_words_and_codes_find_exactly_the_tickets_that_hold_them(drawn: list[Tic
             code = data.draw(st.sampled_from(codes))
             alike = [(t, e.fact) for t in loaded for e in t.living if isinstance(e.fact, Code)]
             wanted = {t.number for t, c in alike if c.code == code.code and code.sub in ("", c.sub)}
-            assert set(store.find(Query(codes=((code.code, code.sub),))).numbers) == wanted
+            assert set(store.find(Query.of(codes=((code.code, code.sub),))).numbers) == wanted
         part = "4410-77"
         wanted = {t.number for t in loaded for e in t.living if isinstance(e.fact, Used) and e.fact.part == part}
-        assert set(store.find(Query(parts=(part,))).numbers) == wanted
+        assert set(store.find(Query.of(parts=(part,))).numbers) == wanted
         assert store.check_index() == []
         store.rebuild()
         assert store.check_index() == []
@@ -188,18 +189,18 @@ def test_words_and_codes_find_exactly_the_tickets_that_hold_them(drawn: list[Tic
 def test_the_index_follows_every_change(tmp_path: Path) -> None:
     with open_store(tmp_path / "shop.db") as store:
         number = fill(store)
-        code = Query(codes=(("P1A30", ""),))
+        code = Query.of(codes=(("P1A30", ""),))
         assert store.find(code).numbers == (number,)
         store.strike(number, 2, KIM)
         assert store.find(code).numbers == ()
         store.undo(number, KIM)
         store.edit(number, 2, Code(code="P1A31"), KIM)
         assert store.find(code).numbers == ()
-        assert store.find(Query(codes=(("P1A31", ""),))).numbers == (number,)
+        assert store.find(Query.of(codes=(("P1A31", ""),))).numbers == (number,)
         store.sign(number, store.ticket(number).rev, KIM)
         store.amend(number, [NewEntry(Code(code="P1A30"), replaces=2)], "misread", KIM)
         assert store.find(code).numbers == (number,)
-        assert store.find(Query(codes=(("P1A31", ""),))).numbers == ()
+        assert store.find(Query.of(codes=(("P1A31", ""),))).numbers == ()
         assert store.check_index() == []
         for attack, said in (
             ("DELETE FROM entry_part", "entry_part differ"),
@@ -226,7 +227,7 @@ def test_a_common_word_is_counted_to_a_thousand(tmp_path: Path) -> None:
                 "INSERT INTO ticket(id, number, status, opened, updated, header) "
                 "SELECT i, i, 'open', 'x', 'x', '{}' FROM n"
             )
-        found = store.find(Query(limit=5))
+        found = store.find(Query.of(limit=5))
         assert (found.total, len(found.numbers)) == (CAP, 5)
 
 
@@ -237,6 +238,6 @@ def test_dates_are_days_of_the_opening(tmp_path: Path) -> None:
         for far in (datetime(1961, 5, 1, tzinfo=UTC), datetime(2399, 12, 31, tzinfo=UTC)):
             with pytest.raises(InputError, match="a day from 1970-01-02 to 2199-12-30"):
                 store.open_ticket(Header(), KIM, opened=far)
-        assert store.find(Query()).numbers == (new, old)
-        assert store.find(Query(since=date(2199, 12, 30))).numbers == (new,)
+        assert store.find(Query.of()).numbers == (new, old)
+        assert store.find(Query.of(since=date(2199, 12, 30))).numbers == (new,)
         assert store.check_index() == []

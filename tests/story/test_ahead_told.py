@@ -51,14 +51,18 @@ def test_a_steady_driver(language: str, said: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("language", "said"), [("en", "lately driven more than before"), ("es", "maneja más que antes")]
+    ("language", "said"),
+    [
+        ("en", "since about September 2025 you have driven about two times as much as before"),
+        ("es", "maneja unas dos veces lo de antes"),
+    ],
 )
 def test_a_change_that_two_readings_confirm_is_said(language: str, said: str) -> None:
     """27 miles a day, then 60 twice (worked value: changed)."""
     case = driven((809, 41_200), (617, 46_350), (487, 49_800), (326, 54_100), (200, 57_650), (100, 63_650), last=69_650)
     assert said in told(case, language)
     back = driven((809, 41_200), (617, 53_000), (487, 61_000), (326, 71_000), (200, 72_000), (100, 72_800), last=73_600)
-    assert "lately driven less than before" in told(back)
+    assert "you have driven less than before" in told(back)
 
 
 def test_nothing_is_told_of_a_driver_nobody_knows() -> None:

@@ -19,7 +19,7 @@ FOUND = ["says: whine from the front at idle", "found: oil pressure 8 psi (min 1
 ASKED = [*FOUND, "offer: replace oil pump; est 420"]
 DONE = "did: 1.5 h replace oil pump"
 PART = "used: 1 x OP-3310 oil pump, new @ 140.00"
-PROOF = "proof: of 2 now 24 psi"
+PROOF = "proof: 2 now 24 psi"
 
 REPAIR = {"en": r"did (?:the|a|part of the) repair\b|repaired", "es": r"hicimos (?:la|una) reparación"}
 TESTED = {"en": r"tested it\.|, and tested", "es": r"la comprobamos"}

@@ -17,8 +17,9 @@ from ticket.grid.entries import cells_of
 from ticket.grid.entry_words import entry_words
 from ticket.grid.sight import Sight
 from ticket.job.case import Case
+from ticket.job.kinds import Proof
 from ticket.job.ticket import Ticket
-from ticket.job.values import Quantity, Ref
+from ticket.job.values import Quantity, Ref, Run, Value
 from ticket.readings.trend import trends
 from ticket.story.build import build
 from ticket.story.document import to_document
@@ -163,3 +164,23 @@ def test_the_screen_shows_what_it_was_last_and_judges_it() -> None:
     same = case_of(ticket_from(f"{FIRST}\nproof: 4 now -9 mm"))
     assert "was −1" in told_of(same, 4)
     assert "after the work -9 mm [5]" in entry_words(Sight(same), same.ticket.entries[1], columns_for(80))
+
+
+@pytest.mark.parametrize(
+    ("what", "first", "told"),
+    [
+        ("", "none", "left front too little, right front too thin; at least 3.0 mm is needed."),
+        ("=", "none", "left front too little, right front too low; at least 3.0 mm is needed."),
+        ("x?", "0.8", "left front too low, right front too low; at least 3.0 mm is needed."),
+    ],
+)
+def test_a_test_told_as_typed_says_the_limit_it_takes_from_the_finding(what: str, first: str, told: str) -> None:
+    """A verdict never stands without its limit, and "none" is too little of whatever it is, not too thin."""
+    ticket = ticket_from("says: brakes grind\nfound: pads LF 0.8, RF 0.8 mm (min 3.0)")
+    run = Run((Value(first, "LF"), Value("0.8", "RF")), "mm")
+    again = replace(ticket.entries[1], no=3, fact=Proof(what=what, of=Ref(2), run=run))
+    case = case_of(replace(ticket, entries=(*ticket.entries, again)))
+    story = build(case)
+    [line] = sentences(story, "proof")
+    assert line.endswith(told)
+    assert not [flaw for flaw in check_story(to_document(story), case) if not flaw.finding.advice]

@@ -101,9 +101,9 @@ def test_a_service_is_not_told_as_untested_and_a_repair_is() -> None:
         ("pressure at LH boom valve 40 psi (min 60)", "The pressure at the left boom valve was"),
         ("runout of LF rotor 0.2 mm (max 0.05)", "The wobble of the left front rotor was 0.2 mm, which is too much"),
         ("ground drop at LR lamp 4.8 V (max 0.3)", "Along the left rear ground at the lamp, 4.8 volts were being lost"),
-        ("port bank 12 V, stbd bank 10 V (min 11)", "Port bank 12 V, stbd bank 10 V (at least 11 volts is needed): 10 volts too low."),  # noqa: E501
-        ("swing pin play 1.6 mm (max 1.0), was 0.7 mm in spring", "Swing pin play 1.6 mm (no more than 1.0 mm is allowed), was 0.7 mm in spring: 1.6 mm too high."),  # noqa: E501
-        ("brake shoes LH 0.8 mm, min 1.5, grease all over", "Brake shoes left 0.8 mm, min 1.5, grease all over: 0.8 mm too thin."),  # noqa: E501
+        ("port bank 12 V, stbd bank 10 V (min 11)", "Port bank 12 V, stbd bank 10 V (at least 11 volts is needed): 10 volts is too low."),  # noqa: E501
+        ("swing pin play 1.6 mm (max 1.0), was 0.7 mm in spring", "Swing pin play 1.6 mm (no more than 1.0 mm is allowed), was 0.7 mm in spring: 1.6 mm is too high."),  # noqa: E501
+        ("brake shoes LH 0.8 mm, min 1.5, grease all over", "Brake shoes left 0.8 mm, min 1.5, grease all over: 0.8 mm is too thin; at least 1.5 mm is needed."),  # noqa: E501
         ("oil pressure 12 psi w/ the engine warm (min 20)", "With the engine warm, the oil pressure was 12 psi"),
         ("LR trailer tire 22 psi, RR 32 psi", "left rear 22 psi; right rear 32 psi."),
     ],
@@ -160,10 +160,14 @@ def test_a_word_whose_neighbours_decide_is_told(line: str, told: str) -> None:
 @pytest.mark.parametrize(
     ("line", "told", "untold"),
     [
-        ("B2799 - no key signal, stored", "B2799: no key signal.", "Our tables"),
-        ("P1234 gearbox control, stored; range sensor mismatch", "P1234: range sensor mismatch.", "Our tables"),
-        ("P0335 ckp, stored", "P0335: crankshaft sensor.", "sensor had"),
-        ("P0300 random misfire, pending", "P0300: random misfire.", "misfire had"),
+        ("B2799 - no key signal, stored", "(no key signal) was stored.", "Our tables"),
+        (
+            "P1234 gearbox control, stored; range sensor mismatch",
+            "fault code P1234 (range sensor mismatch).",
+            "Our tables",
+        ),
+        ("P0335 ckp, stored", "P0335 (crankshaft sensor) was stored", "sensor had"),
+        ("P0300 random misfire, pending", "P0300 (random misfire) was noted", "misfire had"),
         (
             "SPN 521000 FMI 3, active",
             "It means that what it watches could not be read right",
@@ -173,7 +177,7 @@ def test_a_word_whose_neighbours_decide_is_told(line: str, told: str) -> None:
 )
 def test_what_a_line_says_of_its_code_is_told_of_the_code(line: str, told: str, untold: str) -> None:
     found = whole(f"code: {line}", section="found")
-    assert any(one.startswith(told) for one in found), found
+    assert any(told in one for one in found), found
     assert not [one for one in found if untold in one]
 
 
@@ -222,12 +226,13 @@ def test_an_offer_and_its_deferred_item_are_one_with_price_urgency_and_time() ->
         section="later",
     )  # fmt: skip
     assert told == [
-        "Nearside rear hub bearing and shoes: this should not wait.", "You said no to this.", "Why: Worn.",
+        "Nearside rear hub bearing and shoes: this should not wait.",
+        "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this.", "Why: Worn.",
         "Risk: Gets hot.", "When: before it is towed again.", "Cost: about $240.",
     ]  # fmt: skip
 
 
-def test_an_agreed_part_of_the_repair_that_waits_makes_it_part_of_the_repair() -> None:
+def test_an_agreed_part_that_waits_makes_it_no_whole_repair() -> None:
     lines = [
         "says: boat runs hot", "found: impeller broken", "cause: broken impeller; from 2",
         "offer: replace impeller; est 90",
@@ -235,7 +240,13 @@ def test_an_agreed_part_of_the_repair_that_waits_makes_it_part_of_the_repair() -
         "used: 1 x impeller, new @ 30.00",
     ]  # fmt: skip
     for last in ("later: thermostat; do soon; once the part is in", "found: not done thermostat, wrong part sent"):
-        assert whole(*lines, last)[0] == "We found the cause and did part of the repair; the rest is still to do."
+        told = whole(*lines, last)
+        assert "did the repair" not in told[0]
+        assert told[0] == (
+            "We found the cause and did part of the repair; the rest is still to do."
+            if last.startswith("found")
+            else "We found the cause and did the work listed below."
+        )
 
 
 # --- cautions fit vehicle and work -----------------------------------------------------------------------------------
@@ -283,7 +294,7 @@ def test_a_test_names_the_reading_it_repeats_whatever_stands_beside_it() -> None
 )
 def test_a_line_without_a_certain_name_stays_whole(reader: str, line: str, told: str) -> None:
     found = sentences(told_of(line, reader=reader))
-    assert any(one.startswith(told) for one in found), found
+    assert any(told in one for one in found), found
     assert not [one for one in found if "no limit recorded" in one or "min 0" in one]
 
 

@@ -176,7 +176,7 @@ def check_the_same_ticket_gives_the_same_bytes(ticket: Ticket, reader: str, stor
     assert to_document(one) == to_document(other)
 
 
-@settings(max_examples=30)  # eight checks for three readers each
+@settings(max_examples=20)  # eight checks for three readers each
 @given(tickets())
 def test_every_story_keeps_its_promises(ticket: Ticket) -> None:
     stories = {reader: build(case_of(ticket), reader) for reader in READERS}

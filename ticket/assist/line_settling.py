@@ -14,6 +14,8 @@ from ticket.job.likeness import shared
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
+from ticket.notes.bare_lead import bare_lead
+from ticket.notes.lead import lead_of
 
 _BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = Regex(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
@@ -37,6 +39,23 @@ class Settled:
         if self.proposed and isinstance(fact, Cause | Offer | Did | Ruled | Later):
             return replace(fact, refs=self.proposed)
         return fact
+
+
+def as_first(drafts: Sequence[Draft], ticket: Ticket) -> tuple[Draft, ...]:
+    """What is typed first on a ticket is what the customer says, where it says no kind of its own.
+
+    A reading, a question about it or a word of the notation makes it what it is read as; so does every later line, and
+    a single word may come from a scanner.
+    """
+    if ticket.entries or len(drafts) != 1:
+        return tuple(drafts)
+    draft = drafts[0]
+    fact = draft.fact
+    if not isinstance(fact, Found) or fact.measurements or len(fact.what.split()) < 2:
+        return tuple(drafts)
+    if lead_of(draft.line).kind or bare_lead(draft.line) or any(remark.state != "remark" for remark in draft.remarks):
+        return tuple(drafts)
+    return (replace(draft, fact=Says(text=fact.what), roles=()),)
 
 
 PartLookup = Callable[[str], str | None]

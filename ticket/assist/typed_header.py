@@ -71,11 +71,14 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
 
 
 def odometer_reason(text: str) -> str:
-    """Why a reading does not follow from the ones before. Raises :class:`InputError` for other words."""
+    """Why a reading does not follow from the ones before; its beginning will do. Raises :class:`InputError` else."""
     said = " ".join(text.lower().split())
-    if said and said not in ODOMETER_REASONS:
-        raise InputError(f"{text!r} is no reason for an odometer reading: one of {', '.join(ODOMETER_REASONS)}.")
-    return said
+    if not said:
+        return ""
+    for reason in ODOMETER_REASONS:
+        if reason.startswith(said):
+            return reason
+    raise InputError(f"{text!r} is no reason for an odometer reading: one of {', '.join(ODOMETER_REASONS)}.")
 
 
 def _discount(text: str) -> Discount:

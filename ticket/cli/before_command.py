@@ -1,44 +1,130 @@
-"""The command that tells what jobs with a code turned out to be."""
+"""The command that tells what jobs with a code turned out to be, and what to check next."""
 
 import argparse
 import textwrap
 from collections.abc import Sequence
+from dataclasses import asdict
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.text import one_line
-from ticket.past.turned_out import Outcome, TurnedOut, in_words
-from ticket.shop.past import asked_code, before
+from ticket.past.intervals import FEW
+from ticket.past.next_check import NextChecks, explained, lines
+from ticket.past.turned_out import Held, Outcome, TurnedOut, in_words
+from ticket.shop.opening import Shop
+from ticket.shop.past import asked_code, before, call_one, next_for, pairs_to_ask, tell_apart
+from ticket.shop.reading import ticket_of
 
 _MOST = 12  # jobs named in a line
+_WIDTH = 80
 
 
 def tell(options: argparse.Namespace) -> None:
     """What this shop's jobs with a code turned out to be."""
     code, sub = asked_code(" ".join(options.code))
     with open_shop(options) as shop:
+        _call(shop, options)
+        if options.next or options.explain:
+            _tell_next(shop, options, code, sub)
+            return
         found = before(shop, code, sub)
+        pairs = pairs_to_ask(shop, found) if options.pairs else []
     if options.json:
-        say_json(as_json(found))
+        say_json(as_json(found) | ({"likely_pairs": [list(pair) for pair in pairs]} if options.pairs else {}))
         return
-    say(textwrap.fill(one_line(in_words(found)) + ".", 80, subsequent_indent="  "))
-    for title, outcomes in (("turned out to be", found.causes), ("work done", found.fixes)):
+    if options.pairs:
+        _tell_pairs(pairs)
+    else:
+        _tell_all(found)
+
+
+def _tell_all(found: TurnedOut) -> None:
+    _say(in_words(found) + ".", 2)
+    _tell_held(found)
+    for title, outcomes in (("turned out to be", found.causes), ("work done, surest to hold first", found.fixes)):
         if outcomes:
             say(f"{title}:")
         for outcome in outcomes:
-            numbers = _listed(outcome.jobs)
-            back = f"; came back: {_listed(outcome.came_back)}" if outcome.came_back else ""
-            text = one_line(f"{len(outcome.jobs):>4}  {outcome.text} ({numbers}{back})")
-            say(textwrap.fill(text, 80, subsequent_indent=" " * 6, break_long_words=False))
+            _tell_outcome(outcome, len(found.jobs), found.days)
     for title, jobs in (("declined", found.declined), ("not finished", found.still_open)):
         if jobs:
-            say(textwrap.fill(f"{title}, not counted: {_listed(jobs)}", 80, subsequent_indent="  "))
+            _say(f"{title}, not counted: {_listed(jobs)}", 2)
     for item in found.came_back[:_MOST]:
         driven = f" and {item.distance}" if item.distance else ""
         say(f"{item.job} came back as {item.by} after {item.days} days{driven}.")
     if len(found.came_back) > _MOST:
         say(f"{len(found.came_back) - _MOST:,} more came back; --json names all.")
+
+
+def _call(shop: Shop, options: argparse.Namespace) -> None:
+    """Call causes one, or take that back, where asked."""
+    if options.same:
+        call_one(shop, *options.same)
+    if options.apart:
+        tell_apart(shop, *options.apart)
+
+
+def _say(text: str, indent: int) -> None:
+    say(textwrap.fill(one_line(text), _WIDTH, subsequent_indent=" " * indent, break_long_words=False))
+
+
+def _tell_held(found: TurnedOut) -> None:
+    if found.held is not None and found.jobs:
+        _say(f"{_held_words(found.held, found.days)}. Only vehicles that come to us again are seen.", 2)
+
+
+def _held_words(held: Held, days: int) -> str:
+    """Such as ``3 of 41 came back within 90 days (93 % hold, 80 to 98); 12 not followed so long``."""
+    words = f"{held.back:,} of {held.watched:,} came back within {days} days"
+    if held.watched >= FEW and held.step is not None:
+        words += f" ({_percent(held.step.held)} hold, {_percent(held.step.low)} to {_percent(held.step.high)})"
+    elif held.watched >= FEW:
+        words += f" (up to {_percent(held.most)} may)"
+    return words + (f"; {held.unwatched:,} not followed so long yet" if held.unwatched else "")
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def _tell_outcome(outcome: Outcome, jobs: int, days: int) -> None:
+    share = ""
+    if jobs >= FEW:
+        low, high = outcome.share
+        share = f", {_percent(len(outcome.jobs) / jobs)} ({100 * low:.0f} to {_percent(high)})"
+    _say(f"{len(outcome.jobs):>4}  {outcome.text}: {len(outcome.jobs):,} of {jobs:,}{share}", 6)
+    more = [_held_words(outcome.held, days)] if outcome.held else []
+    more += [f"median {outcome.hours:g} h"] if outcome.hours is not None else []
+    more += [f"parts {', '.join(outcome.parts)}"] if outcome.parts else []
+    more += [f"jobs {_listed(outcome.jobs)}"]
+    more += [f"came back: {_listed(outcome.came_back)}"] if outcome.came_back else []
+    say(textwrap.fill(one_line("; ".join(more)), _WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6,
+                      break_long_words=False))  # fmt: skip
+
+
+def _tell_pairs(pairs: Sequence[tuple[str, str]]) -> None:
+    if not pairs:
+        say("No two causes look like one in other words.")
+        return
+    say("These may be one cause in other words; nothing is merged before you say so:")
+    for one, other in pairs:
+        _say(f"  --same {one!r} {other!r}", 4)
+
+
+def _tell_next(shop: Shop, options: argparse.Namespace, code: str, sub: str) -> None:
+    ticket = ticket_of(shop, options.on) if options.on else None
+    found = next_for(shop, code, sub, on=ticket, giving_up=options.give_up)
+    name = f"{code}-{sub}" if sub else code
+    if options.json:
+        say_json(next_json(found))
+        return
+    for line in lines(found, name):
+        _say(line, 3)
+    if options.explain:
+        say()
+        for line in explained(found):
+            _say(line, 3)
 
 
 def _listed(numbers: Sequence[int]) -> str:
@@ -54,7 +140,9 @@ def as_json(found: TurnedOut) -> dict[str, Any]:
         "sub_code": found.sub,
         "exact": found.exact,
         "total": len(found.jobs),
+        "days": found.days,
         "jobs": list(found.jobs),
+        "held": asdict(found.held) if found.held else None,
         "causes": [_outcome(outcome) for outcome in found.causes],
         "fixes": [_outcome(outcome) for outcome in found.fixes],
         "no_cause": list(found.unknown),
@@ -68,4 +156,30 @@ def as_json(found: TurnedOut) -> dict[str, Any]:
 
 
 def _outcome(outcome: Outcome) -> dict[str, Any]:
-    return {"text": outcome.text, "jobs": list(outcome.jobs), "came_back": list(outcome.came_back)}
+    return {
+        "text": outcome.text, "jobs": list(outcome.jobs), "came_back": list(outcome.came_back),
+        "share": list(outcome.share), "held": asdict(outcome.held) if outcome.held else None,
+        "hours": outcome.hours, "parts": list(outcome.parts), "rank": outcome.rank,
+    }  # fmt: skip
+
+
+def next_json(found: NextChecks) -> dict[str, Any]:
+    """The proposals as the command prints them."""
+    return {
+        "level": found.level.words if found.level else None,
+        "jobs": found.level.total if found.level else 0,
+        "few": found.few,
+        "checks": [
+            {
+                "cause": one.text, "chance": one.check.chance, "minutes": one.look.minutes, "jobs": one.jobs,
+                "finds": one.check.finds, "opening": one.check.opening or None, "again": one.again,
+            }
+            for one in found.proposals
+        ],
+        "ruled_out": list(found.ruled),
+        "other": found.other,
+        "minutes": found.minutes,
+        "likeliest_first": found.likeliest_first,
+        "taken": {"cause": found.taken[0], "minutes": found.taken[1]} if found.taken else None,
+        "stop": found.stop,
+    }  # fmt: skip

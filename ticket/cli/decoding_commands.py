@@ -38,7 +38,7 @@ def code(options: argparse.Namespace) -> int:
     if not text.strip():
         raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
     table = _table(options)
-    report = _read(text)
+    report = _read(text, piped=options.text == ["-"])
     if options.json:
         say_json([_fault(fault, _known(fault, table)) for fault in report.faults])
         for item in report.unread:
@@ -57,14 +57,26 @@ def _table(options: argparse.Namespace) -> CodeTable:
         return code_table(shop)
 
 
-def _read(text: str) -> Report:
+def _read(text: str, *, piped: bool) -> Report:
     """A report, or one code in a form that only means a code when it stands alone: raw hex, flash codes."""
-    report = parse_report(text)
+    report = _by_plugins(text) if piped else parse_report(text)
     if not report.faults and "\n" not in text.strip():
         written = parse(text.strip())
         if written.code:
             return Report((Reported(written, status=_entry(written), remark=written.reason),))
     return report
+
+
+def _by_plugins(text: str) -> Report:
+    """A report on standard input: plugins that know its kind are asked first."""
+    from ticket.faults.report_readers import read_report as read_by
+    from ticket.machine.plugins import report_readers
+
+    readers, unusable = report_readers()
+    found = read_by(text, readers)
+    for sentence in (*unusable, *found.remarks):
+        remark(sentence)
+    return found.report
 
 
 def _entry(written: Written) -> str:

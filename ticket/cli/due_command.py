@@ -13,10 +13,12 @@ from ticket.followups.explained import thread_lines
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import asked_day
+from ticket.machine.clipboard import copy
 from ticket.shop.deferred import (
     agreed_day,
     calendar_of,
     calibration,
+    centre,
     days_ahead,
     due_items,
     due_table,
@@ -86,7 +88,14 @@ def _open(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None
 def _remind(options: argparse.Namespace, shop: Shop, number: int, no: int) -> None:
     """Write a reminder; with ``--sent`` it is recorded that the customer got it."""
     thread, tickets = thread_of(shop, number, no)
-    write(options, reminder(shop, thread, tickets, options.remind, options.language))
+    words = reminder(shop, thread, tickets, options.remind, options.language)
+    if options.copy:
+        copy(words)
+        remark("Handed to the clipboard of the terminal.")
+    elif options.json:
+        say_json({"ticket": number, "entry": no, "form": options.remind, "text": words})
+    else:
+        write(options, words)
     if options.sent:
         follow_up(shop, number, no, "call", note=f"reminder sent by {options.sent}")
         remark(f"Recorded: reminder sent by {options.sent}.")
@@ -99,7 +108,7 @@ def _thread(options: argparse.Namespace, shop: Shop, number: int, no: int) -> No
     if options.json:
         say_json({"ticket": thread.ref.ticket, "entry": thread.ref.no, "state": thread.state, "lines": lines})
     else:
-        write(options, "\n".join(_kept_indent(line) for line in lines))
+        write(options, "\n".join(_kept_indent(line) for line in lines), fit=True)
 
 
 def _kept_indent(line: str) -> str:
@@ -125,7 +134,7 @@ def _list(options: argparse.Namespace) -> None:
     elif options.form == "csv":
         _hand_out(options, due_table(items, today).encode())
     else:
-        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.")
+        write(options, "\n".join(due_text(item, today) for item in items) or "Nothing waits.", fit=True)
 
 
 def _hand_out(options: argparse.Namespace, made: bytes) -> None:
@@ -136,9 +145,10 @@ def _hand_out(options: argparse.Namespace, made: bytes) -> None:
 
 
 def _calibration(options: argparse.Namespace, shop: Shop) -> None:
-    found = calibration(shop)
+    found, middle = calibration(shop), centre(shop)
     seen, lost = shop.store.waiting.seen(shop.today - timedelta(days=2 * 365))
     if options.json:
-        say_json(asdict(found) | {"vehicles": seen, "not_seen_for_two_years": lost})
+        a_day = round(middle.centre, 3) if middle and middle.centre else None
+        say_json(asdict(found) | {"vehicles": seen, "not_seen_for_two_years": lost, "miles_a_day": a_day})
         return
-    write(options, calibration_text(found, seen, lost))
+    write(options, calibration_text(found, seen, lost, middle, shop.settings.distance), fit=True)

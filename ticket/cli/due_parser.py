@@ -13,7 +13,8 @@ def due_commands(command: Command) -> None:
         "due", "due_command", "due", "deferred work by date and distance; name one to record what became of it",
         "ticket due", "ticket due --within 30d", "ticket due --within 30d --as csv -o calls.csv",
         "ticket due --as ics -o calls.ics --force", "ticket due --until 2026-12-31 --json",
-        "ticket due 2107/12 --date 2027-01-15", "ticket due 2107/12 --explain", "ticket due --calibration",
+        "ticket due 2107/12 --date 2027-01-15", "ticket due 2107/12 --explain",
+        "ticket due 2107/12 --remind text --copy", "ticket due --calibration",
     )  # fmt: skip
     made.add_argument("item", nargs="?", metavar="N/ENTRY", help="one piece of deferred work, such as 2107/12")
     when = made.add_mutually_exclusive_group()
@@ -33,6 +34,7 @@ def due_commands(command: Command) -> None:
     what.add_argument("--declined", action="store_true", help="the customer does not want it")
     what.add_argument("--ticket", action="store_true", help="open a new ticket for it")
     made.add_argument("--remind", choices=("text", "letter"), help="with N/ENTRY: a reminder for the customer")
+    made.add_argument("--copy", action="store_true", help="with --remind: to the clipboard of the terminal")
     made.add_argument("--language", default="", help="of the reminder; left out, the shop's")
     made.add_argument("--sent", choices=_WAYS, help="with --remind: record that it was sent, and how")
     made.add_argument("--explain", action="store_true", help="with N/ENTRY: how each figure of a second look was made")

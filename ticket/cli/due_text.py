@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from datetime import date
 
 from ticket.followups.calibration import FELL_BACK, NEEDED, SHOWN, SHOWN_ONLY, STOPPED, TOO_FEW, Calibration
+from ticket.followups.priors import Prior
+from ticket.followups.spoken import a_day
 from ticket.job.text import one_line
 from ticket.shop.deferred import DueItem
 
@@ -43,9 +45,10 @@ def _folded(text: str) -> str:
     return textwrap.fill(one_line(text), _WIDTH, initial_indent=" " * 4, subsequent_indent=" " * 4)
 
 
-def calibration_text(found: Calibration, vehicles: int, lost: int) -> str:
+def calibration_text(found: Calibration, vehicles: int, lost: int, centre: Prior | None, unit: str) -> str:
     """How well the forecasts of this shop held, and what is made of it."""
-    lines = [f"{found.checks} vehicles had a forecast that a later reading checked."]
+    whose = "1 vehicle" if found.checks == 1 else f"{found.checks} vehicles"
+    lines = [f"{whose} had a forecast that a later reading checked."]
     if found.proposed is None or found.before is None or found.after is None:
         lines.append(f"Fewer than {SHOWN}: {TOO_FEW}. Intervals stand as they were made.")
     else:
@@ -54,6 +57,9 @@ def calibration_text(found: Calibration, vehicles: int, lost: int) -> str:
             f"{found.sooner or 0:.0%} were reached sooner, {found.later or 0:.0%} later."
         )
         lines.append(f"Widened {found.proposed:.2f} times {found.after:.0%} would hold. {_use(found)}")
+    if centre is not None and centre.centre is not None:
+        said = f"The vehicles of this shop go about {a_day(centre.centre, unit)}"
+        lines.append(f"{said}: taken for one whose own driving is not known.")
     if vehicles:
         lines.append(f"{lost} of {vehicles} vehicles were not seen for two years.")
     return "\n".join(textwrap.fill(line, _WIDTH) for line in lines)

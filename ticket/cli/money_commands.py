@@ -10,6 +10,7 @@ from ticket.cli.estimate_text import estimate_text
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.cli.ticket_commands import head_line
+from ticket.job.codec import instant
 from ticket.job.errors import InputError
 from ticket.job.numbers import exact
 from ticket.job.wall import asked_day
@@ -52,7 +53,22 @@ def bill(options: argparse.Namespace) -> int:
 
 
 def estimate(options: argparse.Namespace) -> int:
-    """Where the offers of a ticket stand; 1 while the customer must be asked or work is uncovered."""
+    """Where the offers of a ticket stand; 1 while the customer must be asked or work is uncovered.
+
+    With ``--as`` the written estimate, which is kept as a version.
+    """
+    if options.versions:
+        return _versions(options)
+    if options.form:
+        from ticket.cli.paper_commands import put_sheet
+        from ticket.shop.papers import desk
+
+        with open_shop(options) as shop:
+            made = desk.estimate_sheet(shop, options.number, language=options.language, version=options.version or 0)
+            put_sheet(options, shop, made)
+        return 0
+    if options.version or options.output:
+        raise InputError("--version and -o belong to the written estimate: add --as text, or another form.")
     with open_shop(options) as shop:
         found = money.estimate(shop, options.number)
         ticket = ticket_of(shop, options.number)
@@ -62,6 +78,23 @@ def estimate(options: argparse.Namespace) -> int:
         for line in estimate_text(found, f"Estimate. {head_line(ticket)}"):
             say(line)
     return 1 if found.verdict != "within" or found.uncovered or any(field.blocks for field in found.missing) else 0
+
+
+def _versions(options: argparse.Namespace) -> int:
+    """The versions of an estimate that were handed out."""
+    from ticket.shop.papers import desk
+
+    with open_shop(options) as shop:
+        held = desk.estimate_versions(shop, options.number)
+    if options.json:
+        shown = [{"version": one.version, "at": instant(one.moment), "language": one.language} for one in held]
+        say_json({"ticket": options.number, "versions": shown})
+        return 0
+    for one in held:
+        say(f"{one.version:>3}  {one.moment.astimezone():%Y-%m-%d %H:%M}  {one.language}")
+    if not held:
+        say(f"No estimate of ticket {options.number} was handed out yet: ticket estimate {options.number} --as text")
+    return 0
 
 
 def allowed_above(options: argparse.Namespace) -> None:

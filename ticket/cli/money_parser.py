@@ -13,11 +13,6 @@ def money_commands(command: Callable[..., ArgumentParser], number: Callable[[str
     )  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "estimate", "money_commands", "estimate", "what was offered, answered and agreed, and how much room is left",
-        "ticket estimate 12", "ticket estimate 12 --json",
-    )  # fmt: skip
-    made.add_argument("number", type=number, metavar="N", help="ticket number")
-    made = command(
         "allowed", "money_commands", "allowed_above",
         "how much may be charged above an agreed sum without asking again",
         "ticket allowed 400 --rules US-FL", "ticket allowed 400 --rules US-MI --option asked-to-be-called",

@@ -4,33 +4,27 @@ import argparse
 import sys
 
 from ticket.cli.open_shop import open_shop, open_to_show
-from ticket.cli.output import as_json, hand_out, say, say_bytes, say_json, to_file, write
+from ticket.cli.output import as_json, columns, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
+from ticket.papers.formats import written
+from ticket.papers.mail import mail
 from ticket.papers.paper_document import to_document
+from ticket.papers.sheet import Sheet
 from ticket.shop import papers
+from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by, view_picture
 from ticket.shop.reading import ticket_of
 
 
 def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
-    if options.json:
-        with open_to_show(options, [options.number], "paper") as shop:
-            made = papers.sheet(
-                shop, options.number, options.reader,
-                language=options.language, sources=options.sources, today=options.today,
-            )  # fmt: skip
-        write(options, as_json(to_document(made)))
-        remark_inside(options)
-        return
-    _binary_has_a_place(options)
     with open_to_show(options, [options.number], "paper") as shop:
-        page = papers.paper(
-            shop, options.number, options.reader, options.form,
-            language=options.language, sources=options.sources, width=options.width, today=options.today,
+        made = papers.sheet(
+            shop, options.number, options.reader,
+            language=options.language, sources=options.sources, today=options.today,
         )  # fmt: skip
-    put(options, page)
+        put_sheet(options, shop, made)
     remark_inside(options)
 
 
@@ -53,7 +47,7 @@ def picture(options: argparse.Namespace) -> None:
 
 def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
-    _binary_has_a_place(options)
+    refuse_binary(options)
     with open_to_show(options, [options.number], "story") as shop:
         made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
@@ -62,9 +56,21 @@ def story_page(options: argparse.Namespace) -> None:
     remark_inside(options)
 
 
-def _binary_has_a_place(options: argparse.Namespace) -> None:
+def refuse_binary(options: argparse.Namespace) -> None:
+    """Send no PDF to a terminal. Raises :class:`InputError`."""
     if options.form == "pdf" and not to_file(options) and sys.stdout.isatty():
         raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
+
+
+def put_sheet(options: argparse.Namespace, shop: Shop, made: Sheet) -> None:
+    """A paper in the form that is asked for: as text, as a page, as a message to be sent, or its blocks as JSON."""
+    if options.json:
+        write(options, as_json(to_document(made)))
+    elif options.form == "eml":
+        put(options, mail(made, papers.desk.letterhead(shop, options.number)))
+    else:
+        refuse_binary(options)
+        put(options, written(made, options.form, columns(options)))
 
 
 def put(options: argparse.Namespace, made: str | bytes) -> None:

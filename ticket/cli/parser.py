@@ -7,8 +7,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, NoReturn
 
 from ticket import __version__
+from ticket.cli.desk_parser import desk_commands
 from ticket.cli.due_parser import due_commands
+from ticket.cli.learn_parser import learn_commands
 from ticket.cli.money_parser import money_commands
+from ticket.cli.paper_flags import FORMS, READERS, number, output_flags, paper_flags
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
@@ -16,18 +19,16 @@ from ticket.job.header_fields import HEADER_FIELDS
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
 
-FORMS = ("text", "markdown", "html", "pdf")  # as the papers have them
-READERS = ("customer", "payer", "shop")  # as the stories have them, which are not loaded for the sake of a help text
-
 
 class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one clear line."""
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the usage, where to read more, and leave with 2."""
+        """Say what is wrong with the usage and where to read more. Raises :class:`UsageError`."""
+        from ticket.job.errors import UsageError
         from ticket.job.text import sentence
 
-        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
+        raise UsageError(f"{self.prog}: {sentence(message)}; see {self.prog} --help")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""
@@ -37,6 +38,19 @@ class Parser(argparse.ArgumentParser):
             say(message.rstrip("\n"))
         elif message:
             super()._print_message(message, file)
+
+
+_SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of a help text
+    "code", "sub-code", "cause", "did", "tech", "vehicle", "year", "month", "status", "outcome", "payer",
+)  # fmt: skip
+
+
+def _minutes(typed: str) -> float:
+    """Minutes above zero."""
+    found = float(typed)
+    if not 0 < found < 100_000:
+        raise ValueError
+    return found
 
 
 def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
@@ -65,7 +79,9 @@ def build_parser() -> Parser:
     parser = Parser(
         prog="ticket",
         description="A job ticket for vehicle repair. Without a command it opens the screens.",
-        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.",
+        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.\n\n"
+        "examples:\n  ticket demo\n  ticket new --vehicle '2019 Corvane Alder'\n"
+        "  ticket add 1 'found: LF pad 1.9 mm (min 3.0 per maker)'\n  ticket story 1\n  ticket cheat",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"ticket {__version__}")
@@ -92,21 +108,12 @@ def build_parser() -> Parser:
     _telling(command)
     _decoding(command)
     _closing(command)
-    proof_commands(command, _number)
-    money_commands(command, _number)
+    proof_commands(command, number)
+    money_commands(command, number)
+    desk_commands(command)
+    learn_commands(command)
     _shop(command)
     return parser
-
-
-def _number(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or not 0 < int(text[:18]) < 2**53:
-        raise argparse.ArgumentTypeError(f"{text!r} is no ticket or entry number")
-    return int(text)
-
-
-def _output(made: Parser) -> None:
-    made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
-    made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
 
 
 def _names(made: Parser) -> None:
@@ -140,7 +147,7 @@ def _jobs(command: Command) -> None:
         "set", "ticket_commands", "change_header", "set vehicle, customer, odometer or status of an open ticket",
         "ticket set 12 --odometer-out '100226 mi' --waits-for ready",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     _header(made)
     made.add_argument(
         "--waits-for", "--status", dest="status", metavar="WORDS",
@@ -151,7 +158,7 @@ def _jobs(command: Command) -> None:
         "ticket add 12 'found: LF inner pad 1.9 mm (min 3.0 per maker)'",
         "ticket add 12 - < lines.txt",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--concern", default="", metavar="LETTER", help="the concern of lines that name none")
     made.add_argument("--accept", action="store_true", help="adopt the references that are proposed")
@@ -159,8 +166,8 @@ def _jobs(command: Command) -> None:
         "edit", "ticket_commands", "edit", "put another line in place of an entry of an open ticket",
         "ticket edit 12 3 'found: LF inner pad 1.8 mm (min 3.0 per maker)'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="entry number")
     made.add_argument("line", metavar="LINE", help="the new line")
     made = command(
         "read", "read_command", "read_lines",
@@ -174,12 +181,12 @@ def _jobs(command: Command) -> None:
         "talk", "talk_command", "talk", "type a ticket line by line, each answered in a line; nothing is drawn",
         "ticket talk 12", "ticket talk", "ticket talk --json < lines.txt",
     )  # fmt: skip
-    made.add_argument("number", nargs="?", type=_number, metavar="N", help="ticket number; left out, a new ticket")
+    made.add_argument("number", nargs="?", type=number, metavar="N", help="ticket number; left out, a new ticket")
     made = command(
         "strike", "ticket_commands", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3"
     )
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="entry number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="entry number")
     made = command(
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
@@ -188,7 +195,7 @@ def _jobs(command: Command) -> None:
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     _names(made)
 
 
@@ -197,29 +204,23 @@ def _telling(command: Command) -> None:
         "story", "story_commands", "story", "the story of a ticket for one reader",
         "ticket story 12", "ticket story 12 --as markdown -o story.md", "ticket story 12 --json",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
-    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
-    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
-    made.add_argument("--entry", type=_number, metavar="NO", help="only the sentences that rest on this entry")
-    made.add_argument("--width", type=_number, default=80, help="columns of text")
+    made.add_argument("--entry", type=number, metavar="NO", help="only the sentences that rest on this entry")
+    paper_flags(made, FORMS)
     _names(made)
-    _output(made)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="who reads it")
-    made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
-    made.add_argument("--as", dest="form", default="text", choices=FORMS, help="how it is written")
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
-    made.add_argument("--width", type=_number, default=80, help="columns of text")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
+    paper_flags(made)
     _names(made)
-    _output(made)
     made = command(
         "reword", "reword_command", "reworded",
         "put a sentence of a story into your own words; refused where they say more",
@@ -227,7 +228,7 @@ def _telling(command: Command) -> None:
         "ticket reword 12 3.2 'The cap held 9 psi, so we replaced it.' --with 17 --merge 3.3",
         "ticket reword 12 3.2 --undo", "ticket reword 12 --list",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("place", nargs="?", metavar="PLACE", help="place of the sentence, or the sentence itself")
     made.add_argument("text", nargs="?", metavar="TEXT", help="its new words")
     made.add_argument("--for", dest="reader", default="customer", choices=READERS, help="whose story")
@@ -250,19 +251,44 @@ def _telling(command: Command) -> None:
     made = command("gaps", "story_commands", "gaps",
                    "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made = command(
-        "past", "story_commands", "past", "find past jobs by code, code with sub-code, or words",
+        "past", "past_command", "past", "find past jobs by code, words and fields; count them by what they hold",
         "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
+        "ticket past over:yes since:2026 --as csv -o over.csv", "ticket past P0562 -- -relay comeback:90d",
+        "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
     )  # fmt: skip
-    made.add_argument("query", nargs="+", metavar="QUERY", help="codes, words, part:, plate:, vin:, since:, until:")
-    made.add_argument("--limit", type=_number, default=50, help="how many jobs at most")
+    made.add_argument(
+        "query", nargs="*", metavar="QUERY",
+        help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
+        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
+    )  # fmt: skip
+    made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
+    made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
+    made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
+    made.add_argument("--best", action="store_true", help="those whose words fit best first")
+    made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
+    made.add_argument(
+        "--as", dest="form", default="text", choices=("text", "csv", "json", "jsonl", "parquet"),
+        help="csv is safe for spreadsheets; parquet needs the extra named archive",
+    )  # fmt: skip
+    output_flags(made)
     _names(made)
     made = command(
         "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
-        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json",
+        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
+        "ticket before P0562-16 --pairs", "ticket before P0562 --same 'belt worn out' 'worn belt'",
     )  # fmt: skip
     made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
+    made.add_argument("--next", action="store_true", help="what to check next, by the chance to find it a minute")
+    made.add_argument("--explain", action="store_true", help="the same with its arithmetic")
+    made.add_argument("--on", type=number, metavar="N", help="with --next: on this ticket, after what it ruled out")
+    made.add_argument(
+        "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
+    )
+    made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
+    made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
+    made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
     due_commands(command)
 
 
@@ -293,17 +319,17 @@ def _closing(command: Command) -> None:
         "sign", "closing_commands", "sign", "close a ticket for good",
         "ticket sign 12", "ticket sign 12 --overrule 'customer-missing=walked in, paid in cash'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("--rev", type=_number, help="the state that was read; refused if the ticket changed since")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("--rev", type=number, help="the state that was read; refused if the ticket changed since")
     made.add_argument("--overrule", action="append", default=[], metavar="GAP=REASON", help="sign in spite of a gap")
     made = command(
         "amend", "closing_commands", "amend", "correct a signed ticket openly",
         "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
-    made.add_argument("--replaces", type=_number, metavar="ENTRY", help="the entry the line stands in for")
+    made.add_argument("--replaces", type=number, metavar="ENTRY", help="the entry the line stands in for")
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
@@ -311,21 +337,21 @@ def _closing(command: Command) -> None:
         "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12",
         "ticket dump --customer 'Ada Fenn' -o ada-fenn.json",
     )  # fmt: skip
-    made.add_argument("numbers", nargs="*", type=_number, metavar="N", help="ticket numbers; all if none")
+    made.add_argument("numbers", nargs="*", type=number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
         "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
+    output_flags(made)
     _names(made)
-    _output(made)
     made = command(
         "picture", "paper_commands", "picture",
         "show the picture of an entry with the system's viewer, or write it to a file",
         "ticket picture 12 4", "ticket picture 12 4 -o fan-housing.jpg",
     )  # fmt: skip
-    made.add_argument("number", type=_number, metavar="N", help="ticket number")
-    made.add_argument("no", type=_number, metavar="ENTRY", help="number of the entry")
-    _output(made)
+    made.add_argument("number", type=number, metavar="N", help="ticket number")
+    made.add_argument("no", type=number, metavar="ENTRY", help="number of the entry")
+    output_flags(made)
 
 
 def _shop(command: Command) -> None:
@@ -335,6 +361,8 @@ def _shop(command: Command) -> None:
         "ticket shop person 'K. Orlo' technician",
         "ticket shop prices our-prices.json", "ticket shop rules US-FL", "ticket shop pack our-rules.json",
         "ticket shop limits our-limits.json", "ticket shop limits --proposed", "ticket shop limits --keep 1",
+        "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
+        "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
         "ticket shop key --new", "ticket shop key end 62zb-6rn7-keze-dy2i --why lost",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
@@ -343,11 +371,10 @@ def _shop(command: Command) -> None:
         "key",
         nargs="?",
         metavar="NAME",
-        help="a setting, person, prices, pack, limits, glossary, group, pin, trust, key (signing) or keys (of screens)",
     )
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
-    made.add_argument("--keep", type=_number, metavar="N", help="with limits: take in a proposal by its number")
+    made.add_argument("--keep", type=number, metavar="N", help="with limits: take in a proposal by its number")
     made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
     made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
     made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")

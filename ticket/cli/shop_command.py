@@ -2,10 +2,11 @@
 
 import argparse
 import dataclasses
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
-from ticket.cli.output import read_text, remark, say, say_json
+from ticket.cli.output import read_text, say, say_json, say_taken
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.job.roles import ROLES
@@ -22,27 +23,24 @@ def shop(options: argparse.Namespace) -> int:
     if options.start is not None:
         _start(options)
         return 0
-    if options.key == "keys":
-        from ticket.cli.keys_command import keys
-
-        return keys(options)
     if options.key in _APART:
-        _APART[options.key](options)
-        return 0
+        return _APART[options.key](options) or 0
     with open_shop(options) as opened:
         if options.key == "person":
             _add_person(opened, options.value)
         elif options.key is not None:
             _set(opened, options.key, options.value)
         settings, people = opened.settings, opened.people
-        pins = opened.gate.known().promises
+        pins, extras = opened.gate.known().promises, opened.kept.extras
     shown = dataclasses.asdict(settings)
     if options.key and options.key != "person":
         shown = {options.key: shown[options.key]}
     if options.json:
-        say_json({"settings": shown, "people": [_facts(person, pins) for person in people]})
+        say_json({"settings": shown, "people": [_facts(person, pins) for person in people], "extras": list(extras)})
     else:
         _tell(shown, people if options.key in (None, "person") else (), pins)
+        for words in extras if options.key in (None, "extras") else ():
+            say(f"{'found':<14} {words}")
     return 0
 
 
@@ -144,9 +142,7 @@ def _glossary(options: argparse.Namespace) -> None:
     """List the shop's own words, or keep or forget one."""
     with open_shop(options) as opened:
         if options.value:
-            from ticket.shop.settings import ADD, put
-
-            put(opened, f"term/{ADD}", " ".join(options.value))
+            _take_terms(opened, " ".join(options.value))
         terms = opened.kept.terms
     if options.json:
         say_json({"glossary": [{"term": term, "plain": plain} for term, plain in terms]})
@@ -155,6 +151,38 @@ def _glossary(options: argparse.Namespace) -> None:
         say(f"{term} = {plain}")
     if not terms:
         say("No words of the shop's own yet: ticket shop glossary 'VGT = turbo with moving vanes'")
+
+
+def _pairs(options: argparse.Namespace) -> None:
+    """List words the shop calls one, or what it says of its checks; keep or forget one."""
+    from ticket.shop.settings import PAIRS, keep_pair
+
+    with open_shop(options) as opened:
+        if options.value:
+            keep_pair(opened, options.key, " ".join(options.value))
+        held = opened.kept.pairs[options.key]
+    if options.json:
+        say_json({options.key: [list(pair) for pair in held]})
+        return
+    for one, other in held:
+        say(f"{one} = {other}")
+    if not held:
+        say(f"None yet: {PAIRS[options.key]}")
+
+
+def _take_terms(opened: Shop, typed: str) -> None:
+    """Keep the term of one line, or those of a file, where no sign stands in what was typed; all or none."""
+    from ticket.language.term_line import lines_of, read_term
+    from ticket.shop.settings import ADD, put
+
+    lines = [(0, typed)] if "=" in typed else lines_of(read_text(typed, short=True))
+    for no, line in lines:
+        try:
+            read_term(line)
+        except InputError as error:
+            raise InputError(f"{typed}, line {no}: {error} Nothing was kept." if no else str(error)) from None
+    for _, line in lines:
+        put(opened, f"term/{ADD}", line)
 
 
 def _document(options: argparse.Namespace) -> None:
@@ -169,9 +197,9 @@ def _document(options: argparse.Namespace) -> None:
                 return
             taken = money.set_prices(opened, read_text(given, short=True), given)
             rates = ", ".join(rate.name for rate in taken.rates)
-            say(f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts.")
-            for doubt in money.price_doubts(taken, money.pack(opened)):
-                remark(doubt)
+            doubts = list(money.price_doubts(taken, money.pack(opened)))
+            told = f"The price list is taken in: {len(taken.rates)} rates ({rates}), {len(taken.parts)} parts."
+            say_taken(options, "prices", given, told, doubts)
         elif not given:
             named = [(identity, money.find_pack(opened, identity).name) for identity in money.packs(opened)]
             if options.json:
@@ -183,7 +211,8 @@ def _document(options: argparse.Namespace) -> None:
             say_json(money.shown_pack(money.find_pack(opened, given)))
         else:
             own = money.set_pack(opened, read_text(given, short=True), given)
-            say(f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}")
+            told = f"The rules {own.id} ({own.name}) are kept. Use them with: ticket shop rules {own.id}"
+            say_taken(options, "pack", given, told)
 
 
 def _trust(options: argparse.Namespace) -> None:
@@ -204,7 +233,18 @@ def _trust(options: argparse.Namespace) -> None:
         say("No other shop's key was taken in: what comes from elsewhere is an unverified copy.")
 
 
-_APART = {
-    "trust": _trust, "glossary": _glossary, "prices": _document, "pack": _document, "limits": _limits, "group": _group,
+def _apart(name: str, module: str = "check_file_command") -> Callable[[argparse.Namespace], int]:
+    """What is about a file, and needs no shop."""
+
+    def run(options: argparse.Namespace) -> int:
+        return int(getattr(import_module(f"ticket.cli.{module}"), name)(options) or 0)
+
+    return run
+
+
+_APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
+    "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
+    "trust": _trust, "glossary": _glossary, "synonyms": _pairs, "checks": _pairs,
+    "prices": _document, "pack": _document, "limits": _limits, "group": _group,
     "pin": _pin, "key": _key,
 }  # fmt: skip

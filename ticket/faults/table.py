@@ -103,23 +103,27 @@ def load_csv(text: str) -> tuple[CodeRow, ...]:
 
     Args:
         text: CSV with a first line of column names (``code`` and ``plain`` must be there, ``trade``, ``area`` and
-            ``source`` may be), separated by comma, semicolon or tab.
+            ``source`` may be), separated by comma, semicolon or tab. Lines that begin with ``#`` are comments.
 
     Raises:
         DataError: naming the line, the column and what to do; nothing is half-loaded.
     """
-    lines = text.removeprefix("\ufeff").splitlines(keepends=True)  # a break inside a field must be seen
-    if not lines or not lines[0].strip():
+    kept = text.removeprefix("\ufeff").splitlines(keepends=True)  # a break inside a field must be seen
+    lines = ["\n" if line.startswith("#") else line for line in kept]
+    head = next((line for line in lines if line.strip()), "")
+    if not head or (lines[0] == kept[0] and not lines[0].strip()):
         raise DataError("line 1", "expected the column names, such as code,plain,trade,area,source")
-    delimiter = max(",;\t", key=lines[0].count)
+    delimiter = max(",;\t", key=head.count)
     reader = csv.reader(lines, delimiter=delimiter, strict=True)
     names: list[str] = []
     rows: list[CodeRow] = []
     try:
         for cells in reader:
+            if not any(cell.strip() for cell in cells):
+                continue
             if not names:
                 names = _header(cells)
-            elif any(cell.strip() for cell in cells):
+            else:
                 rows.append(_row(names, cells, f"line {reader.line_num}"))
     except csv.Error as error:
         raise DataError(f"line {reader.line_num}", f"not readable as CSV: {error}") from None

@@ -5,9 +5,11 @@ from collections.abc import Iterator, Sequence
 from ticket.followups.recheck import STAYED, Again, Recheck, recheck
 from ticket.followups.thread import Look, Thread
 from ticket.job.ticket import Ticket
+from ticket.readings.trend import Trend
 from ticket.readings.wear import AWAY, REACHED, TOO_SMALL, WEARS, Z
 
 _CARE = "A level is read only after the system was bled as the maker says; the maker's procedure comes first."
+_NO_END = 1e7  # a distance that nothing drives
 
 
 def thread_lines(thread: Thread, tickets: Sequence[Ticket], *, explain: bool = False) -> Iterator[str]:
@@ -61,27 +63,29 @@ def _moved(one: Again, *, explain: bool) -> Iterator[str]:
             f"    {one.now.typed.number} - ({one.before.typed.number}) = {float(one.by):+g} {unit};"
             f" the gauges alone make up to {one.room:.2g} {unit} ({Z:.2f} x the square root of both steps squared / 12)"
         )
-    trend = one.trend
-    if trend is None:
-        return
-    wear, way = trend.wear, trend.distance_unit
+    if one.trend is not None:
+        yield from _trend(one, one.trend, explain=explain)
+
+
+def _trend(one: Again, trend: Trend, *, explain: bool) -> Iterator[str]:
+    wear, way, unit = trend.wear, trend.distance_unit, one.now.typed.unit
     driven = f"{float(trend.distance):,.0f} {way}"
-    half = Z * wear.uncertainty
     if wear.state in (WEARS, REACHED):
-        rate = float(wear.per_thousand)
+        rate, half = float(wear.per_thousand), Z * wear.uncertainty
         ends = f"{rate - half:.3g} to {rate + half:.3g}"
         yield f"    toward its limit of {trend.limit}: {rate:.3g} {unit} per 1,000 {way} ({ends})"
         if explain:
             lost = f"{float(abs(one.by)):g} {unit}"
             yield f"    = {lost} x 1,000 / {driven}; give or take {Z:.2f} x {wear.uncertainty:.2g}"
-    if wear.state == REACHED:
-        yield "    the limit is reached"
-    elif wear.state == TOO_SMALL:
-        yield f"    over {driven}: not larger than the gauge can show, no projection"
-    elif wear.state == AWAY:
-        yield f"    over {driven}: away from its limit"
+    plain = {
+        REACHED: "    the limit is reached",
+        TOO_SMALL: f"    over {driven}: not larger than the gauge can show, no projection",
+        AWAY: f"    over {driven}: away from its limit",
+    }
+    if wear.state in plain:
+        yield plain[wear.state]
     elif wear.left is not None and wear.earliest is not None and wear.latest is not None:
-        latest = f"{wear.latest:,.0f}" if wear.latest < 1e7 else "no end"
+        latest = f"{wear.latest:,.0f}" if wear.latest < _NO_END else "no end"
         yield f"    the limit in {float(wear.left):,.0f} {way} ({wear.earliest:,.0f} to {latest}; Fieller)"
         if one.reached is not None:
             likely, first, last = one.reached

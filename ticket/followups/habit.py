@@ -6,8 +6,8 @@ change that two readings confirm makes what was before it drop out; one reading 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from itertools import pairwise
 from math import exp, log, sqrt
 
@@ -21,6 +21,7 @@ FLOOR = 0.03  # of the usual distance: nothing driven at all is no habit
 CLOSEST = 14  # days; closer readings tell a trip, not a habit
 CLEAR, MAYBE = 3.5, 2.33  # how sure a change must be with two readings since, and with one
 FACTOR = log(1.35)  # and how large
+_OPEN = 9.0  # variance between vehicles where no centre is known: their own readings tell everything
 PARKED, STILL = log(0.1), 30  # a last stretch of so little, over so many days, is a vehicle that stands
 MOST = 60  # readings; the search for a change grows with the square, and older ones tell little
 
@@ -43,6 +44,7 @@ class Habit:
         before: distance a day before a change, with ``changed`` and ``perhaps changed``.
         since: distance a day after it.
         readings: how many it rests on.
+        turned: about the day of the change.
     """
 
     mean: float
@@ -53,6 +55,7 @@ class Habit:
     before: float | None = None
     since: float | None = None
     readings: int = 0
+    turned: date | None = None
 
     @property
     def per_day(self) -> float:
@@ -82,27 +85,36 @@ def habit(readings: Iterable[Reading], prior: Prior) -> Habit | None:
     if not done:
         known = None if prior.centre is None else log(prior.centre)
         return None if known is None else Habit(known, prior.spread, 1.0, AVERAGE, prior.usual, readings=len(kept))
-    centre, spread = prior.centre, prior.spread
-    if centre is None:
-        centre, spread = sum(moved for _, moved, _ in done) / sum(days for days, _, _ in done), 9.0
+    centre, spread = (_own_centre(done), _OPEN) if prior.centre is None else (prior.centre, prior.spread)
     if centre <= 0:
         return None
     rows, word = [_row(*step, centre, prior.usual) for step in done], OWN
-    if len(rows) > 1 and rows[-1].days >= STILL and rows[-1].y - _mean(rows[:-1])[0] < PARKED:
+    if _stands(rows):
         rows, word = rows[:-1], STANDS
     at, before, since = _change(rows)
     if at:
         confirmed = len(rows) - at >= 2
         word = word if word == STANDS else CHANGED if confirmed else PERHAPS  # what stands has no late end either way
         rows = rows[at:] if confirmed else rows
-    pair = (exp(before), exp(since)) if at else (None, None)
-    return _weighed(rows, word, log(centre), 1 / spread, prior.usual, pair, len(kept))
+    found = _weighed(rows, word, log(centre), 1 / spread, prior.usual, len(kept))
+    if not at:
+        return found
+    days, _, age = done[at]
+    turned = kept[-1][0] - timedelta(days=age + days)
+    return replace(found, before=exp(before), since=exp(since), turned=turned)
 
 
-def _weighed(
-    rows: Sequence[_Step], word: str, centre: float, sure: float, usual: float | None,
-    pair: tuple[float | None, float | None], readings: int,
-) -> Habit:  # fmt: skip
+def _own_centre(done: Sequence[tuple[int, float, int]]) -> float:
+    """The distance a day over all stretches, where nothing else tells what is usual."""
+    return sum(moved for _, moved, _ in done) / sum(days for days, _, _ in done)
+
+
+def _stands(rows: Sequence[_Step]) -> bool:
+    """Whether so little was driven over the last stretch that it says nothing of how the vehicle is driven."""
+    return len(rows) > 1 and rows[-1].days >= STILL and rows[-1].y - _mean(rows[:-1])[0] < PARKED
+
+
+def _weighed(rows: Sequence[_Step], word: str, centre: float, sure: float, usual: float | None, readings: int) -> Habit:
     """Half as always, half as lately; each leans on what is usual as far as its own readings leave room."""
     middle, weight = _mean(rows, fade=True)
     last = rows[-1]
@@ -110,7 +122,7 @@ def _weighed(
     lately = (last.y / last.v + centre * sure) / (1 / last.v + sure)
     uneven = (1 + _off(rows, always)) / len(rows)
     var = uneven * (1 / (weight + sure) + 1 / (1 / last.v + sure)) / 2 + (lately - always) ** 2 / 4
-    return Habit((always + lately) / 2, var, uneven, word, usual, *pair, readings)
+    return Habit((always + lately) / 2, var, uneven, word, usual, readings=readings)
 
 
 def settled(readings: Sequence[Reading]) -> list[Reading]:

@@ -13,6 +13,8 @@ MILES, HOURS = "mi", "h"
 CENTRE, SPREAD = 25.4, 0.36
 AGE_SPREAD = 0.25  # variance of what an odometer over a vehicle's age tells; invented
 FLEET_LEAST = 5  # other vehicles with a rate: fewer are no fleet
+SHOP_LEAST, SHOP_DAYS = 50, 90  # vehicles of a shop that tell its own centre, each known for so many days
+_SHOP_SPREAD = (0.09, 0.64)  # variance: vehicles of one shop are never taken for more alike, nor for more unlike
 _FLEET_SPREAD = 0.16  # variance; vehicles of one fleet are never taken for more alike
 _MAD = 1.4826  # the median distance from the median, times this, is the deviation of a normal distribution
 
@@ -25,7 +27,7 @@ class Prior:
         centre: distance a day of the vehicle in the middle; ``None`` where nothing is known, as for hours.
         spread: variance of its logarithm between vehicles.
         usual: the median vehicle's distance a day, whatever fleet this one is of; ``None`` for hours.
-        said: ``average``, ``age`` or ``fleet``: where it comes from.
+        said: ``average``, ``shop``, ``age`` or ``fleet``: where it comes from.
     """
 
     centre: float | None = CENTRE
@@ -51,6 +53,21 @@ def of_fleet(mates: Sequence[float]) -> Prior | None:
     """From the logarithms of the distance a day of the other vehicles of one owner; ``None`` below five of them."""
     if len(mates) < FLEET_LEAST:
         return None
-    middle = median(mates)
-    deviation = _MAD * median(abs(mate - middle) for mate in mates)
-    return Prior(exp(middle), max(_FLEET_SPREAD, deviation**2), CENTRE, "fleet")
+    middle, spread = _middle(mates)
+    return Prior(exp(middle), max(_FLEET_SPREAD, spread), CENTRE, "fleet")
+
+
+def of_shop(known: Sequence[float]) -> Prior | None:
+    """The same from all vehicles a shop knows for long enough; ``None`` below fifty of them."""
+    if len(known) < SHOP_LEAST:
+        return None
+    middle, spread = _middle(known)
+    least, most = _SHOP_SPREAD
+    return Prior(exp(middle), min(most, max(least, spread)), CENTRE, "shop")
+
+
+def _middle(rates: Sequence[float]) -> tuple[float, float]:
+    """The median, and the variance that the median distance from it tells of a normal distribution."""
+    middle = median(rates)
+    deviation = _MAD * median(abs(rate - middle) for rate in rates)
+    return middle, deviation**2

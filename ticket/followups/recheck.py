@@ -28,6 +28,9 @@ FELL, STAYED, ROSE = "fell", "stayed", "rose"
 FOR, AGAINST, OPEN = "speaks for it", "speaks against it", "does not decide it"
 PASSING, SHORT_FILL, LEAK = "passing seal", "earlier short fill", "outside leak"
 _ROUND = 50  # of the distance proposed for the next look
+_DOWNWARD = frozenset(
+    "below under beneath low short down".split()
+)  # "14 mm below": the more of it, the lower it stands
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +142,8 @@ def compared(before: Seen, now: Seen) -> tuple[str, Fraction, float] | None:
     )
     room = Z * sqrt(sum(float(one) ** 2 for one in steps) / 12)
     by = end - start
-    return (STAYED if abs(float(by)) <= room else FELL if by < 0 else ROSE), by, room
+    downward = start >= 0 and end >= 0 and not _DOWNWARD.isdisjoint(fold(now.what).split())  # a sign tells it already
+    return (STAYED if abs(float(by)) <= room else FELL if (by < 0) != downward else ROSE), by, room
 
 
 def _reached(
@@ -160,17 +164,19 @@ def _reached(
 
 def _next(found: Sequence[Again], thread: Thread) -> Quantity | None:
     """Half of the way to the limit at its early end where it goes on; else twice the distance it held for."""
-    wears = [one.trend for one in found if one.trend is not None and one.trend.wear.state == WEARS]
-    if any(one.trend is not None and one.trend.wear.state == REACHED for one in found):
+    known = [one.trend for one in found if one.trend is not None]
+    if any(trend.wear.state == REACHED for trend in known):
         return None
+    wears = [
+        (Fraction(trend.wear.earliest or 0.0), trend.distance_unit) for trend in known if trend.wear.state == WEARS
+    ]
     if wears:
-        way = min(wears, key=lambda trend: trend.wear.earliest or 0.0)
-        return _rounded(Fraction(way.wear.earliest or 0.0) / 2, way.distance_unit)
-    held = [one.trend for one in found if one.trend is not None and one.trend.wear.state == TOO_SMALL]
-    if held and all(one.moved == STAYED for one in found):
-        return _rounded(held[0].distance * 2, held[0].distance_unit)
-    due = thread.fact.due
-    return due.distance if due is not None else None
+        early, unit = min(wears)
+        return _rounded(early / 2, unit)
+    held = next((trend for trend in known if trend.wear.state == TOO_SMALL), None)
+    if held is not None and all(one.moved == STAYED for one in found):
+        return _rounded(held.distance * 2, held.distance_unit)
+    return thread.fact.due.distance if thread.fact.due is not None else None
 
 
 def _rounded(distance: Fraction, unit: str) -> Quantity | None:

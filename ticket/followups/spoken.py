@@ -50,25 +50,28 @@ def basis(driving: Driving, unit: str = MILES) -> str:
 
 def basis_of(habit: Habit, prior: str, unit: str) -> str:
     """The same from the habit alone."""
-    a_day = _a_day(habit.per_day, unit)
+    own = a_day(habit.per_day, unit)
     if habit.word == AVERAGE:
         known = {
-            "age": f"from its age about {a_day}",
-            "fleet": f"its fleet goes about {a_day}",
-        }.get(prior, f"taken as {a_day}, the middle of US vehicles (FHWA 2024)")
+            "age": f"from its age about {own}",
+            "fleet": f"its fleet goes about {own}",
+            "shop": f"the vehicles of this shop go about {own}",
+        }.get(prior, f"taken as {own}, the middle of US vehicles (FHWA 2024)")
         return f"its own driving is not known yet: {known}"
     readings = f"{habit.readings} readings"
-    before, since = (_a_day(rate, unit) if rate is not None else "" for rate in (habit.before, habit.since))
+    before, since = (a_day(rate, unit) if rate is not None else "" for rate in (habit.before, habit.since))
     if habit.word == CHANGED:
-        return f"{readings}, about {a_day} since a change ({before} before it), {STAYS}"
+        return f"{readings}, about {own} since a change ({before} before it), {STAYS}"
     if habit.word == PERHAPS:
-        return f"{readings}, lately about {since} instead of {before}; if that stays, rather the earlier end"
+        end = "earlier" if (habit.since or 0) > (habit.before or 0) else "later"
+        return f"{readings}, lately about {since} instead of {before}; if that stays, rather the {end} end"
     if habit.word == STANDS:
-        return f"{readings}, about {a_day} before it stood still; no late end while it stands"
-    return f"{readings}, about {a_day}, {STAYS}"
+        return f"{readings}, about {own} before it stood still; no late end while it stands"
+    return f"{readings}, about {own}, {STAYS}"
 
 
-def _a_day(per_day: float, unit: str) -> str:
+def a_day(per_day: float, unit: str) -> str:
+    """A distance a day, kept in miles, in another unit; hours as they are."""
     if unit == HOURS:
         return f"{per_day:.1f} running hours a day"
     factor = convert(Fraction(1), MILES, unit)

@@ -39,6 +39,9 @@ _FOLLOWED = {
     follow.CALL: TOLD, follow.NEW_DATE: BOOKED, follow.DONE: ELSEWHERE, follow.DECLINED: DECLINED,
 }  # fmt: skip
 
+_WORDS = ("judgement", "because", "risk", "watch", "estimate")
+"""What a later look may say anew of an item; what it leaves out still holds."""
+
 Follows = Mapping[Ref, FollowUp]
 """The newest word on an entry of deferred work, by the entry with its ticket."""
 
@@ -98,21 +101,25 @@ class _Reader:
         odometer = ticket.header.odometer_out or ticket.header.odometer_in
         look = Look(here, day, odometer, fact.answer or PUT_OFF)
         decided = Decision(entry.person, fact.answer or fact.judgement or PUT_OFF, day, here)
-        before = [ref for ref in self._meant(ticket, fact.refs) if ref.ticket != ticket.number or fact.answer]
-        if before and fact.answer:
-            for ref in before:
+        meant = list(self._meant(ticket, fact.refs))
+        if meant and fact.answer:
+            for ref in meant:
                 self.begun[here] = ref
                 self.found[ref] = _answered(self.found[ref], fact, look, decided)
-            return
-        if fact.answer and not (fact.answer == STILL_WAITS and fact.text.strip()):
-            return  # an answer to work of which nothing is known here
-        before += [ref for ref in self._same_words(ticket, fact) if ref not in before]
+        elif not fact.answer or (fact.answer == STILL_WAITS and fact.text.strip()):
+            before = [ref for ref in meant if ref.ticket != ticket.number]
+            before += [ref for ref in self._same_words(ticket, fact) if ref not in before]
+            self._begin(fact, look, decided, before)
+
+    def _begin(self, fact: Later, look: Look, decided: Decision, before: Sequence[Ref]) -> None:
+        """A thread of its own, which overtakes those that put off the same thing before."""
         looks = [old for ref in before for old in self.found[ref].looks]
-        terms = terms_of(fact, day, odometer)
-        self.begun[here] = here
-        self.found[here] = Thread(here, fact, LOOKED if fact.answer else OPEN, (*looks, look), terms, decided)
+        terms = terms_of(fact, look.day, look.odometer)
+        self.begun[look.ref] = look.ref
+        state = LOOKED if fact.answer else OPEN
+        self.found[look.ref] = Thread(look.ref, fact, state, (*looks, look), terms, decided)
         for ref in before:
-            self.found[ref] = replace(self.found[ref], state=OVERTAKEN, by=here, decided=decided)
+            self.found[ref] = replace(self.found[ref], state=OVERTAKEN, by=look.ref, decided=decided)
 
     def _same_words(self, ticket: Ticket, fact: Later) -> Iterator[Ref]:
         """What waits from an earlier visit and is put off here again in just the same words."""
@@ -200,31 +207,25 @@ def merged(before: Later, now: Later, day: date, odometer: Quantity | None = Non
     What was not typed again counts anew from this look, so that a new date keeps the distance; a calendar day or a
     reading of the odometer that has passed by then is no limit any more.
     """
+    due, date = _merged_due(before, now, day, odometer)
+    typed = {name: getattr(now, name) for name in _WORDS if getattr(now, name)}
+    text = now.text if now.text.strip() else before.text
+    return replace(before, **typed, text=text, due=due, date=date, answer="")
+
+
+def _merged_due(before: Later, now: Later, day: date, odometer: Quantity | None) -> tuple[Due | None, str]:
+    """The limits that hold from a look on: what falls due after, and by which date."""
     old, new = before.due or Due(), now.due or Due()
-    days = bool(new.time or now.date)
-    way = bool(new.distance or new.odometer)
     limit = calendar_day(before.date)
-    kept = before.date if not days and limit is not None and limit > day else ""
-    aim = None if way or _passed(old.odometer, odometer) else old.odometer
-    due = Due(
-        distance=new.distance if way else old.distance,
-        time=new.time if days else old.time,
-        hours=new.hours or old.hours,
-        odometer=new.odometer or aim,
-        event=new.event or old.event,
-    )
-    return replace(
-        before,
-        text=now.text if now.text.strip() else before.text,
-        judgement=now.judgement or before.judgement,
-        because=now.because or before.because,
-        risk=now.risk or before.risk,
-        watch=now.watch or before.watch,
-        due=due if due != Due() else None,
-        date=now.date or kept,
-        estimate=now.estimate or before.estimate,
-        answer="",
-    )
+    date = before.date if limit is not None and limit > day else ""
+    if _passed(old.odometer, odometer):
+        old = replace(old, odometer=None)
+    if new.time or now.date:
+        old, date = replace(old, time=new.time), now.date
+    if new.distance or new.odometer:
+        old = replace(old, distance=new.distance, odometer=new.odometer)
+    due = replace(old, hours=new.hours or old.hours, event=new.event or old.event)
+    return (due if due != Due() else None), date
 
 
 def _passed(aim: Quantity | None, odometer: Quantity | None) -> bool:

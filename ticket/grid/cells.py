@@ -86,44 +86,45 @@ def _lay(rows: tuple[Cells, ...], head: Head, grid: Columns) -> tuple[Row, ...]:
 
 
 def _laid(row: Cells, head: Head, grid: Columns, tail: int) -> list[Row]:
+    row = _with_value_said(row, grid)
     value = typographic(row.value)
-    if cells(value) > grid.value.end - grid.what.start - _LEAST:  # no column holds it: it is said, not shown
-        said = Span(f"{value} {row.unit}".strip(), row.ink)
-        return _laid(replace(row, what=(*row.what, Span(" "), said), value="", unit=""), head, grid, 0)
-    gap = tail - tail_of(row.value) if row.value and tail_of(row.value) < tail else 0
+    gap = max(tail - tail_of(row.value), 0) if row.value else 0
     value_at = grid.value.end - gap - cells(value) + 1
     result_at = [grid.result.end - cells(span.text) + 1 for span in row.result]
     against_at, against = _against(row, grid, result_at)
-    used = [
-        *([value_at] if value else []),
-        *([grid.unit.start] if row.unit else []),
-        *([against_at] if against else []),
-        *([min(grid.result.start, *result_at)] if result_at else []),
-    ]
-    beside = grid.unit.start + cells(row.unit) if row.unit else grid.value.end + 1 if value else 0
+    starts = ((value, value_at), (row.unit, grid.unit.start), (against, against_at), (result_at, grid.result.start))
+    used = [*(start for held, start in starts if held), *result_at]
+    beside = max(grid.unit.start + cells(row.unit) if row.unit else 0, grid.value.end + 1 if value else 0)
     drop = int(bool(result_at) and result_at[0] <= beside)  # the result has its own line where the unit is in its way
     room = min(used, default=grid.result.end + 2) - 1 - grid.what.start
     texts = [one.spans for one in wrap(row.what, max(room, _LEAST))] if row.what else []
-    lines = max(len(texts), len(row.result) + drop, len(against), 1)
-    out = []
-    for line in range(lines):
-        body = _Line()
-        body.put(grid.what.start, *(texts[line] if line < len(texts) else ()))
-        if line == 0:
-            body.put(value_at, Span(value, row.ink))
-            body.put(grid.unit.start, Span(row.unit))
-        if line < len(against):
-            body.put(against_at, Span(against[line], "quiet"))
-        if drop <= line < len(row.result) + drop:
-            body.put(result_at[line - drop], row.result[line - drop])
-        if line == 0:
-            body.put(grid.flag, Span(row.flag, row.flag_ink))
-        if line:
-            out.append(Row(body.spans, head.key))
-            continue
-        pointed = _edge(row.sign, head, grid, body.spans, "strong") if head.no else ()
-        out.append(Row(_edge(row.sign, head, grid, body.spans), head.key, pointed))
-    return out
+    lines = [_Line() for _ in range(max(len(texts), len(row.result) + drop, len(against), 1))]
+    first = lines[0]
+    for line, text in zip(lines, texts, strict=False):
+        line.put(grid.what.start, *text)
+    first.put(value_at, Span(value, row.ink))
+    first.put(grid.unit.start, Span(row.unit))
+    for line, words in zip(lines, against, strict=False):
+        line.put(against_at, Span(words, "quiet"))
+    for line, column, span in zip(lines[drop:], result_at, row.result, strict=False):
+        line.put(column, span)
+    first.put(grid.flag, Span(row.flag, row.flag_ink))
+    return [_top(row.sign, head, grid, first.spans), *(Row(line.spans, head.key) for line in lines[1:])]
+
+
+def _with_value_said(row: Cells, grid: Columns) -> Cells:
+    """The row with a value that no column holds said behind what it is about."""
+    value = typographic(row.value)
+    if cells(value) <= grid.value.end - grid.what.start - _LEAST:
+        return row
+    said = Span(f"{value} {row.unit}".strip(), row.ink)
+    return replace(row, what=(*row.what, Span(" "), said), value="", unit="")
+
+
+def _top(sign: str, head: Head, grid: Columns, body: tuple[Span, ...]) -> Row:
+    """The first line of an entry, as it stands and as it is pointed at."""
+    pointed = _edge(sign, head, grid, body, "strong") if head.no else ()
+    return Row(_edge(sign, head, grid, body), head.key, pointed)
 
 
 def _edge(sign: str, head: Head, grid: Columns, body: tuple[Span, ...], ink: str = "quiet") -> tuple[Span, ...]:

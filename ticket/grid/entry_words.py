@@ -1,7 +1,8 @@
 """What is known of one entry beside its row: told where the row is pointed at, and below it in a plain text."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from typing import Any
 
 from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
@@ -15,7 +16,7 @@ from ticket.grid.signs import WAITS, WORDS
 from ticket.grid.worded import numbers, worded_cells
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Code, Did, Found, Offer, Photo, Proof, Told
+from ticket.job.kinds import Code, Did, Fact, Found, Offer, Photo, Proof, Told
 from ticket.job.picture import name_of
 from ticket.job.wall import local_time
 from ticket.notes.pen import Pen
@@ -38,28 +39,11 @@ def beside_words(sight: Sight, entry: Entry, grid: Columns) -> tuple[str, ...]:
 
 def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
     fact, case = entry.fact, sight.case
-    if isinstance(fact, Code):
-        yield meaning_words(fact, case)
-    if isinstance(fact, Found | Proof):
-        yield from _held_against(sight, entry, fact, grid)
-        yield from _taken_again(sight, entry)
-    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
-        yield misfit_words(balance)
+    if type(fact) in _OF_KIND:
+        yield from _OF_KIND[type(fact)](sight, entry, fact, grid)
     if grid.against is None and not isinstance(fact, Found | Proof):
         for row in worded_cells(sight, entry):
             yield " ".join(row.against)
-    if isinstance(fact, Photo):
-        pair = next((row for row in pairs(case.ticket.living) if entry in row), ())
-        yield from (f"{getattr(one.fact, 'stage', '')}: [{one.no}]" for one in pair if one is not entry)
-        yield f"picture {name_of(fact.picture)}"
-    if isinstance(fact, Offer):
-        yield f"{fact.hours} h" if fact.hours else ""
-        yield f"parts {fact.parts}" if fact.parts else ""
-        yield numbers("for", fact.refs)
-    if isinstance(fact, Did):
-        yield f"by {fact.by}" if fact.by else ""
-        yield f"rate {fact.rate}" if fact.rate else ""
-        yield "; ".join(f"{span.start} to {span.end}" for span in fact.clock if span.start != span.end)
     first = worded_cells(sight, entry)[0] if isinstance(fact, Offer) else Cells()
     for sign in flags_of(sight, entry, first):
         if not fact.inside:
@@ -67,8 +51,45 @@ def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
     yield f"concern {entry.concern}" if len({letter for e in case.ticket.living for letter in e.concerns}) > 1 else ""
-    if isinstance(fact, Told) and fact.by:
-        yield f"taken by {fact.by}"
+
+
+def _code(sight: Sight, _entry: Entry, fact: Code, _grid: Columns) -> Iterator[str]:
+    yield meaning_words(fact, sight.case)
+
+
+def _measured(sight: Sight, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:
+    yield from _held_against(sight, entry, fact, grid)
+    yield from _taken_again(sight, entry)
+    if isinstance(fact, Found) and (balance := balance_of(fact)) is not None:
+        yield misfit_words(balance)
+
+
+def _photo(sight: Sight, entry: Entry, fact: Photo, _grid: Columns) -> Iterator[str]:
+    pair = next((row for row in pairs(sight.case.ticket.living) if entry in row), ())
+    yield from (f"{getattr(one.fact, 'stage', '')}: [{one.no}]" for one in pair if one is not entry)
+    yield f"picture {name_of(fact.picture)}"
+
+
+def _offer(_sight: Sight, _entry: Entry, fact: Offer, _grid: Columns) -> Iterator[str]:
+    yield f"{fact.hours} h" if fact.hours else ""
+    yield f"parts {fact.parts}" if fact.parts else ""
+    yield numbers("for", fact.refs)
+
+
+def _did(_sight: Sight, _entry: Entry, fact: Did, _grid: Columns) -> Iterator[str]:
+    yield f"by {fact.by}" if fact.by else ""
+    yield f"rate {fact.rate}" if fact.rate else ""
+    yield "; ".join(f"{span.start} to {span.end}" for span in fact.clock if span.start != span.end)
+
+
+def _told(_sight: Sight, _entry: Entry, fact: Told, _grid: Columns) -> Iterator[str]:
+    yield f"taken by {fact.by}" if fact.by else ""
+
+
+_OF_KIND: Mapping[type[Fact], Callable[[Sight, Entry, Any, Columns], Iterator[str]]] = {
+    Code: _code, Found: _measured, Proof: _measured, Photo: _photo, Offer: _offer, Did: _did, Told: _told,
+}  # fmt: skip
+"""A kind that stands here tells more than its row; no other place of this file asks for the kinds."""
 
 
 def _held_against(sight: Sight, entry: Entry, fact: Found | Proof, grid: Columns) -> Iterator[str]:

@@ -42,18 +42,7 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
     """The rows of a finding or a verification."""
     if not measures(fact):
         return _unmeasured(sight, entry, fact)
-    rows: list[Cells] = []
-    name = ""
-    for held in _by_thing(sight, entry):
-        fine = [one for one in held if one.verdict.word == "in"]
-        folded = fine if len(fine) > _MOST and not sight.typed_only else []
-        for one in held:
-            if one not in folded:
-                rows.append(_reading(one, name, typed_only=sight.typed_only))
-                name = fold(one.group.what)
-        if folded:
-            rows.append(_fold(folded, name, others=len(folded) < len(held)))
-            name = fold(folded[0].group.what)
+    rows = list(_readings(sight, entry))
     if fact.seen:
         rows.append(Cells(what=(Span(fact.seen),)))
     if _lost(fact, rows):
@@ -64,6 +53,21 @@ def measured_cells(sight: Sight, entry: Entry, fact: Found | Proof) -> list[Cell
     if isinstance(fact, Proof) and _shows(fact, sight, entry) == PASSED:
         rows = [replace(row, sign=PROVED, result=(Span("proved", "value"),)) if row.sign == IN else row for row in rows]
     return rows
+
+
+def _readings(sight: Sight, entry: Entry) -> Iterator[Cells]:
+    """Each reading on a row; many of one thing that are all in limits on one, behind what is out."""
+    name = ""
+    for held in _by_thing(sight, entry):
+        fine = [one for one in held if one.verdict.word == "in"]
+        folded = fine if len(fine) > _MOST and not sight.typed_only else []
+        for one in held:
+            if one not in folded:
+                yield _reading(one, name, typed_only=sight.typed_only)
+                name = fold(one.group.what)
+        if folded:
+            yield _fold(folded, name, others=len(folded) < len(held))
+            name = fold(folded[0].group.what)
 
 
 _WORD = Regex(r"[^\W\d_]{3,}")

@@ -1,6 +1,6 @@
 """All kinds but findings and verifications as rows of the table: a function a kind."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Any
 
@@ -120,10 +120,8 @@ def _did(sight: Sight, entry: Entry, fact: Did) -> list[Cells]:
     since = next((f"since {span.start}" for span in fact.clock if span.start == span.end), "")
     against = tuple(part for part in (numbers("for", fact.refs), since) if part)
     amount = sight.sums.get(entry.no, "")
-    payer = fact.pays if fact.pays and fact.pays != "customer" else ""
     result = [Span("on clock", "value")] if running else []
-    result += [Span(amount)] if amount else []
-    result += [Span(payer, "quiet")] if payer else []
+    result += _paid(fact, amount)
     return [
         Cells(
             what=(Span(fact.text),), value=fact.hours, unit="h" if fact.hours else "", against=against,
@@ -138,14 +136,19 @@ def _used(sight: Sight, entry: Entry, fact: Used) -> list[Cells]:
     per = f"{money(fact.price)} / {unit}" if fact.price and unit else money(fact.price) if fact.price else ""
     times = _times(fact) if sight.bill is None and not sight.typed_only else ""
     amount = sight.sums.get(entry.no, "") or times
-    payer = fact.pays if fact.pays and fact.pays != "customer" else ""
     return [
         Cells(
             what=(Span(named), *((Span(", "), Span(fact.condition, "where")) if fact.condition else ())),
             value=fact.amount, unit=unit, against=(per,) if per else (numbers("for", fact.refs),),
-            result=(*((Span(amount),) if amount else ()), *((Span(payer, "quiet"),) if payer else ())),
+            result=tuple(_paid(fact, amount)),
         )
     ]  # fmt: skip
+
+
+def _paid(fact: Did | Used, amount: str) -> list[Span]:
+    """What it comes to, and who pays where that is not the customer."""
+    other = fact.pays if fact.pays != "customer" else ""
+    return [*([Span(amount)] if amount else []), *([Span(other, "quiet")] if other else [])]
 
 
 def _times(fact: Used) -> str:
@@ -192,12 +195,7 @@ def _told(_sight: Sight, _entry: Entry, fact: Told) -> list[Cells]:
     how = f"by {fact.way}" if fact.way and " " not in fact.way else fact.way
     who = " ".join(part for part in (fact.who, how, fact.address) if part)
     who += f", {fact.at}" if fact.at else ""
-    answers = [
-        f"{one.answer} to {' '.join(map(str, one.to))}" if one.to else one.answer for one in fact.answers
-    ]  # fmt: skip
-    answers += [f"up to {money(fact.ceiling)}"] if fact.ceiling else []
-    answers += [f"paid {money(fact.deposit)}"] if fact.deposit else []
-    told = "; ".join(part for part in (fact.words, *answers) if part)
+    told = "; ".join(part for part in (fact.words, *_answered(fact)) if part)
     yes = any(one.answer == "yes" for one in fact.answers)
     return [
         Cells(
@@ -205,6 +203,13 @@ def _told(_sight: Sight, _entry: Entry, fact: Told) -> list[Cells]:
             result=(Span(money(fact.total)),) if fact.total else (),
         )
     ]  # fmt: skip
+
+
+def _answered(fact: Told) -> Iterator[str]:
+    for one in fact.answers:
+        yield f"{one.answer} to {' '.join(map(str, one.to))}" if one.to else one.answer
+    yield f"up to {money(fact.ceiling)}" if fact.ceiling else ""
+    yield f"paid {money(fact.deposit)}" if fact.deposit else ""
 
 
 def _photo(_sight: Sight, _entry: Entry, fact: Photo) -> list[Cells]:

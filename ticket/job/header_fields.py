@@ -32,7 +32,9 @@ HEADER_FIELDS = {
     "vin": HeaderField("vehicle number", "VIN", "17 signs, checks itself", "Vehicle", 17),
     "odometer": HeaderField("odometer in", "READING", "at arrival, such as '100214 mi'", "Vehicle", 11),
     "odometer-out": HeaderField("odometer out", "READING", "at return, such as '100226 mi'", "Vehicle", 11),
-    "odometer-reason": HeaderField("odometer reason", "WORDS", "replaced, rolled over or not actual", "Vehicle"),
+    "odometer-reason": HeaderField(
+        "odometer reason", "WORDS", "replaced instrument, rolled over or not actual", "Vehicle"
+    ),
     "customer": HeaderField("customer", "NAME", "whose vehicle it is", "Customer"),
     "phone": HeaderField("phone", "NUMBER", "customer's phone", "Customer", 16),
     "email": HeaderField("e-mail", "ADDRESS", "customer's e-mail", "Customer"),

@@ -96,6 +96,7 @@ class Code(Fact):
     example: ClassVar[str] = "code: P1A30-7B fan control, stored"
     short: ClassVar[str] = "co"
     usual: ClassVar[int] = 13
+    column: ClassVar[str] = "units"
     code: str = head("code", "code", alone=True)
     sub: str = head("sub-code", "sub", default="", help="as told by the tool, without the dash")
     unit: str = head("control unit", default="", free=True, alone=False)
@@ -181,7 +182,7 @@ class Offer(Fact):
     example: ClassVar[str] = "offer: refill and bleed fan drive; for 3; do now; est 228.40"
     short: ClassVar[str] = "o"
     usual: ClassVar[int] = 8
-    column: ClassVar[str] = "correction"
+    column: ClassVar[str] = "offered"
     text: str = head("what we propose", free=True)
     refs: tuple[Ref, ...] = word("for", "findings it answers", "refs", default=())
     judgement: str = flag("how pressing", JUDGEMENTS)
@@ -252,7 +253,7 @@ class Later(Fact):
     )
     short: ClassVar[str] = "l"
     usual: ClassVar[int] = 7
-    column: ClassVar[str] = "correction"
+    column: ClassVar[str] = "offered"
     text: str = head("what waits", free=True)
     judgement: str = flag("the shop's judgement", JUDGEMENTS)
     because: str = word("because", "why", "text", free=True)

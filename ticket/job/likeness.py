@@ -51,6 +51,14 @@ def sides(text: str) -> frozenset[str]:
     return frozenset(found)
 
 
+@lru_cache(maxsize=4096)
+def likeness(text: str) -> str:
+    """Equal for texts that name the same thing on the same side, whatever the order and forms of their words."""
+    words = " ".join(sorted(content_words(text)))
+    where = " ".join(sorted(sides(text)))
+    return (f"{words} / {where}" if where else words) if words else fold(text)
+
+
 def sides_clash(one: str, other: str) -> bool:
     """True where one text says left and the other right, or front and rear, and neither says both."""
     a, b = sides(one), sides(other)

@@ -16,6 +16,8 @@ STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signe
 PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")
+METRES = {"mi": 1609.344, "km": 1000.0}
+"""Of one distance unit; the mile is the international one of 1959."""
 ODOMETER_UNITS = (*DISTANCE_UNITS, "h")  # machines count running hours
 ROLLED_OVER = "rolled over"
 ODOMETER_REASONS = ("replaced instrument", ROLLED_OVER, "not actual")

@@ -23,6 +23,13 @@ _KEYS = Regex(r"(?i)\b(KOEO|KOER)\b")
 _GAUGE = Regex(
     r"(?i),? (?:by|with|on) (?:an? |the )?(?:[a-z-]{1,20} ){0,2}(?:gun|meter|multimeter|scope|tester|gauge|scanner)\b"
 )
+_COMMA = Regex(r",(?![0-9]{3}(?![0-9]))")
+"""What parts a name from its conditions; in 112,400 it parts nothing."""
+_WHEN = frozenset(
+    "january february march april may june july august september october november december monday tuesday wednesday "
+    "thursday friday saturday sunday yesterday last previous previously earlier ago".split()
+)
+"""Words for another day: what was read then is named by no sentence about today."""
 _SIDED = Regex(r"(.+) ((?:driver|passenger|left|right) side)\Z")
 _TESTS = frozenset({"test", "check", "inspection"})
 _CYLINDERS = frozenset({"compression", "leakdown"})
@@ -119,9 +126,9 @@ def _unbooked(what: str, unit: str, label: str) -> Subject | None:
 
 
 def _subject(what: str, unit: str, label: str, book: Phrases) -> Subject | None:
-    pieces = [piece.strip() for piece in _KEYS.sub(r", \1,", _GAUGE.sub("", what)).split(",")]
+    pieces = [piece.strip() for piece in _COMMA.split(_KEYS.sub(r", \1,", _GAUGE.sub("", what)))]
     pieces = [piece for piece in pieces if piece]
-    if not pieces:
+    if not pieces or not _WHEN.isdisjoint(plain(what).replace(",", " ").split()):
         return None
     dimension = getattr(find(unit), "dimension", "")
     if len(pieces) > 1 and any(_is_name_of(row, plain(pieces[0])) for row in _rows() if row.said):

@@ -13,6 +13,7 @@ from ticket.language.shortforms import spell
 _PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
 _NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
 _BETWEEN = Regex(r"([,;:.&+]\s+|\s(?:and|then|&|\+)\s)")
+_OPENS = frozenset("same all both the new old each every its lf rf lr rr lh rh left right".split())
 _NUMBERED = frozenset({"used", "found"})
 
 
@@ -48,10 +49,26 @@ def past(text: str, where: str = "did") -> str:
     """
     certain = isinstance(read(one_line(text), "did"), Meaning)
     pieces = _BETWEEN.split(terse(text, where))
+    if any(map(_names_work, pieces[::2])):
+        pieces[::2] = [piece if _two(piece) else _bent(piece, certain=False) for piece in pieces[::2]]
+        return "".join(pieces)  # "smoke test and fuel system check": names of work, of which none is bent
     return "".join(
         piece if i % 2 else _bent(piece, certain=certain and (not i or pieces[i - 1][:1] in ",;:."))
         for i, piece in enumerate(pieces)
     )
+
+
+def _names_work(piece: str) -> bool:
+    """A piece that names work by its last word, behind what is no verb: "fuel system check"."""
+    first, _, rest = piece.lower().partition(" ")
+    last = rest.rpartition(" ")[2]
+    work = any(word.cls == "work" for word in look(last)) and any(word.cls == "thing" for word in look(last))
+    return bool(last) and work and not any(word.cls == "work" for word in look(first)) and not _two(piece)
+
+
+def _two(piece: str) -> bool:
+    """A piece that begins with two words for one kind of work, which may be its name or its verb: "smoke test"."""
+    return any(word.cls == "work" and word.form == "base" for word in look(" ".join(piece.lower().split()[:2])))
 
 
 def _bent(piece: str, *, certain: bool) -> str:
@@ -65,10 +82,16 @@ def _bent(piece: str, *, certain: bool) -> str:
     if both and not works and any(word.cls == "work" for word in look(second)):
         return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"
     part = any(word.cls in ("thing", "matter") and word.kind != "general" for word in words)
-    if not low.isalpha() or not (_acts(words) or both) or (part and not (certain or both)):
+    open_to_work = certain or both or _object(second)
+    if not low.isalpha() or not (_acts(words) or both) or (part and not open_to_work):
         return piece
     bent = irregular().get(low) or regular_past(low)
     return (bent.capitalize() if first[:1].isupper() else bent) + space + rest
+
+
+def _object(word: str) -> bool:
+    """Whether a word can only begin what was worked on, never follow the first word of a name: "same", "both", "LF"."""
+    return word.lower() in _OPENS or any(found.cls in ("det", "side", "count") for found in look(word))
 
 
 def _acts(words: tuple[Word, ...]) -> bool:

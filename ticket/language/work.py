@@ -26,6 +26,10 @@ _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
 _RESULTS = frozenset({"find", "locate", "discover"})
+_SHARED = frozenset("repair lube oil grease adjust readjust align realign aim seal reseal secure paint machine".split())
+"""Work that a list of things shares as easily as a replacement."""
+_NAMING = frozenset("bleed flush fill drain check drive tow wash wipe cover prime press lift jack lock bond".split())
+"""Work that names a part it is done at: bleed screw, tow bar, wash bottle; common practice, no source."""
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -59,6 +63,7 @@ def work_line(
             if out and j == 0 and act is out[-1]:
                 continue
             if isinstance(act, Act) and out and j == 0 and act.work == "" and isinstance(out[-1], Act):
+                _spread(out[-1], act, join, piece[0])
                 out[-1] = _added(out[-1], act, piece)
                 continue
             if out:
@@ -109,6 +114,13 @@ def _typed_past(first: Span) -> bool:
     return typed and (first.text.lower() == first.base or first.text.lower().endswith("d"))
 
 
+def _spread(before: Act, act: Act, join: str, at: Span) -> None:
+    """A comma ends what can be done to few things only: of "splice wire, bulb, battery" the wire alone was spliced."""
+    row = works().get(before.work)
+    if act.new is None and join == "," and row is not None and row.kind == "mend" and before.work not in _SHARED:
+        raise Doubt(f"{before.work}: whether that was done to {at.text} too", at)
+
+
 def _added(before: Act, act: Act, piece: tuple[Span, ...]) -> Act:
     """A piece without work of its own joins the act before: a further thing, or a new part put in by it."""
     if act.new is not None:
@@ -135,10 +147,22 @@ def _piece(
         done = all(span.cls == "join" or _is_work(span, code) for span, code in before_it)
         if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1 and not done:
             cuts.append(i + 1)
+    if where == "remedy" and _may_be_name(piece):
+        raise Doubt(f"{piece[0].text}: the beginning of a name, or work", piece[0])
     if len(cuts) == 1:
         return [_act(piece, codes, before, past=past)]
     parts = [(a, (b - 1) if b < len(piece) else b) for a, b in zip(cuts, [*cuts[1:], len(piece)], strict=True)]
     return [_act(piece[a:b], codes[a:b], before if not a else [Act("")], past=past) for a, b in parts]
+
+
+def _may_be_name(piece: tuple[Span, ...]) -> bool:
+    """Work to come and one bare thing, in words that may as well name a part: "bleed screw", "drive belt"."""
+    if len(piece) != 2 or piece[0].text.lower() != piece[0].base or piece[1].cls not in ("thing", "matter", "unknown"):
+        return False
+    first = look(piece[0].base)
+    if not any(word.cls == "work" and word.form == "base" for word in first) or piece[1].text.lower().endswith("s"):
+        return False
+    return piece[0].base in _NAMING or any(word.cls in ("thing", "matter") for word in first)
 
 
 def _is_work(span: Span, code: str) -> bool:

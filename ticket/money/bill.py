@@ -67,6 +67,11 @@ class Bill:
         nothing = Payer(payer=payer, lines=0, discount=0, tax=0, deductible=0, total=0)
         return next((one for one in self.payers if one.payer == payer), nothing)
 
+    def told_to(self, payer: str, quotes: str) -> int:
+        """What a payer owes on the basis sums are told in (``PriceList.quotes``): like is compared with like."""
+        owed = self.of(payer)
+        return owed.total - (owed.tax if quotes == "before tax" else 0)
+
 
 def bill(ticket: Ticket, prices: PriceList, terms: Terms | None = None) -> Bill:
     """The bill of a ticket as it stands. Total: whatever the entries hold, it is a bill, with its doubts."""

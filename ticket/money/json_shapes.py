@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 
 from ticket.job.codec import Json, decode, encode
 from ticket.job.errors import DataError
+from ticket.job.json_places import uncommented
 from ticket.job.read_json import read_json
 from ticket.job.ticket_schema import of_record
 
@@ -70,7 +71,7 @@ def read(cls: type[T], text: str, name: str, fmt: str) -> T:
 
     Args:
         cls: the record it holds.
-        text: JSON; its ``format`` must be ``fmt``.
+        text: JSON; its ``format`` must be ``fmt``. Lines that begin with ``//`` are comments.
         name: what to call it in an error, usually the name of its file.
         fmt: name and version of the format.
 
@@ -78,7 +79,7 @@ def read(cls: type[T], text: str, name: str, fmt: str) -> T:
         DataError: naming the document, the place in it and the reason.
     """
     try:
-        data = read_json(text, pairs=_once, fraction=_no_float)
+        data = read_json(uncommented(text), pairs=_once, fraction=_no_float)
         if not isinstance(data, dict):
             raise DataError("", f"expected an object that begins with format {fmt!r}")
         if data.get("format") != fmt:

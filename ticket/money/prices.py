@@ -7,6 +7,7 @@ import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.codec import Json
 from ticket.job.kinds import CONDITIONS
@@ -150,10 +151,15 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Statement:
-    """Words that stand on every paper of the shop, and the field of a paper they fill, such as ``guarantee``."""
+    """Words that stand on every paper of the shop, and the field of a paper they fill, such as ``guarantee``.
+
+    ``language`` is the one they are in, such as ``es``; words without one stand on papers of every language that
+    has none of its own.
+    """
 
     field: str = shaped("key")
     words: str = shaped("words")
+    language: str = shaped("key", default="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,8 +174,15 @@ class Details:
     statements: tuple[Statement, ...] = ()
 
     def faults(self) -> Iterator[tuple[str, str]]:
-        """Two statements for one field."""
-        yield from twice((f"statements/{i}/field", one.field) for i, one in enumerate(self.statements))
+        """Two statements for one field in one language."""
+        yield from twice((f"statements/{i}/field", (one.field, one.language)) for i, one in enumerate(self.statements))
+
+    def stated(self, language: str) -> tuple[Statement, ...]:
+        """The statements of a paper, one for each field: in its language, else in none, else in the first there is."""
+        best: dict[str, Statement] = {}
+        for one in sorted(self.statements, key=lambda one: 0 if one.language == language else 2 if one.language else 1):
+            best.setdefault(one.field, one)
+        return tuple(one for one in self.statements if best[one.field] is one)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,3 +253,11 @@ def prices_document(prices: PriceList) -> Json:
 def prices_schema() -> Json:
     """The JSON Schema of a price list."""
     return json_shapes.schema(PriceList, FORMAT, "Price list of a shop")
+
+
+_read = lru_cache(maxsize=8)(read_prices)
+
+
+def listed(text: str | None) -> PriceList:
+    """The price list of a text, read once; an empty one for none."""
+    return PriceList() if text is None else _read(text)

@@ -12,7 +12,7 @@ from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
 from ticket.notes.code import code_at
-from ticket.notes.hours import amounts, standing
+from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.spans import BLANK
@@ -52,6 +52,9 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if not tokens:
         return False
     if kind == "did":
+        first = amount_at(tokens, 0)
+        if first is not None and first.whole:
+            return True  # "did 1.5h evacuate and leak test"
         return tokens[0].low not in _DENIED and any(
             amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
         )
@@ -62,6 +65,17 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0])
     return tokens[0].kind == "word"
+
+
+def _is_put(tokens: Sequence[Token], at: int) -> bool:
+    """``in the rear diff``: into which thing, not in which time."""
+    thing = tokens[at].low == "in" and tokens[at + 1].low in ("the", "its", "both", "each")
+    return thing and not any(
+        means("hour", one.low) or means("minute", one.low) or one.low in _SPANS for one in tokens[at:]
+    )
+
+
+_SPANS = frozenset("day days week weeks month months year trip mile miles km last past".split())
 
 
 def _names_somebody(token: Token) -> bool:
@@ -75,7 +89,10 @@ def _is_amount(tokens: Sequence[Token]) -> bool:
         first.kind == "word" and bool(phrase_at("numeral", tokens, 0)) and first.low not in ("a", "an")
     )
     went = any(
-        token.low in _WENT and i + 1 < len(tokens) and tokens[i + 1].kind in ("number", "word")
+        token.low in _WENT
+        and i + 1 < len(tokens)
+        and tokens[i + 1].kind in ("number", "word")
+        and not _is_put(tokens, i)
         for i, token in enumerate(tokens)
     )
     timed = bool(first.glued and means("hour", first.glued.lower())) or (

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.entry import Remark
 from ticket.job.values import Due, Quantity
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.due_days import day_at, month_at
@@ -20,9 +21,8 @@ ODOMETER_FROM = 20_000
 LONGEST_INTERVAL = 100_000
 """From here on ``180,000 km`` by itself is as likely a reading of the odometer as a distance, and is asked about."""
 
-LONGEST_INTERVAL = 100_000
-"""From here on ``180,000 km`` by itself is as likely a reading of the odometer as a distance, and is asked about."""
-
+_LEADS = frozenset({"in", "within", "at", "@", "after", "every", "by", "before", "around", "about"})
+"""A bare figure behind one of these says when, in a unit that nobody typed."""
 _SMALL = frozenset(
     {
         "the",
@@ -117,8 +117,12 @@ def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
 def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
     """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
     token = tokens[at]
-    whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= 3
-    return whole and (at + 1 >= len(tokens) or tokens[at + 1].low in (",", ".", ";", "or"))
+    whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= _DIGITS
+    behind = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low == "k" else at + 1
+    return whole and (behind >= len(tokens) or tokens[behind].low in (",", ".", ";", "or"))
+
+
+_DIGITS = 4
 
 
 def _meter_behind(tokens: Sequence[Token], at: int) -> int:
@@ -230,6 +234,7 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             f"{body.raw[slice(*where)]} was read as when to come back. Write in {body.raw[slice(*where)]} to be sure."
         )
         found.remarks.append(ask(body, where, text, f"in {body.raw[slice(*where)]}"))
+    found.remarks += _ask_how_often(body, tokens[first:at], where)
     if slip:
         found.remarks.append(
             ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
@@ -237,12 +242,23 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
 
 
+def _ask_how_often(body: Body, led: Sequence[Token], where: tuple[int, int]) -> list[Remark]:
+    """``every 10 h``: it is kept as due once."""
+    if not any(token.low == "every" for token in led):
+        return []
+    amount = body.raw[slice(*where)]
+    text = f"It is kept as due once, in {amount}; what comes every {amount} is written again when it was done."
+    return [ask(body, where, text, f"in {amount}")]
+
+
 def _unit_unsaid(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, first: int, at_mark: bool) -> int:
     """A figure without a unit: of an hour meter that is named, else asked about where it may be due."""
     token = tokens[at]
-    if at and tokens[at - 1].low in ("in", "within") and _bare_amount(tokens, at):
-        text = f"In {token.text} of what? Write the unit, such as in {token.text} months or in {token.text}000 km."
-        answers = (f"{token.text} weeks", f"{token.text} months")
+    if at and tokens[at - 1].low in _LEADS and _bare_amount(tokens, at):
+        lead = tokens[at - 1].low
+        text = f"{lead.capitalize()} {token.text} of what? Write the unit, such as {lead} {token.text} km, h or months."
+        soon = len(token.text) < 3 and lead in ("in", "within")
+        answers = tuple(f"{token.text} {unit}" for unit in (("weeks", "months") if soon else ("km", "h", "mi")))
         found.remarks.append(unread(body, place(tokens, at - 1, at + 1), text, *answers, blocks=True))
         return at + 1
     if behind := _meter_behind(tokens, at):
@@ -504,16 +520,6 @@ def _coming(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
         end += 1
     closed = end >= len(tokens) or tokens[end].low in (",", ";", ".", "or", "and", ")")
     return ("thing", end) if closed and at < end <= at + 3 else None
-
-
-def _headed(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
-    """``next clutch job``: up to two words and a word for work or a visit."""
-    for end in range(at, min(at + 3, len(tokens))):
-        if tokens[end].kind != "word":
-            return None
-        if means("event head", tokens[end].low) and end > at:
-            return "thing", end + 1
-    return None
 
 
 def _alone(tokens: Sequence[Token], at: int) -> bool:

@@ -14,6 +14,7 @@ from ticket.job.values import Due
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
+from ticket.notes.kind_signs import is_put_in
 from ticket.notes.part_numbers import is_part_number, stands_out
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import is_stranger, reached_at
@@ -33,7 +34,10 @@ ASKED = {
 }
 """The question for each kind that is asked about."""
 
-_SAYING = frozenset("said says say wants want wanted asked asks told thinks agreed agrees ok'd okd approved".split())
+_SAYING = frozenset(
+    "said says say wants want wanted asked asks told thinks agreed agrees ok'd okd approved declined refused authorised"
+    " authorized".split()
+)
 _SAID_BY = frozenset("she he they theyll they'll she'll he'll".split())
 _TEXTED = frozenset("txt text sms email mail msg message called call rang".split())
 _LEFT = frozenset("lft left".split())
@@ -126,7 +130,7 @@ def _is_name(token: Token) -> bool:
 def _is_done(tokens: Sequence[Token], text: str) -> bool:
     if any(token.low in _DENIED or token.low == "?" for token in tokens):
         return False
-    if any(token.low in _NOT_DONE for token in tokens):
+    if any(token.low in _NOT_DONE for token in tokens) or is_put_in(tokens, text):
         return False
     found = amounts(tokens)
     opens = found and found[0].first == 0 and found[0].behind < len(tokens)
@@ -221,7 +225,7 @@ def _led(tokens: Sequence[Token]) -> bool:
 # ---------------------------------------------------------------- parts, codes, what waits
 def _is_used(tokens: Sequence[Token], text: str) -> bool:
     counted = tokens[0].kind == "number" or means("numeral", tokens[0].low)
-    if _is_sold(tokens, text):
+    if _is_sold(tokens, text) or is_put_in(tokens, text):
         return True
     if not counted:
         return bool(_PRICED.search(text)) and not _QUOTED.match(text)

@@ -16,6 +16,7 @@ from ticket.notes.hours import LONGEST_JOB, Amount, amount_at, amounts, part_sta
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.plain_contact import reached_at
 from ticket.notes.plain_part import is_state
+from ticket.notes.quantity import sold_unit
 from ticket.notes.shapes import Context
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token
@@ -278,6 +279,7 @@ _SHORTEST_JOB = Fraction(1, 6)
 
 # ---------------------------------------------------------------- a part
 _FLUIDS = frozenset({"qt", "gal", "pt", "L", "mL", "oz", "fl oz"})
+_PUT_IN = _FLUIDS | {"lb", "kg", "g", "tube", "bottle", "cc"}
 
 
 def is_filled(tokens: Sequence[Token], text: str) -> bool:
@@ -288,6 +290,22 @@ def is_filled(tokens: Sequence[Token], text: str) -> bool:
     named = 1 if tokens[0].glued else 2
     into = next((at for at, token in enumerate(tokens) if token.low == "into"), 0)
     return means("sold", unit.lower()) in _FLUIDS and named < into < named + 4 and not is_state(text)
+
+
+def is_put_in(tokens: Sequence[Token], text: str) -> bool:
+    """``topped adblue 20 L``, ``recharged 1.4 lb``: words for filling open the line, and so much went in."""
+    filling = phrase_at("filling", tokens, 0) if tokens else None
+    if filling is None or filling[1] >= len(tokens) or _LIMITED.search(text):
+        return False
+    if is_state(text[tokens[filling[1]].start :]):
+        return False
+    sold = (sold_unit(tokens, at) for at, token in enumerate(tokens) if token.kind == "number")
+    return any(unit is not None and means("sold", unit[0].lower()) in _PUT_IN for unit in sold)
+
+
+def is_priced(text: str) -> bool:
+    """A sum that shows as a price stands on the line: by its sign, its mark, or what it is for."""
+    return _EACH.search(text) is not None
 
 
 def is_part(body: Body, tokens: Sequence[Token]) -> bool:

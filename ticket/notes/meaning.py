@@ -200,7 +200,8 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
 
 
 _MEANT = (
-    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b", re.I), "after"), (Regex(r"\Afrom\b", re.I), "before"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z", re.I), "after"),
+    (Regex(r"\Afrom\b|\bb4\b|\bbef\b", re.I), "before"), (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
     (Regex(r"\bWOT\b", re.I), "wide open throttle"),
@@ -239,6 +240,7 @@ def _measured(draft: Draft, said: Json) -> None:
         said["measurements"] = measurements_of_fact(draft.fact)
 
 
+_LED = Regex(r"(?:\bat|@|\bby|\bbefore|\bbelow|\bunder)\Z", re.I)
 _NO_READINGS = frozenset({"time", "speed", "calendar"})
 
 
@@ -256,6 +258,8 @@ def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -
     sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
     if isinstance(fact, Did):  # what somebody set or tightened is no reading: only what changed or was judged is
         sure = tuple(one for one in sure if one.limits or one.when or sum(one.of == other.of for other in sure) > 1)
+    if isinstance(fact, Later) and not (fact.due or fact.date):  # "pads at 3 mm" says when it is due
+        sure = tuple(one for one in sure if not one.of or not _LED.search(text.raw[one.of[-1].start : one.of[-1].end]))
     if sure and not doubtful:
         said["measurements"] = measurements_of_fact(Found(what=text.raw, measurements=sure, seen=seen))
 

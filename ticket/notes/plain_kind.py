@@ -163,7 +163,8 @@ def _by_signs(body: Body, tokens: Sequence[Token]) -> str:
         return "did"
     if kind_signs.is_time_at_work(tokens) and not any(token.low in _NOT_DONE for token in tokens):
         return "did"
-    if kind_signs.is_filled(tokens, body.bare):
+    put_in = kind_signs.is_put_in(tokens, body.bare) and kind_signs.is_priced(body.bare)
+    if put_in or kind_signs.is_filled(tokens, body.bare):
         return "used"
     return "used" if not _AT_A_FIGURE.search(body.bare) and kind_signs.is_part(body, tokens) else "found"
 

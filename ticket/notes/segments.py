@@ -42,8 +42,25 @@ _SAME = {
             "asap",
             "right away",
             "straight away",
+            "do not wait",
+            "don't wait",
+            "not to wait",
+            "at once",
+            "immediately",
+            "urgently",
         ),
         "do now",
+    ),
+    **dict.fromkeys(
+        (
+            "don't drive",
+            "not to be driven",
+            "must not be driven",
+            "not safe to drive",
+            "unsafe to drive",
+            "off the road",
+        ),
+        "do not drive",
     ),
     "sure": "certain",
     "for sure": "certain",
@@ -62,6 +79,19 @@ _WANTED = {
     "rate": "a rate class of this shop", "number": "a number",
     "split": "shares that make 100, such as warranty 60, customer 40,",
 }  # fmt: skip
+_LOOK_AGAIN = Regex(
+    r"(?i)\s*(?:re-?check|re-?test|re-?measure|check|look|inspect)(?: it| them)?(?: again)?\s+"
+    r"(?=(?:in|at|before|within|after|next)\b)"
+)
+"""A look again that is due: "recheck in 8,000 km" behind a risk is no part of it."""
+_WAITS_FOR = Regex(r"(?i)\s*(?:still )?(?:waiting|waits) (?:on|for)\b")
+_UNSAFE = Regex(
+    r"(?i)\s*(?:(?:is |it's )?not safe|unsafe|dangerous|do not|don'?t|must not|not to)\b[\s,]*"
+    r"(?:(?:to |and |so |do not|don'?t|not to|be )\s*)*(?:(?:drive|driven|pull|tow|towed|ride|ridden)\b)?"
+    r"(?:\s+(?:it|this|that))?\s*"
+)
+"""That something is not safe, or must not be driven, pulled or used, and nothing else; the bare ban needs its verb."""
+_VERB = Regex(r"(?i)safe|dangerous|\b(?:driv|pull|tow|rid)\w*")
 _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
@@ -221,10 +251,12 @@ class _Cutter:
             self.texts[_HEAD] = [where]
 
     def _take(self, segment: Body, end: int) -> bool:
-        hit = _flag(self.table, segment.bare)
+        hit = _flag(self.table, segment.bare) or _unsafe(self.table, segment.bare)
         if hit:
             return self._put(*hit, segment)
         spec, rest = _worded(self.table, segment)
+        if spec is None and _WAITS_FOR.match(segment.bare) and self._reason(segment, end):
+            return True
         if spec is None or (spec.shape == "due" and not rest.raw.strip()):
             return self._due(segment)
         if spec.shape == "text":
@@ -241,11 +273,30 @@ class _Cutter:
             return False
         return self._put(spec.name, value, segment)
 
+    def _reason(self, segment: Body, end: int) -> bool:
+        """``; waiting on a part``: why it waits, without the word for it."""
+        name = next((spec.name for spec in self.table.specs.values() if spec.name == "because"), "")
+        if not name or name in self.texts:
+            return False
+        self.texts[name] = [(end - len(segment.raw.lstrip()), end)]
+        self.current = name
+        return True
+
     def _due(self, segment: Body) -> bool:
         """A piece of nothing but a due says so by itself: ``; 2 wks``, ``; next service``, ``; at 250,000 mi``."""
         name = self.table.due
-        value = due_of(segment.bare) or event_of(segment.bare) if name and name not in self.fields else None
-        return self._put(name, value, segment) if value else False
+        if not name or name in self.fields:
+            return False
+        value = due_of(segment.bare) or event_of(segment.bare)
+        if value:
+            return self._put(name, value, segment)
+        look = _LOOK_AGAIN.match(segment.bare)
+        value = due_of(segment.bare[look.end() :]) if look is not None else None
+        if look is None or value is None or _HEAD not in self.texts:
+            return False
+        start = segment.at - self.body.at
+        self.texts[_HEAD].append((start, start + look.end()))  # what to do then belongs to what waits
+        return self._put(name, value, segment)
 
     def _put(self, name: str, value: Any, segment: Body) -> bool:
         if name in self.fields:
@@ -287,6 +338,14 @@ class _Cutter:
         if len(self.remarks) < _MOST_REMARKS:
             piece = segment.strip()
             self.remarks.append(Remark(text, piece.at, piece.at + len(piece.raw)))
+
+
+def _unsafe(table: _Table, text: str) -> tuple[str, str] | None:
+    """The judgement behind words that forbid use: "not safe, don't pull it"."""
+    held = table.choices.get("do not drive")
+    if held is None or not _UNSAFE.fullmatch(text) or not _VERB.search(text):
+        return None
+    return held[0].name, held[1]
 
 
 def lead_to_refs(kind: str) -> str:

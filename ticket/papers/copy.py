@@ -14,18 +14,18 @@ def copy(contents: CopyContents) -> Sheet:
     """The whole copy for the reader of the story: head, story, lines, approvals, what waits, changes, record."""
     kind = contents.label(f"copy.{contents.reader}")
     blocks: tuple[Block, ...] = (
-        *_unproved(contents), *_filled(facts(contents)), *_filled(covers(contents)), *_questions(contents),
+        *unproved(contents), *filled(facts(contents)), *filled(covers(contents)), *_questions(contents),
         *story_and_pictures(contents),
         *charges(contents), *_doubts(contents), *(hours(contents) if contents.reader != "customer" else ()),
-        *contacts(contents), *deferred(contents), *changes(contents), *entry_table(contents), *_statements(contents),
-        *_record(contents),
+        *contacts(contents), *deferred(contents), *changes(contents), *entry_table(contents), *statements(contents),
+        *record(contents),
     )  # fmt: skip
     return _sheet(contents, blocks, "ticket", kind)
 
 
 def story_paper(contents: CopyContents) -> Sheet:
     """The story alone."""
-    return _sheet(contents, (*_unproved(contents), *story_and_pictures(contents)), "story", "")
+    return _sheet(contents, (*unproved(contents), *story_and_pictures(contents)), "story", "")
 
 
 def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:
@@ -49,7 +49,7 @@ def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: 
     )
 
 
-def _unproved(contents: CopyContents) -> tuple[Block, ...]:
+def unproved(contents: CopyContents) -> tuple[Block, ...]:
     """What stands first on every paper of a shop for practice, and of a ticket that nobody here can prove."""
     elsewhere = contents.case.ticket.elsewhere
     scratch = (Notice(contents.label("scratch")),) if contents.scratch else ()
@@ -66,7 +66,8 @@ def _came(contents: CopyContents) -> dict[str, str]:
     return {"name": ticket.signed_by, "seal": seal or "-", "day": day}
 
 
-def _filled(block: Facts) -> tuple[Block, ...]:
+def filled(block: Facts) -> tuple[Block, ...]:
+    """The block, or nothing where it holds nothing."""
     return (block,) if block.pairs else ()
 
 
@@ -89,15 +90,16 @@ def _asked(contents: CopyContents, no: int, text: str) -> tuple[Said, ...]:
     return (Said(contents.label("question", number=no, text=text) if no else text, (str(no),) if no else ()),)
 
 
-def _statements(contents: CopyContents) -> tuple[Block, ...]:
+def statements(contents: CopyContents) -> tuple[Block, ...]:
     """What the shop states on all its papers, in its own words: a guarantee, what storage costs and the like."""
-    words = [one.words for one in contents.details.statements]
-    if contents.reader == "shop" or not words:
+    stated = contents.details.stated(contents.language)
+    if contents.reader == "shop" or not stated:
         return ()
-    return Heading(contents.label("statements")), Items(tuple((Said(text),) for text in words))
+    said = (Said(one.words, language="" if one.language == contents.language else one.language) for one in stated)
+    return Heading(contents.label("statements")), Items(tuple((one,) for one in said))
 
 
-def _record(contents: CopyContents) -> tuple[Block, ...]:
+def record(contents: CopyContents) -> tuple[Block, ...]:
     """The seal of a signed ticket or the state of an open one, and where to sign."""
     ticket, label = contents.case.ticket, contents.label
     if ticket.seal and ticket.closed:

@@ -58,15 +58,20 @@ def weeks_until(found: Forecast, today: date) -> tuple[Weeks | None, bool]:
 
 
 def short_text(reminder: Reminder, language: str) -> str:
-    """The reminder in a sentence or two, for a text message."""
+    """The reminder in a few short sentences, for a text message."""
     label = labels(language)
     phone = label("reminder.phone", phone=reminder.phone) if reminder.phone else ""
     said = label(
         "reminder.short", shop=reminder.shop or label("nameless"), vehicle=_vehicle(reminder, label),
         work=reminder.work, when=_when(reminder, label),
     )  # fmt: skip
-    stop = f" {label('reminder.stop')}" if reminder.stop else ""
-    return one_line(f"{said}{stop} {label('reminder.call', phone=phone)}")
+    more = [
+        label("reminder.why", why=reminder.why) if reminder.why else "",
+        label("reminder.watch", watch=reminder.watch) if reminder.watch else "",
+        label("reminder.stop") if reminder.stop else "",
+        label("reminder.call", phone=phone),
+    ]
+    return one_line(" ".join([said, *filter(None, more)]))
 
 
 def letter(reminder: Reminder, language: str, today: date, dates: str) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from ticket.past.turned_out import outcomes
+from ticket.job.likeness import likeness
 from ticket.store.briefs import Brief
 
 Count = tuple[str, int]
@@ -40,35 +40,22 @@ def count(briefs: Sequence[Brief], opened: Sequence[date]) -> Counts:
         jobs=len(briefs),
         codes=_most(code for job in briefs for code in dict.fromkeys(code for code, _ in job.codes)),
         sub_codes=_most(f"{code}-{sub}" for job in briefs for code, sub in job.codes if sub),
-        causes=tuple((found.text, len(found.jobs)) for found in outcomes({job.number: job.causes for job in briefs})),
+        causes=_causes(briefs),
         without_cause=sum(not job.causes for job in briefs),
         vehicles=_most(job.label for job in briefs if job.label),
         years=tuple(sorted(Counter(str(day.year) for day in opened).items(), reverse=True)),
     )
 
 
+def _causes(briefs: Sequence[Brief]) -> tuple[Count, ...]:
+    """Causes that name the same thing as one, as most of the jobs word it."""
+    worded: dict[str, Counter[str]] = {}
+    for job in briefs:
+        for key, text in {likeness(text): text for text in reversed(job.causes)}.items():
+            worded.setdefault(key, Counter())[text] += 1
+    found = [(texts.most_common(1)[0][0], texts.total()) for texts in worded.values()]
+    return tuple(sorted(found, key=lambda one: -one[1]))
+
+
 def _most(names: Iterable[str]) -> tuple[Count, ...]:
     return tuple(Counter(names).most_common())
-
-
-def came_back(briefs: Iterable[Brief], visits: Iterable[Brief], days: int) -> dict[int, int]:
-    """Which jobs came back as which: the same vehicle with one of the same codes within so many days.
-
-    Args:
-        briefs: the jobs asked about.
-        visits: every visit of their vehicles, those jobs among them.
-        days: how long after a job's opening the next one still counts as the same trouble.
-    """
-    by_vehicle: dict[str, list[Brief]] = {}
-    for visit in sorted(visits, key=lambda visit: visit.opened):
-        if visit.vehicle_key:
-            by_vehicle.setdefault(visit.vehicle_key, []).append(visit)
-    found: dict[int, int] = {}
-    for job in briefs:
-        codes = {code for code, _ in job.codes}
-        for visit in by_vehicle.get(job.vehicle_key, ()):
-            later = visit.opened > job.opened and (visit.opened - job.opened).days <= days
-            if later and job.work and codes & {code for code, _ in visit.codes}:
-                found[job.number] = visit.number
-                break
-    return found

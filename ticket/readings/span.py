@@ -92,6 +92,12 @@ def span_of(typed: str, unit: str) -> Span | str:
     return Span(value, value, figure=value)
 
 
+def is_nothing(typed: str) -> bool:
+    """Whether a word means nought of whatever was measured: "none" is neither thin nor low."""
+    word = _words().get(typed.strip().casefold())
+    return word is not None and not word.over and "*" in word.dimensions
+
+
 def _range(said: Parts) -> Span | str:
     low, high = number(said.number), number(said.to)
     if low is None or high is None:

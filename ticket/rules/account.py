@@ -16,6 +16,7 @@ from ticket.rules.agreement_verdict import ASK_FIRST, NOT_APPROVED, WITHIN, Agre
 from ticket.rules.applied import Applied
 from ticket.rules.charge_rules import Charge, fee_charges
 from ticket.rules.consent_rules import Fault, consent_faults, consent_of
+from ticket.rules.estimate_fields import on_estimate
 from ticket.rules.owed import estimate_owed
 from ticket.rules.pack import NEUTRAL, Pack, load
 from ticket.rules.paper_duties import Missing, circumstances, missing, present
@@ -129,7 +130,11 @@ def account(
     agreed = sides[0].agreement
     have = present(ticket, made, agreed, prices, shop=shop, people=people, terms=terms)
     when = circumstances(made, agreed)
-    lacking = {paper: missing(pack, paper, have, when, deposit=made.deposit) for paper in ("estimate", "invoice")}
+    named = on_estimate(have, ticket, agreed, prices)
+    lacking = {
+        paper: missing(pack, paper, held, when, deposit=made.deposit)
+        for paper, held in (("estimate", named), ("invoice", have))
+    }
     charged = {line.text for line in made.lines if not line.no}
     on_paper = {"itemised on estimate", "told in the estimate"} if agreed.offers else set()
     charges = tuple(pair for pair in fee_charges(pack, prices, on_paper) if pair[0].name in charged)

@@ -59,8 +59,7 @@ def verdict(
             with like.
         options: what is known of the situation; the case follows from the answers unless it is given.
     """
-    owed = bill.of(agreed.payer)
-    billed = owed.total - (owed.tax if quotes == "before tax" else 0)
+    billed = bill.told_to(agreed.payer, quotes)
     uncovered = _not_agreed(ticket, bill, agreed)
     limit = None
     if agreed.approved is not None:

@@ -56,6 +56,11 @@ def _rows(pack: Pack, paper: str) -> Iterator[tuple[Pack, PaperRow]]:
             return
 
 
+def part_kinds(pack: Pack, paper: str) -> tuple[str, ...]:
+    """The kinds a part on a paper must be told to be, where the law lists them."""
+    return next((row.part_kinds for _, row in _rows(pack, paper) if row.part_kinds), ())
+
+
 def _holds(row: PaperRow, when: Collection[str], deposit: int) -> bool:
     if row.when == "prepaid":
         return 0 < deposit >= (cents(row.amount) or 0)

@@ -4,7 +4,6 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.widgets import Input
 
 from ticket.grid.rows import Row, Span, cut
@@ -12,6 +11,7 @@ from ticket.job.text import fold
 from ticket.job.width import cells
 from ticket.screens.action_table import Action
 from ticket.screens.actions import actions_of, keys_of, shown_key
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
@@ -57,7 +57,7 @@ class ActionsScreen(Frame):
         """Top line, actions, line to find with, keys."""
         yield strip("top")
         yield LongPage(id="page")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="what you want to do")
         yield strip("hints")

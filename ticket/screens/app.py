@@ -10,14 +10,16 @@ import signal
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual import events
 from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
+from textual.screen import Screen
 
 from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.machine.environment import LOOK, SIGNS
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
@@ -80,8 +82,9 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None,
     ) -> None:  # fmt: skip
-        around = environment()
-        self.inks = look_of(around, colours_of(around), ground.light if ground else None)
+        self._around = environment()
+        self._light = ground.light if ground else None
+        self.inks = look_of(self._around, colours_of(self._around), self._light)
         super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
         self._ahead = ground.ahead if ground else ""
@@ -137,20 +140,24 @@ class TicketApp(App[int]):
         return self._presence
 
     def on_mount(self) -> None:
-        """Show the jobs, leave the terminal clean on signals, and load the rest behind the first paint.
+        """Leave the terminal clean on signals, and load the rest behind the first paint.
 
         Where there is no shop yet, ask for one first.
         """
         self._catch_signals()
+        if isinstance(self.screen, Frame):
+            self.set_timer(_PAINTED, self._warm_up)
+        elif not self._gave_up:
+            self.push_screen(route_to("start", self.database))
+
+    def get_default_screen(self) -> Screen[Any]:
+        """The jobs, so that no empty screen is laid out and painted before them; without a shop Textual's own."""
         try:
             there = is_shop(self.database)
         except TicketError as error:
             self.give_up(error)
-            return
-        if there:
-            self.work_in(self.database)
-        else:
-            self.push_screen(route_to("start", self.database))
+            there = False
+        return cast("Screen[Any]", route_to("jobs", self.database)) if there else super().get_default_screen()
 
     def on_ready(self) -> None:
         """Type again what was typed while the terminal was asked for its ground."""
@@ -160,7 +167,7 @@ class TicketApp(App[int]):
         self._ahead = ""
 
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
-        """Show the jobs of a shop, and load the rest behind.
+        """Show the jobs of a shop that was just made, and load the rest behind.
 
         Args:
             database: its file.
@@ -213,6 +220,7 @@ class TicketApp(App[int]):
         await self._take_keys()
         await asyncio.to_thread(load_ahead)
         await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
+        await asyncio.to_thread(_read_ahead)
         try:
             _ = self.shop
         except TicketError as error:
@@ -280,6 +288,19 @@ class TicketApp(App[int]):
         if isinstance(self.screen, Frame):
             self.screen.said(self.told)
 
+    def wear(self, colours: str, signs: str) -> None:
+        """Look otherwise from now on; colours of the terminal itself, or none, from the next start on."""
+        wanted = look_of(dict(self._around) | {LOOK: colours, SIGNS: signs}, colours_of(self._around), self._light)
+        if wanted.ansi != self.inks.ansi:
+            self.say("It looks so from the next start on.")
+            return
+        self.inks = wanted
+        theme = theme_of(wanted)
+        self.register_theme(theme)
+        self.theme = theme.name
+        self.refresh_css()
+        self.screen.refresh(layout=True)
+
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""
         try:
@@ -335,6 +356,15 @@ class TicketApp(App[int]):
         """No trace on the terminal: it would show nobody what to do, and perhaps a customer's name."""
         self.bell()
         self._close_messages_no_wait()
+
+
+def _read_ahead() -> None:
+    """Read a line of every kind once: patterns are compiled where they are first asked, which a key would wait for."""
+    from ticket.job.kinds import KINDS
+    from ticket.notes.read import read
+
+    for kind in KINDS.values():
+        read(kind.example, live=True)
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

@@ -82,8 +82,8 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
     key = key_of(item)
     head = (Span(RULE * 2, "rule"), Span(f" {key} ", "strong"), Span(f"{cut(item.text, max(width - 24, 8))} "))
     rows = [Row((*head, Span(RULE * max(width - sum(cells(span.text) for span in head), 0), "rule")))]
-    day = f"{item.day:%Y-%m-%d}" if item.day else ""
-    due = " ".join(part for part in (day, f"at {item.odometer}" if item.odometer else "") if part)
+    day = f"{item.day:%Y-%m-%d}" if item.day and not item.forecast else ""  # its day stands in the list
+    reading = f"at {item.odometer}" if item.odometer else ""
     call = f"call on {item.call}" if item.forecast and item.call else ""
     news = "no news: is it still driven?" if item.no_news else ""
     state = "; ".join(part for part in (item.state if item.state != "open" else "", news) if part)
@@ -91,7 +91,7 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
         ("whose", " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)),
         ("because", "; ".join(part for part in (item.because, item.cost) if part)),
         ("risk", item.risk),
-        ("due", "; ".join(part for part in (due, item.forecast, call, item.basis) if part)),
+        ("due", "; ".join(part for part in (item.forecast or day, reading, call, item.basis) if part)),
         ("last", "; ".join(part for part in (item.followed, state) if part)),
     )
     for word, text in told:

@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span, row
@@ -15,6 +14,7 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
+from ticket.screens.blank import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,
@@ -31,6 +31,7 @@ from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
 from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
 from ticket.shop.opening import Shop
@@ -64,7 +65,7 @@ class FollowupsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="plate, name, what; late, unsafe, no date")
         yield strip("hints")
@@ -181,6 +182,12 @@ class FollowupsScreen(Frame):
     def action_refused(self) -> None:
         """The customer does not want it."""
         self._follow("declined")
+
+    def action_remind(self) -> None:
+        """Write a reminder for the customer."""
+        item = self._chosen()
+        if item is not None:
+            self.app.push_screen(route_to("remind", self.shop, item))
 
     def action_visit(self) -> None:
         """Open the ticket that put it off."""

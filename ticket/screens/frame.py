@@ -8,13 +8,17 @@ from typing import Any, ClassVar, cast
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.css.query import NoMatches
+from textual.geometry import Region
 from textual.screen import Screen
+from textual.strip import Strip
 from textual.widgets import Static
 
 from ticket.grid.progress_bar import Progress, progress_words
 from ticket.grid.rows import Row, Span, cut, wrap
+from ticket.job.errors import TicketError
 from ticket.job.progress import told_to
 from ticket.screens.actions import actions_of
+from ticket.screens.blank import blank_lines
 from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
@@ -67,6 +71,10 @@ class Frame(Screen[None]):
     def on_resize(self) -> None:
         """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
         fit_window(self)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Nothing: the widgets cover it."""
+        return blank_lines(self, crop)
 
     @property
     def desk(self) -> Desk:
@@ -147,6 +155,9 @@ class Frame(Screen[None]):
         except NoMatches:
             if self.app.is_running and self.is_attached:
                 raise
+        except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
+            if self.app.is_running and self.is_attached:
+                self.desk.say(str(error))
 
     def page(self) -> Page:
         """The page with the cursor."""
@@ -196,6 +207,7 @@ def strip(name: str, height: int = 1) -> Page:
     page = (KeyRow if name == "hints" else Page)(id=name, pointer=False)
     page.styles.height = height
     page.styles.scrollbar_size_vertical = 0
+    page.scrolls = False
     if name == "top":
         page.first_ground = "top"
     return page

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.timer import Timer
 from textual.widgets import Input
 
@@ -21,6 +20,7 @@ from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.machine.environment import now, person_name
 from ticket.screens.actions import key_for
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
@@ -42,7 +42,6 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
 from ticket.shop.opening import read_list
-from ticket.shop.reading import open_gaps
 from ticket.store.ticket_list import TicketRow, any_ticket, setting
 
 if TYPE_CHECKING:
@@ -84,6 +83,7 @@ class JobsScreen(Frame):
         self._told: tuple[int, datetime] | None = None  # the job that the preview tells, and when it was changed last
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
+        self._read = False  # it was on the screen before
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
 
@@ -93,7 +93,7 @@ class JobsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield mark("find ›")
             yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code; late, approval, parts, signed")
         yield strip("hints")
@@ -105,8 +105,8 @@ class JobsScreen(Frame):
         self.page().on_pointed = self._pointed
         try:
             self.about = replace(self.about, shop=setting(self.database, "shop"))
-            jobs, at = read_list(self.database, every=self.every), now()
-            self._take(jobs, in_order(jobs, self.sort, at), at)
+            self.jobs = read_list(self.database, every=self.every)
+            self._placed = in_order(self.jobs, self.sort, self.about.now)  # drawn where the size is known
         except TicketError as error:
             self.desk.give_up(error)
 
@@ -118,8 +118,10 @@ class JobsScreen(Frame):
         self.draw()
 
     def on_screen_resume(self) -> None:
-        """Coming back from a ticket: it may have changed."""
-        self.reread()
+        """Coming back from a ticket: it may have changed. The first time it was read a moment ago."""
+        if self._read:
+            self.reread()
+        self._read = True
 
     def reread(self) -> None:
         """Read the list again, behind the screen: ten thousand tickets take a moment."""
@@ -337,5 +339,6 @@ def _due(shop: "Shop") -> DueCount:
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
     from ticket.gaps.find import blocking
+    from ticket.shop.reading import open_gaps
 
     return {number: len(blocking(open_gaps(shop, number))) for number in numbers}

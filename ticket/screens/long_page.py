@@ -98,6 +98,7 @@ class LongPage(Page, inherit_css=True):
     def fresh(self) -> None:
         """Draw the seen rows anew; nothing moves."""
         self.many.forget()
+        self._seen = None
         self.refresh()
 
     @property

@@ -4,14 +4,15 @@ from collections.abc import Callable, Sequence
 
 from rich.segment import Segment
 from rich.style import Style
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
-from ticket.screens.look import look_on
+from ticket.screens.blank import filtered
+from ticket.screens.look import Look, look_on
 
 _HEAD = 11
 """Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
@@ -45,11 +46,14 @@ class Page(ScrollView, can_focus=False):
         super().__init__(id=id)
         self.pointer = pointer
         self.ground = ground
+        self.scrolls = True
         self.first_ground = ground  # of the first row, where it differs from the others
         self.rows: tuple[Row, ...] = ()
         self.key: int | str | None = None
         self.on_scrolled: Callable[[], None] | None = None
         self.on_pointed: Callable[[], None] | None = None
+        self._drawn: dict[int, tuple[tuple[object, ...], Strip]] = {}  # lines with what they were drawn of
+        self._seen: tuple[tuple[object, ...], list[Strip]] | None = None  # all of them, while nothing changes
 
     def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
         """Draw other rows; keep the cursor where its key still exists.
@@ -67,7 +71,8 @@ class Page(ScrollView, can_focus=False):
                 if old != new:
                     self.refresh_lines(line)
         else:
-            self.virtual_size = Size(max(self.size.width - 1, 1), len(self.rows))
+            if self.scrolls:  # a new virtual size is a new layout of the whole screen
+                self.virtual_size = Size(max(self.size.width - 1, 1), len(self.rows))
             self.refresh()
         if bottom and self.key is None:
             self.call_after_refresh(self.scroll_end, animate=False, force=True)
@@ -159,6 +164,33 @@ class Page(ScrollView, can_focus=False):
         elif lines[-1] >= top + height:
             self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines that are seen, each drawn again only where its row, the pointer or the width is another one."""
+        size = self.size
+        if (crop.x, crop.y) != (0, 0) or crop.size != size:
+            return super().render_lines(crop)  # there is a border, a bar or an edge: Textual knows how
+        shown, top = look_on(self.app), self.scroll_offset.y
+        of = (self.rows, self.key, top, size, shown)
+        if self._seen is None or any(new is not old and new != old for new, old in zip(of, self._seen[0], strict=True)):
+            self._seen = of, [self._line(shown, size.width, y, top + y) for y in crop.line_range]
+        return self._seen[1]
+
+    def _line(self, shown: Look, width: int, y: int, index: int) -> Strip:
+        row = self.rows[index] if index < len(self.rows) else None
+        of = (row, self._place(index), index == 0, width, shown)
+        before = self._drawn.get(y)
+        if before is not None and before[0][0] is row and before[0][1:4] == of[1:4] and before[0][4] is shown:
+            return before[1]
+        strip = filtered(self, [self.render_line(y)])[0]
+        self._drawn[y] = (of, strip)
+        return strip
+
+    def _place(self, index: int) -> tuple[bool, bool]:
+        """Whether the pointer stands on a row, and whether that is the first one of its thing."""
+        if self.key is None or index >= len(self.rows) or self.rows[index].key != self.key:
+            return False, False
+        return True, index == 0 or self.rows[index - 1].key != self.key
+
     def render_line(self, y: int) -> Strip:
         """One line of the visible part."""
         shown, width = look_on(self.app), self.size.width
@@ -166,16 +198,15 @@ class Page(ScrollView, can_focus=False):
         if index >= len(self.rows):
             return Strip.blank(width, shown.styles[self.ground])
         row = self.rows[index]
-        here = row.key is not None and row.key == self.key
-        first = index == 0 or self.rows[index - 1].key != row.key
+        here, first = self._place(index)
         ground = "here" if here else self.ground if index else self.first_ground
         spans = row.here if here and row.here else row.spans
-        pointer = Span(HERE if here and first else " ", "strong")
+        pointer = Span(HERE if first else " ", "strong")
         segments = [
             Segment(shown.drawn(span.text), shown.style(span.style, ground))
             for span in ((pointer, *spans) if self.pointer else spans)
         ]
-        if here and first and not shown.banded:
+        if first and not shown.banded:
             segments = _head_reversed(segments)
         return Strip(segments).adjust_cell_length(width, shown.styles[ground])
 

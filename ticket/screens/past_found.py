@@ -3,10 +3,10 @@
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.grid.rows import Row, Span, row
 from ticket.job.errors import TicketError
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.ticket_doors import TicketDoors
@@ -53,7 +53,7 @@ class FoundScreen(Frame):
     def compose(self) -> ComposeResult:
         """Top line, the ticket in hand where there is room, the job, hints."""
         yield strip("top")
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield Page(id="own", pointer=False)
             yield Page(id="page")
         yield strip("hints")

@@ -3,17 +3,21 @@
 from collections.abc import Callable
 from typing import Any, ClassVar
 
+from rich.style import Style
 from rich.text import Text
 from textual import events
 from textual.binding import BindingType
-from textual.geometry import Size
+from textual.geometry import Region, Size
 from textual.message import Message
+from textual.strip import Strip
 from textual.widgets import Input
 
 from ticket.job.text import one_line
+from ticket.screens.blank import filtered
 from ticket.screens.look import look_on
 from ticket.screens.typing_history import TypingHistory
 
+_REVERSED = Style(reverse=True)
 _EDITING = frozenset("backspace delete left right home end ctrl+u ctrl+w ctrl+left ctrl+right".split())
 
 
@@ -157,6 +161,28 @@ class Prompt(Field):
         for start, end, ink in self.inks:
             shown.stylize(styles[ink], start, end)
         return shown
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The line; it has neither border nor padding, so that nothing is laid around it at every key."""
+        return filtered(self, [self.render_line(y) for y in crop.line_range])
+
+    def render_line(self, y: int) -> Strip:
+        """The line in its inks, behind it how it may go on; the caret a block in reverse."""
+        styles, width = look_on(self.app).styles, self.size.width
+        if y:
+            return Strip.blank(width, styles["bg"])
+        text = self._value if self.value else Text(self.placeholder, styles["quiet"], end="")
+        ahead = self._suggestion[len(self.value) :] if self.value and self.has_focus else ""
+        text.append(ahead, styles["quiet"])
+        if self.has_focus:
+            start, end = sorted(self.selection)
+            text.stylize(_REVERSED, start, end)
+            if self.cursor_position >= len(text):
+                text.append(" ")
+            text.stylize(styles["strong"] + _REVERSED, self.cursor_position, self.cursor_position + 1)
+        left = self.scroll_offset.x if self.value else 0
+        strip = Strip(text.render(self.app.console)).crop(left, left + width)
+        return strip.adjust_cell_length(width).apply_style(styles["bg"])
 
     def _taken(self, *, word: bool) -> bool:
         if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:

@@ -18,6 +18,7 @@ ROUTES = {
     "new": ("jobs_new", "NewScreen"),
     "past": ("past_screen", "PastScreen"),
     "phone": ("phone_screen", "PhoneScreen"),
+    "remind": ("remind_form", "RemindForm"),
     "settings": ("settings_screen", "SettingsScreen"),
     "sign": ("sign_screen", "SignScreen"),
     "start": ("start_screen", "StartScreen"),

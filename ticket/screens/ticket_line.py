@@ -14,7 +14,7 @@ from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
-from ticket.job.kinds import KINDS
+from ticket.job.kinds import KINDS, Says
 from ticket.machine.draft_lines import DraftLines
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
@@ -105,19 +105,21 @@ class TicketLine(TicketDoors):
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
-    def said(self, text: str, *, asks: bool = False) -> None:
-        """One sentence below the line, until the next key: it never covers what is typed.
+    def said(self, text: str) -> None:
+        """One sentence below the line, until the next key: it never covers what is typed."""
+        self._say(text, asks=False)
 
-        Args:
-            text: the sentence.
-            asks: the person has to do something about it; it is marked so.
-        """
+    def refuse(self, text: str) -> None:
+        """The same, marked as something that the person has to do something about."""
+        self._say(text, asks=True)
+
+    def _say(self, text: str, *, asks: bool) -> None:
         self.message, self.asks = text, asks
         self.draw_understanding()
 
     def failed(self, error: TicketError) -> None:
         """Say what went wrong; the line is kept."""
-        self.said(str(error), asks=True)
+        self.refuse(str(error))
 
     def draw_prompt(self) -> None:
         """What stands before the line: the concern, then what is asked, the entry being retyped, or the kind."""
@@ -136,24 +138,26 @@ class TicketLine(TicketDoors):
 
     def _concern(self) -> str:
         """The letter that Enter would give the line; a blank for what belongs to the whole ticket."""
-        letters = letters_of(self.view.case)
-        if not letters:
+        letters, new = letters_of(self.view.case), not self.view.case.ticket.entries
+        if not letters and not new:
             return ""
-        return (self.settled[-1].draft.concern if self.settled else self.sticky or letters[-1]) or " "
+        usual = self.sticky or (letters or CONCERN_LETTERS)[-1 if letters else 0]  # a new ticket asks for its first
+        return (self.settled[-1].draft.concern if self.settled else usual) or " "
 
     def _kind_word(self) -> str:
-        """The kind that Enter would take; as wide for every kind and for none, so that the line stays where it is."""
-        if self.question is not None or not self.settled:
+        """The kind that Enter would take, as wide for every kind; before a new ticket's first line the one asked."""
+        if self.question is not None:
             return ""
+        if not self.settled:
+            return "" if self.view.case.ticket.entries else Says.kind
         return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
         prompt = self.prompt()
         text = prompt.value
-        case = self.view.case
         reading = bool(text.strip()) and self.question is None
-        self.settled = understand(self.shop, case.ticket, text, self.sticky, live=True) if reading else ()
+        self.settled = self._understand(text, live=True) if reading else ()
         self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
         self.choice = self.answer = 0
         asked = open_question(self.settled)
@@ -164,11 +168,14 @@ class TicketLine(TicketDoors):
         prompt.refresh()
         self._show_understood()
 
+    def _understand(self, text: str, *, live: bool = False) -> tuple[Settled, ...]:
+        return understand(self.shop, self.view.case.ticket, text, self.sticky, live=live, asked=True)
+
     def _show_understood(self) -> None:
         asked = self.question.text if self.question else ""
         reply = Reply(
-            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer, self.silent(),
-            asks=self.asks if self.message else bool(asked),
+            self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer,
+            () if self.settled else self.silent(), asks=self.asks if self.message else bool(asked),
         )  # fmt: skip
         rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
         # Never lower while the same line is typed: then only the rows that changed are drawn again.
@@ -269,7 +276,7 @@ class TicketLine(TicketDoors):
     def _conflicting(self, text: str, error: ConflictError) -> None:
         """Somebody changed the entry that was retyped: both versions are shown, or what happened is said."""
         entry = self.editing
-        mine = understand(self.shop, self.view.case.ticket, text, self.sticky)[0].draft.fact
+        mine = self._understand(text)[0].draft.fact
         if entry is None or not self.settle_conflict(
             entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
         ):
@@ -280,7 +287,7 @@ class TicketLine(TicketDoors):
         self.editing = ticket_of(self.shop, self.number).entry(no)
 
     def _write(self, text: str) -> int:
-        settled = understand(self.shop, self.view.case.ticket, text, self.sticky)
+        settled = self._understand(text)
         if self.editing is not None and settled:
             edit_entry(self.shop, self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
             return self.editing.no

@@ -4,7 +4,6 @@ from dataclasses import replace
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
@@ -12,14 +11,17 @@ from ticket.grid.entries import STRUCK_KEY
 from ticket.grid.entry_words import entry_words
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import BAR
+from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
+from ticket.screens.blank import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
+from ticket.screens.ticket_beside import picture_about
 from ticket.screens.ticket_entries import TicketEntries
 from ticket.screens.ticket_head import WHOLE, Standing, head_rows, letters_of
 from ticket.screens.ticket_pane import WIDEST, pane_rows
@@ -28,8 +30,12 @@ from ticket.screens.ticket_view import TicketView
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
+from ticket.story.build import build
 from ticket.story.facts.concerns import states
+from ticket.story.sentence import Story
 
+_LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
+"""Places that one key goes round, the concerns behind them."""
 _WIDE = 110
 """Columns from which a second pane stands beside the entries."""
 
@@ -60,7 +66,11 @@ class TicketScreen(TicketEntries):
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
+        self._told: tuple[Case, Story] | None = None
+        self._fresh = True  # it was read a moment ago
+        self._pictured = ""  # the picture in the pane
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
+        self._been: tuple[str, Shown | None, int | str | None] = (_LINE, None, None)  # the place that a key led to
 
     def _look_around(self) -> TypingContext:
         store = self.shop.store
@@ -76,16 +86,16 @@ class TicketScreen(TicketEntries):
         account = account_of(self.shop, case.ticket)
         gaps, told = gaps_of(self.shop, case, account), self.told_before(case.ticket)
         signed = self.shop.store.overruled(self.number) if case.ticket.seal else ()
-        return TicketView(case, states(case), gaps, told, account, signed)
+        return TicketView(case, states(case), gaps, told, self.told_next(case.ticket), account, signed)
 
     def compose(self) -> ComposeResult:
         """Head, entries with the pane beside, the count of questions, the line, what is said to it, keys."""
         yield strip("top", 4)
-        with Horizontal(id="body"):
+        with Band(id="body"):
             yield Page(id="page")
             yield Page(id="story", pointer=False)
         yield strip("ask")
-        with Horizontal(classes="line"):
+        with Band(classes="line"):
             yield strip("mark")
             yield Prompt(id="prompt")
         yield strip("understood")
@@ -101,7 +111,7 @@ class TicketScreen(TicketEntries):
     def on_resize(self) -> None:
         """Draw for the new size."""
         first = self.home is None
-        self.draw(key=self._go_home() if first else None)
+        self.redraw(self._go_home() if first else None)
         if first:
             self.call_after_refresh(self.page().settle)
 
@@ -127,14 +137,11 @@ class TicketScreen(TicketEntries):
     def _entries_width(self) -> int:
         return pane_of(self.size.width) if self._pane else self.size.width
 
-    def draw(self, *, key: int | str | None = None) -> None:
-        """Draw everything from what was read last."""
+    def redraw(self, key: int | str | None = None) -> None:
+        """Draw everything from what was read last, with the pointer on a row."""
         width, page = self.size.width, self.page()
-        story = self._beside()
-        self.set_class(bool(story) and self._pane, "beside")
-        page.styles.width = self._entries_width() if story and self._pane else "1fr"
         page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
-        self.query_one("#story", Page).show(story)
+        self.draw_pane()
         signed = self.view.case.ticket.status == "signed"
         self.query_one("#ask", Page).show([ask_row(self.view.gaps, width, signed=signed)])
         self.draw_head()
@@ -143,14 +150,36 @@ class TicketScreen(TicketEntries):
         self.draw_prompt()
         self.draw_understanding()
 
+    def draw_pane(self) -> None:
+        """Draw the second pane; without room or need for one the entries take the width."""
+        rows = self._beside()
+        self.set_class(bool(rows), "beside")
+        self.page().styles.width = self._entries_width() if rows else "1fr"
+        self.query_one("#story", Page).show(rows)
+
     def _beside(self) -> list[Row]:
-        """The rows of the second pane; none where there is no room or need."""
         if not self._pane:
             return []
-        width = min(self.size.width - (self._entries_width() + 2), WIDEST)
-        rows = pane_rows(self.view, width, max(self.size.height - 9, 8), asks=self.shown.asks)
+        width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
+        self._pictured = self._picture_key()
+        picture = self.picture_of(self._pointed_entry(), width, height // 3)
+        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture, story=self._story())
         blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
         return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
+
+    def _story(self) -> Story:
+        """The story of the ticket as it was read last, built once: the pane is drawn more often than that."""
+        case = self.view.case
+        if self._told is None or self._told[0] is not case:
+            self._told = case, build(case, language=case.settings.language)
+        return self._told[1]
+
+    def _pointed_entry(self) -> Entry | None:
+        key = self.page().key
+        return self.view.case.ticket.entry(key) if isinstance(key, int) else None
+
+    def _picture_key(self) -> str:
+        return picture_about(self.view.case.ticket, self._pointed_entry())
 
     def draw_head(self) -> None:
         """Draw the four rows above the entries."""
@@ -182,6 +211,8 @@ class TicketScreen(TicketEntries):
         return ()
 
     def _pointed(self) -> None:
+        if self._pane and self._picture_key() != self._pictured:
+            self.draw_pane()
         if not self.prompt().value and not self.message and self.question is None:
             self.draw_understanding()
 
@@ -193,17 +224,23 @@ class TicketScreen(TicketEntries):
         if entry is not None and entry not in entries_of(self.view, self.shown):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
         self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
-        self.draw(key=key)
+        self.redraw(key)
         if key is not None:
             self.home = key
+
+    def called(self, no: int) -> None:
+        """The pointer goes to the contact that was just written."""
+        self.reread(key=no)
 
     def changed_elsewhere(self) -> None:
         """Another terminal changed something; the pointer and the line stay where they are."""
         self.reread()
 
     def on_screen_resume(self) -> None:
-        """Coming back from a form."""
-        self.reread()
+        """Coming back from a form; the first time it was read a moment ago."""
+        if not self._fresh:
+            self.reread()
+        self._fresh = False
 
     # -- moving ------------------------------------------------------------------------------------------------
 
@@ -213,6 +250,8 @@ class TicketScreen(TicketEntries):
             return
         if self.shown.asks:
             self._show(Shown(self.shown.concern, struck=self.shown.struck))
+        elif self.shown.concern != WHOLE:
+            self._show(Shown(struck=self.shown.struck))
         elif self.page().key != self.home and self.home is not None:
             self.page().choose(self._go_home())
         else:
@@ -221,7 +260,7 @@ class TicketScreen(TicketEntries):
     def _show(self, shown: Shown, key: int | str | None = None) -> None:
         self.shown = shown
         self.page().key = None
-        self.draw(key=key if key is not None else self._go_home())
+        self.redraw(key if key is not None else self._go_home())
 
     def action_down(self) -> None:
         """Show the next answer of the open question, or move the pointer down."""
@@ -233,16 +272,37 @@ class TicketScreen(TicketEntries):
         self._entered()
 
     def action_places(self) -> None:
-        """From the line to the questions, to the entries and back; letters go to the line wherever one is."""
-        if self.shown.asks:
-            self._show(Shown(self.shown.concern, struck=self.shown.struck))
-            self.page().to_end(last=False)
-        elif self.page().key == self.home and self.view.gaps:
+        """From the line to the questions, the entries, each concern and back; letters typed go to the line anywhere."""
+        self._go(1)
+
+    def action_places_back(self) -> None:
+        """The same round the other way."""
+        self._go(-1)
+
+    def _go(self, step: int) -> None:
+        letters = letters_of(self.view.case)
+        asks = [_ASKS] if self.view.gaps else []
+        places = [_LINE, *asks, _ENTRIES, *(letters if len(letters) > 1 else ())]
+        self._go_to(places[(places.index(self._place()) + step) % len(places)])
+
+    def _place(self) -> str:
+        if self._been[1:] == (self.shown, self.page().key):
+            return self._been[0]  # the first entry may be where the pointer is at home
+        if self.shown.asks or self.shown.concern != WHOLE:
+            return _ASKS if self.shown.asks else self.shown.concern
+        return _LINE if self.page().key == self.home else _ENTRIES
+
+    def _go_to(self, place: str) -> None:
+        if place == _ASKS:
+            self.shown = Shown(struck=self.shown.struck)
             self.action_gaps()
-        elif self.page().key == self.home:
+            return
+        self._show(Shown(place if place not in (_LINE, _ENTRIES) else WHOLE, struck=self.shown.struck))
+        if place == _ENTRIES:
             self.page().to_end(last=False)
-        else:
-            self.page().choose(self._go_home())
+        elif place != _LINE:
+            self.said(f"Concern {place} alone; {key_for('places')} goes on, {key_for('back')} shows all of it.")
+        self._been = place, self.shown, self.page().key
 
     def action_concern_before(self) -> None:
         """Show the concern before."""

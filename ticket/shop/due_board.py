@@ -15,26 +15,31 @@ from weakref import WeakKeyDictionary
 from ticket.followups.calibration import AGAIN, NEEDED, Calibration, calibrate
 from ticket.followups.forecast import DISTANCE, RUNNING, Forecast, falls
 from ticket.followups.habit import AVERAGE, Habit, habit
-from ticket.followups.priors import CENTRE, HOURS, Prior, of_fleet
+from ticket.followups.priors import AVERAGE_DRIVER, CENTRE, HOURS, SHOP_DAYS, Prior, of_fleet, of_shop
 from ticket.followups.reach import AHEAD, days_until
+from ticket.job.values import Ref
 from ticket.shop.opening import Shop
 from ticket.store.deferred_rows import DueRow, ShownRow
 from ticket.store.store import Store
 
 NEVER = date.max.toordinal()
 _VEHICLE = DueRow._fields.index("vehicle")
+_ENOUGH = 500  # vehicles that tell the shop's own centre; more would move it by little
 _AHEAD_OF_ALL = 2**62  # no row of a journal is behind this one
 
 
 class Line(NamedTuple):
-    """One row of the board, in the order the list has: day, ticket, entry; days are ordinals."""
+    """One row of the board, in the order the list has: day, ticket, entry; days are ordinals.
+
+    ``prior`` stands in for a driving that is not known: that of the fleet, else that of the shop.
+    """
 
     day: int
     number: int
     no: int
     call: int
     row: DueRow
-    fleet: Prior | None = None
+    prior: Prior | None = None
 
 
 @dataclass(slots=True)
@@ -44,10 +49,12 @@ class Board:
     Attributes:
         lines: all of it.
         widen: the shop's own factor.
+        centre: how the vehicles of this shop are driven, where enough of them are known.
     """
 
     lines: list[Line] = field(default_factory=list)
     widen: float = 1.0
+    centre: Prior | None = None
     seq: int = 0
     checks: int = 0
 
@@ -62,8 +69,8 @@ def board_of(shop: Shop) -> Board:
     checks = store.waiting.checked()
     if known is None or _stage(known.checks) != _stage(checks):
         seq = store.waiting.news(_AHEAD_OF_ALL).seq
-        known = Board(widen=calibration(shop).factor if checks >= NEEDED else 1.0, seq=seq)
-        known.lines = sorted(_lines(store, store.waiting.rows(), known.widen))
+        known = Board(widen=calibration(shop).factor if checks >= NEEDED else 1.0, centre=centre(shop), seq=seq)
+        known.lines = sorted(_lines(store, store.waiting.rows(), known))
         _BOARDS[store] = known
     else:
         news = store.waiting.news(known.seq)
@@ -71,7 +78,7 @@ def board_of(shop: Shop) -> Board:
         if gone or moved:
             stay = [(number not in moved and row[_VEHICLE] not in gone) for _, number, _, _, row, _ in known.lines]
             known.lines = list(compress(known.lines, stay))
-            for line in _lines(store, news.rows, known.widen):
+            for line in _lines(store, news.rows, known):
                 insort(known.lines, line)
         known.seq = news.seq
     known.checks = checks
@@ -83,17 +90,24 @@ def calibration(shop: Shop) -> Calibration:
     return calibrate([(check.miss, bool(check.sooner)) for check in shop.store.waiting.checks()])
 
 
+def centre(shop: Shop) -> Prior | None:
+    """How the vehicles of this shop are driven: it stands in for one whose own driving is not known."""
+    return of_shop(shop.store.waiting.rates(SHOP_DAYS, _ENOUGH))
+
+
 def _stage(checks: int) -> int:
     """The factor is made anew with each so many checks, and not at all below the number that is needed."""
     return checks // AGAIN if checks >= NEEDED else 0
 
 
-def _lines(store: Store, rows: Sequence[DueRow], widen: float) -> Iterable[Line]:
+def _lines(store: Store, rows: Sequence[DueRow], board: Board) -> Iterable[Line]:
     fleets = _fleets(store, rows)
     for row in rows:
-        fleet = fleets.get(row.vehicle) if row.word == AVERAGE else None
-        day, call = _days(row, widen, fleet)
-        yield Line(day, row.number, row.no, call, row, fleet)
+        prior = fleets.get(row.vehicle) if row.word == AVERAGE else None
+        if prior is None and row.word == AVERAGE and row.prior == AVERAGE_DRIVER.said:
+            prior = board.centre  # what its own age tells counts more than what others do
+        day, call = _days(row, board.widen, prior)
+        yield Line(day, row.number, row.no, call, row, prior)
 
 
 def _fleets(store: Store, rows: Iterable[DueRow]) -> dict[str, Prior]:
@@ -108,15 +122,15 @@ def _fleets(store: Store, rows: Iterable[DueRow]) -> dict[str, Prior]:
     return {vehicle: prior for vehicle, prior in found.items() if prior is not None}
 
 
-def _days(row: DueRow, widen: float, fleet: Prior | None) -> tuple[int, int]:
+def _days(row: DueRow, widen: float, prior: Prior | None) -> tuple[int, int]:
     """The day it falls due and the day to call, as :func:`~ticket.followups.forecast.falls` tells them."""
     _, _, _, _, by_date, start, left, risky, agreed, mean, var, uneven, word, unit, _, _ = row
     limit = date.fromisoformat(by_date).toordinal() if by_date else NEVER
     call = limit - AHEAD if risky and by_date and not agreed else limit
     if agreed or left is None or start is None or mean is None or var is None or uneven is None:
         return limit, call
-    if fleet is not None and fleet.centre is not None:
-        mean, var, uneven = log(fleet.centre), fleet.spread, 1.0
+    if prior is not None and prior.centre is not None:
+        mean, var, uneven = log(prior.centre), prior.spread, 1.0
     run = days_until(left, mean, var, uneven, None if unit == HOURS else CENTRE, word, widen)
     if run is None:
         return limit, call
@@ -124,29 +138,36 @@ def _days(row: DueRow, widen: float, fleet: Prior | None) -> tuple[int, int]:
     return min(limit, begin + run.middle), min(call, begin + run.call_days(risky=bool(risky)))
 
 
-def habit_of(row: DueRow, fleet: Prior | None, more: ShownRow | None = None) -> Habit | None:
+def habit_of(row: DueRow, prior: Prior | None, more: ShownRow | None = None) -> Habit | None:
     """The habit behind a row; ``None`` where nothing is known."""
     if row.mean is None or row.var is None or row.uneven is None:
         return None
-    if fleet is not None:
-        return habit((), fleet)
+    if prior is not None:
+        return habit((), prior)
     usual = None if row.unit == HOURS else CENTRE
     found = Habit(row.mean, row.var, row.uneven, row.word, usual)
     return replace(found, before=more.before, since=more.since, readings=more.readings) if more else found
 
 
-def forecast_of(row: DueRow, widen: float, fleet: Prior | None) -> Forecast:
+def forecast_of(row: DueRow, widen: float, prior: Prior | None) -> Forecast:
     """The whole forecast of a row."""
     return falls(
         date.fromisoformat(row.by_date) if row.by_date else None,
         row.left_over,
         date.fromisoformat(row.start) if row.start else None,
-        habit_of(row, fleet),
+        habit_of(row, prior),
         unit=RUNNING if row.unit == HOURS else DISTANCE,
         risky=bool(row.risky),
         agreed=bool(row.agreed),
         widen=widen,
     )
+
+
+def forecast_for(shop: Shop, ref: Ref) -> Forecast | None:
+    """The forecast of one piece of work, as the list has it; ``None`` where it does not wait."""
+    board = board_of(shop)
+    lines = (line for line in board.lines if (line.number, line.no) == (ref.ticket, ref.no))
+    return next((forecast_of(line.row, board.widen, line.prior) for line in lines), None)
 
 
 def within(board: Board, until: date | None, *, to_call: bool = False) -> list[Line]:

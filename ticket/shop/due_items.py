@@ -139,12 +139,6 @@ def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
     return due_items(shop, shop.today, most)
 
 
-def items_of(shop: Shop, numbers: Sequence[int]) -> list[DueItem]:
-    """What waits of some tickets, earliest first."""
-    wanted, board = set(numbers), board_of(shop)
-    return list(_items(shop, [line for line in board.lines if line.number in wanted], board.widen))
-
-
 def _items(shop: Shop, lines: Sequence[Line], widen: float) -> Iterator[DueItem]:
     refs = [Ref(line.no, line.number) for line in lines]
     shown = shop.store.waiting.shown(refs)
@@ -200,7 +194,7 @@ def _item(
     shop: Shop, line: Line, fact: Later, row: ShownRow, looks: tuple[Mapping[str, Any], ...], owner: Owner,
     word: FollowUp | None, widen: float,
 ) -> DueItem:  # fmt: skip
-    found = forecast_of(line.row, widen, line.fleet)
+    found = forecast_of(line.row, widen, line.prior)
     return DueItem(
         ticket=line.number,
         entry=line.no,
@@ -232,10 +226,10 @@ def _item(
 
 
 def _basis(shop: Shop, line: Line, row: ShownRow, found: Forecast) -> str:
-    known = habit_of(line.row, line.fleet, row)
+    known = habit_of(line.row, line.prior, row)
     if known is None or found.by_driving is None or (found.binding == DATE and not line.row.agreed):
         return ""
-    prior = "fleet" if line.fleet else line.row.prior
+    prior = line.prior.said if line.prior else line.row.prior
     return basis_of(known, prior, "h" if line.row.unit == "h" else shop.settings.distance)
 
 

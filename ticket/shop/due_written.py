@@ -5,12 +5,11 @@ calendar that takes the file in again changes its events instead of doubling the
 RFC 5545 is written by the icalendar library.
 """
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line, visible
 from ticket.shop.due_items import DueItem, due_items
 from ticket.shop.opening import Shop
@@ -19,7 +18,6 @@ COLUMNS = (
     "ticket", "entry", "vehicle", "customer", "phone", "text", "judgement", "because", "risk", "estimate", "date",
     "odometer", "hours", "overdue", "state", "forecast", "earliest", "latest", "call", "basis", "followed", "visits",
 )  # fmt: skip
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 _SETTLED_AGO = 366  # days for which settled work is still cancelled in the calendar
 
 
@@ -40,19 +38,8 @@ class Stamp:
 
 def due_table(items: Iterable[DueItem], today: date) -> str:
     """The items as CSV (RFC 4180), a head line first; a cell that would begin a formula begins with an apostrophe."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(COLUMNS)
-    for item in items:
-        facts = item.as_json(today) | {"visits": len(item.looks)}
-        writer.writerow([_cell(facts[name]) for name in COLUMNS])
-    return out.getvalue()
-
-
-def _cell(value: object) -> str:
-    text = "" if value is None else ("yes" if value else "no") if isinstance(value, bool) else str(value)
-    text = visible(one_line(text))
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    facts = (item.as_json(today) | {"visits": len(item.looks)} for item in items)
+    return csv_table(COLUMNS, ([one[name] for name in COLUMNS] for one in facts))
 
 
 def due_calendar(items: Iterable[DueItem], settled: Sequence[tuple[int, int, date]], stamp: Stamp) -> bytes:

@@ -17,6 +17,14 @@ CODES = "codes"
 TERMS = "glossary"
 """The key of the shop's own words."""
 
+SYNONYMS, SAME_CAUSES, CHECKS = "synonyms", "same causes", "checks"
+PAIRS = {
+    SYNONYMS: "the words the shop calls one: ticket shop synonyms 'WORD = WORD'",
+    SAME_CAUSES: "the causes the shop calls one: ticket before CODE --same CAUSE CAUSE",
+    CHECKS: "what the shop says of its checks: ticket shop checks 'CAUSE = 10 min'",
+}
+"""The keys of lists of pairs of texts, and how each is taken in."""
+
 LIMITS = "limits"
 """The key of the shop's own limits book."""
 
@@ -36,15 +44,19 @@ class KeptSettings:
     Attributes:
         codes: the shop's own rows of the code table.
         terms: the shop's own words: a term, and what it means.
+        pairs: lists of pairs of texts by their key.
         documents: texts by their key.
         doubts: a sentence for each value that could not be read.
+        extras: what the folder of the shop's own holds, a few words each.
     """
 
     settings: Settings
     codes: tuple[tuple[str, ...], ...] = ()
     terms: tuple[tuple[str, str], ...] = ()
+    pairs: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     documents: Mapping[str, str] = field(default_factory=dict)
     doubts: tuple[str, ...] = ()
+    extras: tuple[str, ...] = ()
 
 
 def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
@@ -66,12 +78,22 @@ def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
     if not _is_rows(terms) or any(len(row) != 2 for row in terms):
         doubts.append("the shop's own words cannot be read and are left out: ticket shop glossary 'TERM = WORDS'")
         terms = []
+    pairs, odd = _pairs({key: raw.pop(key, []) for key in PAIRS})
+    doubts += odd
     settings, broken = _settings(raw)
     doubts += broken
     return KeptSettings(
-        settings, tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms), texts,
+        settings, tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms),
+        pairs, texts,
         tuple(doubts),
     )  # fmt: skip
+
+
+def _pairs(raw: Mapping[str, Any]) -> tuple[dict[str, tuple[tuple[str, str], ...]], list[str]]:
+    """The lists of pairs, and a sentence for each that cannot be read."""
+    odd = [key for key, value in raw.items() if not _is_rows(value) or any(len(row) != 2 for row in value)]
+    kept = {key: () if key in odd else tuple((one, other) for one, other in value) for key, value in raw.items()}
+    return kept, [f"{_shown(key)} cannot be read and is left out: {PAIRS[key]}" for key in odd]
 
 
 def _settings(raw: Mapping[str, Any]) -> tuple[Settings, list[str]]:

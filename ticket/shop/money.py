@@ -6,12 +6,13 @@ from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.errors import DataError, InputError, NotFoundError
+from ticket.job.json_places import uncommented
 from ticket.job.ticket import Ticket
 from ticket.money.amount import plain
 from ticket.money.period import Hours, labour_of
 from ticket.money.period import hours as labour
 from ticket.money.price_markup import edge_faults
-from ticket.money.prices import PriceList, prices_document, read_prices
+from ticket.money.prices import PriceList, listed, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
 from ticket.rules.charge_rules import fee_charges
@@ -21,7 +22,7 @@ from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, 
 from ticket.rules.taxes import tax_differences
 from ticket.shop.opening import Shop, document, documents, set_setting
 from ticket.shop.readable import readable
-from ticket.shop.signed_under import PRICES, PricesThen, list_for, listed
+from ticket.shop.signed_under import PRICES, PricesThen, list_for
 
 _PACK = "pack "
 
@@ -48,7 +49,7 @@ def set_prices(shop: Shop, text: str, name: str = "price list") -> PriceList:
         if one.field not in known:
             where = f"{name}: details/statements/{i}/field"
             raise InputError(f"{where}: no field {one.field!r} of a paper is known; nothing was changed.")
-    set_setting(shop, PRICES, text)
+    set_setting(shop, PRICES, uncommented(text))
     if taken.rates:
         set_setting(shop, "rates", [rate.name for rate in taken.rates])
     return taken
@@ -98,7 +99,7 @@ def set_pack(shop: Shop, text: str, name: str = "rule pack") -> Pack:
         InputError: naming file, row and reason, also for the identity of rules that come with the program.
     """
     own = checked_pack(text, name)
-    set_setting(shop, _PACK + own.id, text)
+    set_setting(shop, _PACK + own.id, uncommented(text))
     return own
 
 

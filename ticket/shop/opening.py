@@ -1,6 +1,7 @@
 """Opening a shop: the record that every verb takes, and the list of tickets, which is read without opening anything."""
 
 import json
+import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -78,13 +79,16 @@ class Shop:
             InputError: the clock stands still, and the shop is a real one.
         """
         from ticket.shop.indexer import index_rows
+        from ticket.shop.job_row import job_row
         from ticket.shop.vehicle_rows import vehicle_rows
         from ticket.store.store import Store
 
         ours = now is environment.now
         stands = ours and environment.clock_stands()
         began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
-        store = Store.open(path, indexer=index_rows, of_vehicle=vehicle_rows, now=now, create=create, began=began)
+        store = Store.open(
+            path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began
+        )
         clock = store.proofs.clock()
         if stands and clock == "real":
             store.close()
@@ -109,9 +113,7 @@ class Shop:
     def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept_settings
-
-            self._kept = read_kept_settings(self.store.settings())
+            self._kept = _with_extras(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept
@@ -151,10 +153,23 @@ class Shop:
         self._book_read = False
 
 
+def _with_extras(stored: Mapping[str, str]) -> "KeptSettings":
+    """What is kept beside the tickets; a folder of the shop's own is looked into where one is named, or was before."""
+    from ticket.shop.kept_settings import read_kept_settings
+
+    kept = read_kept_settings(stored)
+    if not kept.settings.extras and "ticket.shop.extras" not in sys.modules:
+        return kept
+    from ticket.shop.extras import with_extras
+
+    return with_extras(kept)
+
+
 def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
     import_module("ticket.shop.indexer")
+    import_module("ticket.shop.job_row")
     import_module("ticket.shop.vehicle_rows")
 
 

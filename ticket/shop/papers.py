@@ -3,8 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from ticket.followups.driving import driving, model_year, visits_of
-from ticket.followups.forecast import project
+from ticket.followups.forecast import Forecast
 from ticket.followups.thread import Thread
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError
@@ -17,13 +16,15 @@ from ticket.papers.formats import written
 from ticket.papers.reminder import Reminder, letter, short_text, weeks_until
 from ticket.papers.sheet import Notice, Sheet
 from ticket.papers.typed_words import to_do, told_reason
+from ticket.shop import desk_papers as desk
 from ticket.shop.copy_making import contents_around, held_by
+from ticket.shop.due_board import forecast_for
 from ticket.shop.masking import masked_sheet
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
 from ticket.shop.signed_papers import signed_sheet
 
-__all__ = ["contents_of", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
+__all__ = ["contents_of", "desk", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
 
 
 def paper(
@@ -114,8 +115,7 @@ def reminder(shop: Shop, thread: Thread, tickets: Sequence[Ticket], form: str, l
     newest = max(tickets, key=lambda ticket: (ticket.opened, ticket.number))
     contents = contents_of(shop, thread.ref.ticket, "customer", language=language)
     no, fact, header = thread.ref.no, thread.fact, newest.header
-    found = project(thread.terms, driving(visits_of(tickets), year=model_year(header.vehicle)))
-    weeks, due = weeks_until(found, shop.today)
+    weeks, due = weeks_until(forecast_for(shop, thread.ref) or Forecast(), shop.today)
     made = Reminder(
         shop=shop.settings.shop,
         phone=contents.details.phone,

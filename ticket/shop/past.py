@@ -4,22 +4,41 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 
+from ticket.faults.written import leading
 from ticket.job.errors import InputError
-from ticket.job.kinds import Cause, Code, Did, Later, Says
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Says
+from ticket.job.likeness import content_words
+from ticket.job.text import fold
 from ticket.job.ticket import Customer, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
-from ticket.past.counts import Counts, came_back, count
-from ticket.past.query import parse_query
-from ticket.past.turned_out import COUNTED, TurnedOut, turned_out
+from ticket.past.counts import Counts, count
+from ticket.past.job_facts import codes_of
+from ticket.past.query import Here, QueryFault, parse_query
+from ticket.past.similar import Near, Told, nearest
+from ticket.past.word_forms import forms
+from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
+from ticket.shop.kept_settings import SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
-from ticket.shop.readable import readable, readable_slim
+from ticket.shop.readable import readable
+from ticket.store.asked import WORD_FIELDS, Query
 from ticket.store.briefs import Brief
-from ticket.store.search import CAP, FoundTickets, Query
+from ticket.store.erasable import MASK
+from ticket.store.search import FoundTickets
 
+__all__ = [
+    "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
+    "pairs_to_ask", "search", "similar_to", "spread", "tell_apart", "what_it_was",
+    "without_customers",
+]  # fmt: skip
+
+LIVE = Here(limit=1000)
+"""What is shown while somebody types."""
 _LETTERS = 3  # a beginning of fewer letters would find everything, slowly
 
 
+_CANDIDATES = 200  # jobs whose words are compared letter by letter
 _LOOKED_AT = 20  # earlier visits that are read
 
 
@@ -28,7 +47,7 @@ class Results:
     """What a search found.
 
     Attributes:
-        total: how many jobs; :data:`ticket.store.search.CAP` means more than a thousand.
+        total: how many jobs fit, also where fewer are given.
         jobs: newest first.
         counts: how they spread.
         came_back: the job each of them came back as.
@@ -44,17 +63,26 @@ class Results:
     problem: str = ""
 
 
-def live_query(text: str) -> Query:
+def here(shop: Shop, typed: str, limit: int = 50) -> Here:
+    """What a search is read by in this shop."""
+    settings = shop.settings
+    techs = shop.store.jobs.techs() if "tech:" in typed else ()
+    return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
+
+
+def live_query(text: str, by: Here = LIVE) -> Query:
     """What text that is still being typed looks for; its last word may be a beginning. Nothing typed: every job.
 
     Raises:
-        InputError: a date that is none.
+        QueryFault: what is wrong, and where.
     """
     if not text.strip():
-        return Query(limit=CAP)
-    query = parse_query(text, limit=CAP)
-    if query.words and text.endswith(query.words[-1]) and len(query.words[-1]) >= _LETTERS:
-        query = replace(query, words=(*query.words[:-1], f"{query.words[-1]}*"))
+        return Query(limit=by.limit, counted=True)
+    query = replace(parse_query(text, by), counted=True)
+    *clauses, last = query.clauses
+    word = last[0]
+    if word.field == "word" and text.endswith(word.text) and len(word.text) >= _LETTERS:
+        query = replace(query, clauses=(*clauses, (*last, replace(word, text=f"{word.text}*"))))
     return query
 
 
@@ -67,57 +95,95 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
         but: the ticket in hand, which is no past job of itself.
     """
     try:
-        query = live_query(text)
-    except InputError as error:
-        return Results(problem=str(error))
+        query = live_query(text, here(shop, text, LIVE.limit))
+    except QueryFault as fault:
+        return Results(problem=str(fault))
     found = shop.store.find(query)
     numbers = [number for number in found.numbers if number != but]
-    jobs = shop.store.briefs(numbers)
-    others = shop.store.of_vehicles(job.number for job in jobs if job.codes and job.work)
-    visits = [*jobs, *shop.store.briefs(others - set(numbers))]
+    jobs = shop.store.briefs(numbers, shop.settings.comeback_days)
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
         counts=count(jobs, [local_day(job.opened) for job in jobs]),
-        came_back=came_back(jobs, visits, shop.settings.comeback_days),
-        words=tuple(word.rstrip("*") for word in query.words),
+        came_back={job.number: job.back for job in jobs if job.back},
+        words=words_of(query),
     )
 
 
-def find_jobs(shop: Shop, words: str, *, limit: int = 50) -> tuple[FoundTickets, tuple[Ticket, ...]]:
-    """Past and open jobs that fit a query, newest first, with their tickets."""
-    shop.store.refresh_words()
-    found = shop.store.find(parse_query(words, limit=limit))
-    return found, tuple(readable(shop, found.numbers))
+def words_of(query: Query) -> tuple[str, ...]:
+    """What a query looks for as words, to stress where it stands."""
+    terms = query.terms(*WORD_FIELDS)
+    return tuple(dict.fromkeys(term.text.rstrip("*") for term in terms if not term.without))
 
 
-def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
-    """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
+def find_jobs(
+    shop: Shop, typed: str, *, limit: int = 50, offset: int = 0, best: bool = False
+) -> tuple[FoundTickets, tuple[Brief, ...]]:  # fmt: skip
+    """Past and open jobs that fit a query, newest or best first.
 
     Args:
         shop: the open shop.
-        code: in the notation searches use.
-        sub: its sub-code; empty for any.
-        but: tickets not to be counted, such as the one in hand.
+        typed: the query.
+        limit: how many jobs.
+        offset: how many to leave out before them.
+        best: those whose words fit best first.
+
+    Raises:
+        QueryFault: what is wrong with it, and where.
     """
-    left_out = frozenset(but)
-    numbers = set(shop.store.with_code(code, sub)) - left_out
-    exact = bool(numbers) or not sub
-    if not exact:
-        numbers = set(shop.store.with_code(code)) - left_out
-    others = shop.store.of_vehicles(numbers) - numbers - left_out
-    return turned_out(
-        code, sub, readable_slim(shop, numbers, COUNTED), readable_slim(shop, others, COUNTED),
-        comeback_days=shop.settings.comeback_days, exact=exact,
-    )  # fmt: skip
+    query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
+    found = shop.store.find(query)
+    jobs = {job.number: job for job in shop.store.briefs(found.numbers, shop.settings.comeback_days)}
+    return found, tuple(jobs[number] for number in found.numbers if number in jobs)
+
+
+def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
+    """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
+    shop.store.catch_up()
+    return shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+
+
+def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, ...], tuple[Brief, ...]]:
+    """Past jobs that are told like a ticket, most alike first, with what they turned out to be.
+
+    Args:
+        shop: the open shop.
+        number: of the ticket in hand; its complaints and findings are compared.
+        most: how many.
+
+    Raises:
+        NotFoundError: there is no such ticket.
+    """
+    ticket = shop.store.ticket(number)
+    synonyms = dict(shop.kept.pairs[SYNONYMS])
+    text = " ".join(
+        entry.fact.text if isinstance(entry.fact, Says) else entry.fact.what
+        for entry in ticket.living
+        if isinstance(entry.fact, Says | Found)
+    )
+    hand = Told(number, text, frozenset(codes_of(ticket)), fold(ticket.header.vehicle.label))
+    words = [form for word in content_words(text) for form in (*forms(word), synonyms.get(word, ""))]
+    words += [
+        one for word in content_words(text) for one, other in synonyms.items() if other == synonyms.get(word, word)
+    ]
+    shop.store.catch_up()
+    numbers = shop.store.jobs.told_alike([*words, *(code for code, _ in hand.codes)], _CANDIDATES)
+    briefs = {job.number: job for job in shop.store.briefs(numbers, shop.settings.comeback_days)}
+    told = [
+        Told(one, said, frozenset(briefs[one].codes), model)
+        for one, model, said in shop.store.jobs.told(numbers)
+        if one in briefs
+    ]
+    near = nearest(hand, told, synonyms=synonyms, most=most)
+    return near, tuple(briefs[one.number] for one in near)
 
 
 def asked_code(text: str) -> tuple[str, str]:
     """The one code a text asks for, in any written form. Raises :class:`InputError` where it holds none."""
-    codes = parse_query(text).codes
-    if not codes:
+    code = leading(text.strip())
+    if code is None:
         raise InputError(f"{text!r} is no fault code: write it as the tool shows it, such as P0562-16.")
-    return codes[0]
+    return code[0], code[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,3 +272,14 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as an auditor sees them; of one that cannot be read nothing is shown but its number and day."""
+    jobs = tuple(jobs)
+    tickets = {one.number: one for one in shop.store.tickets([job.number for job in jobs], [])}
+    return tuple(
+        Mask(tickets[job.number]).part(job) if job.number in tickets
+        else Brief(job.number, job.status, job.opened, MASK, MASK, "")
+        for job in jobs
+    )  # fmt: skip

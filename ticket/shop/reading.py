@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ticket.assist.line_settling import Settled, settle
+from ticket.assist.line_settling import Settled, as_first, settle
 from ticket.job.case import Case
 from ticket.job.entry import Draft
 from ticket.job.errors import DamagedError
@@ -14,7 +14,7 @@ from ticket.job.kinds import Used
 from ticket.job.ticket import Ticket
 from ticket.notes.bounds import check_size
 from ticket.notes.read import read
-from ticket.store.search import Query
+from ticket.store.asked import Query
 from ticket.store.store import Audit
 
 if TYPE_CHECKING:
@@ -121,18 +121,14 @@ def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
     return blocking(gaps_of(shop, case))
 
 
-def audit_journal(shop: Shop, *, deep: bool = False) -> Audit:
-    """Recompute the chain of the journal."""
-    return shop.store.audit(deep=deep)
-
-
 def audit_shop(path: Path, *, deep: bool = False) -> Audit:
     """Prove a shop's file without opening it for writing. Raises :class:`~ticket.job.errors.StoreError`."""
     from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
     from ticket.shop.vehicle_rows import vehicle_rows
     from ticket.store.audit import audit_file
 
-    return audit_file(path, index_rows, vehicle_rows, deep=deep)
+    return audit_file(path, index_rows, vehicle_rows, job_row, deep=deep)
 
 
 def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
@@ -156,11 +152,14 @@ def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
     """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
     from ticket.machine import environment
     from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
     from ticket.shop.vehicle_rows import vehicle_rows
     from ticket.store.rescuing import rescue
 
     by = environment.person_name(person)
-    return rescue(damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, now=environment.now)
+    return rescue(
+        damaged, new, by, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=environment.now
+    )  # fmt: skip
 
 
 def signed_head(shop: Shop) -> "Head | None":
@@ -181,7 +180,9 @@ def code_table(shop: Shop) -> "CodeTable":
     return with_own(shop.kept.codes)
 
 
-def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False) -> tuple[Settled, ...]:
+def understand(
+    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False
+) -> tuple[Settled, ...]:  # fmt: skip
     """What typed text would become on a ticket; writes nothing.
 
     Args:
@@ -190,6 +191,7 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
         text: one or several lines.
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
+        asked: a new ticket asked what the customer says: a first line that says no kind answers that.
     """
     from ticket.assist.limits_offered import with_limits_offered
     from ticket.assist.limits_shelf import law_of, shelf
@@ -198,6 +200,7 @@ def understand(shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live:
         check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
+    drafts = as_first(drafts, ticket) if asked else drafts
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)
     return tuple(
         replace(item, draft=with_limits_offered(item.draft, book, vehicle, law))
@@ -217,7 +220,7 @@ def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str)
 def _part_known(shop: Shop, part: str) -> str | None:
     if not any(char.isdigit() for char in part):
         return None
-    for ticket in readable(shop, shop.store.find(Query(parts=(part,), limit=1)).numbers):
+    for ticket in readable(shop, shop.store.find(Query.of(parts=(part,), limit=1)).numbers):
         for entry in ticket.entries:
             if isinstance(entry.fact, Used) and entry.fact.part == part:
                 return entry.fact.text

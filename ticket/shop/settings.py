@@ -17,20 +17,23 @@ from ticket.faults.table import load_csv
 from ticket.job.case import Settings
 from ticket.job.codec import decode
 from ticket.job.errors import DataError, InputError, TicketError
+from ticket.job.json_places import uncommented
 from ticket.job.kinds import Found, Proof
 from ticket.job.roles import ROLES
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
+from ticket.money.invoice_series import series_of
 from ticket.readings.limits_book import LimitRow, LimitsBook
 from ticket.readings.limits_typed import Proposal, Typed, proposals
 from ticket.readings.measured_groups import groups
 from ticket.shop import money, pricing
 from ticket.shop.glossary import explain_term
-from ticket.shop.kept_settings import CODES, LIMITS
+from ticket.shop.kept_settings import CODES, LIMITS, PAIRS
 from ticket.shop.opening import Shop, add_person, document, set_setting
 from ticket.shop.own_pin import may_set, recover, reset, set_pin, take_away
+from ticket.shop.pairs import keep_pair
 from ticket.shop.reading import code_table
 from ticket.shop.setting_items import ADD, PIN_OF, Item, items
 from ticket.story.sections.files import known
@@ -40,9 +43,9 @@ if TYPE_CHECKING:
 
 
 __all__ = [
-    "ADD", "ASKED", "PIN_OF", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes", "items",
-    "keep_proposed", "may_set", "own_book", "proposed", "put", "recover", "reset", "set_limits", "set_pin",
-    "set_setting", "start", "take_away",
+    "ADD", "ASKED", "PAIRS", "PIN_OF", "Changed", "Item", "add_person", "changes", "checked", "flaw", "import_codes",
+    "items", "keep_pair", "keep_proposed", "may_set", "own_book", "proposed", "put", "recover", "reset", "set_limits",
+    "set_pin", "set_setting", "start", "take_away",
 ]  # fmt: skip
 
 ASKED = ("shop", "distance", "language")  # settings the first screen asks; all others have sensible defaults
@@ -127,6 +130,8 @@ def setting_value(key: str, text: str) -> object:
         raise InputError("Name a witness by its whole path, such as /media/stick/heads.jsonl; several behind commas.")
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
+    if key == "invoices":
+        series_of(text, 2000)  # of any year
     return value
 
 
@@ -258,7 +263,7 @@ def set_limits(shop: Shop, text: str, name: str = "limits book") -> LimitsBook:
                 f"{where}: per {row.source!r} cannot be read behind a reading; take plain words such as maker, shop or"
                 " law, and put the rest into the citation; nothing was changed."
             )
-    set_setting(shop, LIMITS, text)
+    set_setting(shop, LIMITS, uncommented(text))
     return book
 
 

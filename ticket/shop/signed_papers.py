@@ -35,7 +35,9 @@ _OURS = (
     "pin_minutes",
     "lock_minutes",
     "witness",
-)  # settings of this machine, which no paper shows
+    "invoices",
+    "extras",
+)  # settings that no signed paper shows
 _RULES = "pack "
 
 

@@ -1,20 +1,18 @@
 """What a ticket was signed under: a later price list or phrasebook changes nothing that was handed out."""
 
-import json
-from bisect import bisect_left
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from ticket.job.book_entry import NO_ENTRIES, Phrasebook
 from ticket.job.ticket import Ticket
-from ticket.money.prices import PriceList, read_prices
+from ticket.money.prices import PriceList, listed
 from ticket.shop.opening import document
+from ticket.store.setting_then import text_at
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
 
 PRICES = "prices"
-_read = lru_cache(maxsize=8)(read_prices)
 
 
 class PricesThen:
@@ -32,10 +30,7 @@ class PricesThen:
 
     def text(self, number: int) -> str | None:
         """The list that stood when the ticket was signed; today's for an open ticket, or where none stood yet."""
-        row = self._signed.get(number)
-        before = bisect_left(self._lists, row, key=lambda one: one[0]) if row else 0
-        then = self._lists[before - 1][1] if before else ""
-        return str(json.loads(then)) if then else self._now
+        return text_at(self._signed.get(number), self._lists) or self._now
 
 
 def list_for(shop: "Shop", ticket: Ticket | None = None) -> PriceList:
@@ -43,11 +38,6 @@ def list_for(shop: "Shop", ticket: Ticket | None = None) -> PriceList:
     signed = ticket is not None and ticket.status == "signed"
     text = PricesThen(shop, ticket.number).text(ticket.number) if ticket and signed else document(shop, PRICES)
     return listed(text)
-
-
-def listed(text: str | None) -> PriceList:
-    """The price list of a text, read once; an empty one for none."""
-    return PriceList() if text is None else _read(text)
 
 
 def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:

@@ -1,6 +1,6 @@
 """Tickets opened, entries born, tickets signed, amended and loaded."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
@@ -12,7 +12,8 @@ from ticket.job.picture import Picture
 from ticket.job.text import clean
 from ticket.job.ticket import Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
-from ticket.store import index, picture_rows, state, stored_values
+from ticket.store import picture_rows, state, stored_values
+from ticket.store.bulk_loading import Loading
 from ticket.store.erasable import Words
 from ticket.store.sealing import PLAIN, Signing
 from ticket.store.session import Session
@@ -62,7 +63,7 @@ def open_ticket(
     return number
 
 
-def _free_number(session: Session, number: int | None) -> int:
+def _free_number(session: Session, number: int | None, taken: Container[int] = ()) -> int:
     if number is None:
         # A number that was lost when a copy was put back may stand on a paper: it is never given again.
         number = int(
@@ -73,16 +74,18 @@ def _free_number(session: Session, number: int | None) -> int:
         )
     if not 0 < number < _LARGEST:
         raise InputError(f"{number} cannot be a ticket's number")
-    if session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
+    if number in taken or session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
         raise ConflictError(f"there is a ticket {number} already")
     return number
 
 
-def _new_id(session: Session, opened: datetime) -> int:
+def _new_id(session: Session, opened: datetime, loading: Loading | None = None) -> int:
     first = day_id(opened.date())
     last = first + (1 << DAY_BITS) - 1
     row = session.db.execute("SELECT max(id) FROM ticket WHERE id BETWEEN ? AND ?", [first, last]).fetchone()
     taken: int = first if row[0] is None else row[0]
+    if loading is not None:
+        return loading.key(first, last, taken)
     if taken == last:
         raise ConflictError(f"no more tickets can be opened on {opened.date()}")
     return taken + 1
@@ -191,28 +194,45 @@ def sign_ticket(
 
 
 def take_in(
-    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
-) -> tuple[int, ...]:
-    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop."""
-    words: dict[int, tuple[str, ...]] = {}
+    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
+) -> tuple[int, ...]:  # fmt: skip
+    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
+
+    ``clean`` says that their facts were just decoded, so their texts need not be looked at once more.
+    """
     numbers = []
     with session.writing() as db:
+        person = session.person(by)
+        loading = Loading(session)
         for ticket, held in arrived:
             picture_rows.keep(db, held)
             picture_rows.check(db, [entry.fact for entry in ticket.entries])
-            _free_number(session, ticket.number)
-            new = _new_id(session, ticket.opened)
-            after, _ = session.act(None, "shop.load", _loaded(session, ticket, by, source), by, ticket=new)
-            words[new] = index.word_row(session.assembled(after), session.indexer)
+            _free_number(session, ticket.number, loading.numbers)
+            tidied = _tidied(ticket, decoded=clean)
+            loading.take(_new_id(session, ticket.opened, loading), tidied, _loaded(session, tidied, by, source), person)
             numbers.append(ticket.number)
-        index.write_new_words(db, words)
+        loading.end()
     return tuple(numbers)
+
+
+def _tidied(ticket: Ticket, *, decoded: bool) -> Ticket:
+    """The ticket as it will read from the store."""
+    entries = tuple(_tidied_entry(entry, decoded=decoded) for entry in ticket.entries)
+    header = ticket.header if decoded else stored_values.tidy_header(ticket.header)
+    return replace(ticket, header=header, entries=entries)
+
+
+def _tidied_entry(entry: Entry, *, decoded: bool) -> Entry:
+    concern = as_concern(entry.concern)
+    if decoded:
+        return entry if concern == entry.concern else replace(entry, concern=concern)
+    return replace(entry, fact=stored_values.tidy(entry.fact), concern=concern)
 
 
 def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
     if not 0 < ticket.rev < _LARGEST:
         raise InputError(f"ticket {ticket.number}: {ticket.rev} cannot be its revision")
-    header = stored_values.store_header(stored_values.tidy_header(ticket.header), session.identify)
+    header = stored_values.store_header(ticket.header, session.identify)
     body: Json = {
         "source": Words(clean(source)), "number": ticket.number, "opened": as_instant(ticket.opened),
         "header": stored_values.mark_header(header), "status": ticket.status, "rev": ticket.rev,
@@ -237,8 +257,8 @@ def _loaded_entry(session: Session, number: int, entry: Entry) -> Json:
         raise InputError(f"ticket {number}: {entry.no} cannot be the number of an entry")
     if entry.replaces is not None and not 0 < entry.replaces < _LARGEST:
         raise InputError(f"ticket {number}: entry {entry.no} cannot replace {entry.replaces}")
-    plain = NewEntry(entry.fact, as_concern(entry.concern), entry.shop_only, entry.replaces, at=entry.at)
-    document = _birth(session, plain, stored_values.tidy(entry.fact), entry.no, plain.concern)
+    plain = NewEntry(entry.fact, entry.concern, entry.shop_only, entry.replaces, at=entry.at)
+    document = _birth(session, plain, entry.fact, entry.no, plain.concern)
     document["person"] = session.person(entry.person)
     document |= {name: True for name in ("struck", "amended") if getattr(entry, name)}
     return document | ({"reason": Words(clean(entry.reason))} if entry.reason else {})

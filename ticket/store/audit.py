@@ -8,8 +8,9 @@ from sqlite_utils import Database
 from ticket.job.errors import StoreError
 from ticket.job.kinds import KINDS
 from ticket.job.picture import picture_fields
+from ticket.job.progress import tell
 from ticket.store import derived, driver, table_version
-from ticket.store.index_rows import Indexer, VehicleIndexer, no_rows
+from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer, no_job, no_rows
 from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
@@ -23,7 +24,8 @@ _FAULTS = (driver.Error, ValueError, TypeError, KeyError, AttributeError)
 
 
 def audit(
-    db: Database, indexer: Indexer | None = None, of_vehicle: VehicleIndexer = no_rows, *, deep: bool = False
+    db: Database, indexer: Indexer | None = None, of_vehicle: VehicleIndexer = no_rows,
+    of_job: JobIndexer = no_job, *, deep: bool = False
 ) -> Audit:  # fmt: skip
     """Prove or disprove that nothing was altered.
 
@@ -31,6 +33,7 @@ def audit(
         db: the database; nothing is written to it.
         indexer: computes what makes an entry quick to find; without it no index is looked at.
         of_vehicle: computes what is kept of a vehicle over all its tickets.
+        of_job: computes the row kept of a job.
         deep: replay every row, prove every seal anew, and look at all indexes.
     """
     found, _ = audit_connection(
@@ -38,6 +41,7 @@ def audit(
         scripts=table_version.migrations(table_version.migrations_folder()),
         views=tuple(views_sql().values()),
         pictures=_picture_fields(),
+        tell=tell,
     )
     version = int(db.execute("PRAGMA user_version").fetchone()[0])
     if version != table_version.newest():
@@ -48,7 +52,7 @@ def audit(
     if deep:
         differences += _seals(db)
     if indexer is not None:
-        differences += _indexes(db, indexer, of_vehicle, None if deep else NEWEST)
+        differences += _indexes(db, indexer, of_vehicle, of_job, None if deep else NEWEST)
         tickets = 0 if deep else _tickets(db)
         if tickets > NEWEST:
             remarks.append(
@@ -58,7 +62,8 @@ def audit(
 
 
 def audit_file(
-    path: Path, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, *, deep: bool = False
+    path: Path, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, of_job: JobIndexer = no_job,
+    *, deep: bool = False,
 ) -> Audit:  # fmt: skip
     """The same of a file, which is opened so that nothing of it changes.
 
@@ -67,7 +72,7 @@ def audit_file(
     """
     driver.check_version()
     with driver.plain_errors(path), opened_to_read(path) as connection:
-        return audit(Database(connection, execute_plugins=False), indexer, of_vehicle, deep=deep)
+        return audit(Database(connection, execute_plugins=False), indexer, of_vehicle, of_job, deep=deep)
 
 
 def _signatures(db: Database) -> list[Difference]:
@@ -84,12 +89,14 @@ def _seals(db: Database) -> list[Difference]:
         return [Difference("journal", f"it cannot be replayed to its end: {error}")]
 
 
-def _indexes(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, most: int | None) -> list[Difference]:
+def _indexes(
+    db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: JobIndexer, most: int | None
+) -> list[Difference]:  # fmt: skip
     db.execute("PRAGMA query_only=OFF")  # a second word index is made aside, in memory; the file is open for reading
     try:
         db.execute("BEGIN")
         try:
-            return [Difference("index", says) for says in derived.differences(db, indexer, of_vehicle, most)]
+            return [Difference("index", says) for says in derived.differences(db, indexer, of_vehicle, of_job, most)]
         finally:
             db.rollback()
     except _FAULTS as error:

@@ -5,12 +5,16 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlite_utils import Database
 
 from ticket.job.errors import DataError
 from ticket.store import state
 from ticket.store.same_vehicle import vehicle_key
+
+NEVER = 10**6
+"""Days after which nothing comes back any more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +29,16 @@ class Brief:
         causes: texts of its living causes.
         work: texts of its living labour.
         said: the first complaint.
-        vehicle_key: equal for jobs of one vehicle; empty where the vehicle is not known by number or plate.
+        customer: the name, as far as it is not erased.
+        entries: how many stand.
+        state: ``open``, ``finished`` or ``declined``.
+        total: of the bill, in cents; ``None`` where the shop has no price list.
+        agreed: the sum the customer agreed to, in cents.
+        over: the customer's bill is above it.
+        hours: billed.
+        techs: who worked on it.
+        back: number of the ticket it came back as; 0 where it did not.
+        back_days: how soon.
     """
 
     number: int
@@ -38,9 +51,23 @@ class Brief:
     causes: tuple[str, ...] = ()
     work: tuple[str, ...] = ()
     said: str = ""
-    vehicle_key: str = ""
+    customer: str = ""
+    entries: int = 0
+    state: str = "open"
+    total: int | None = None
+    agreed: int | None = None
+    over: bool = False
+    hours: float = 0.0
+    techs: tuple[str, ...] = ()
+    back: int = 0
+    back_days: int = 0
 
 
+_LIVING = (
+    "e.struck = 0 AND NOT EXISTS"
+    " (SELECT 1 FROM entry AS a WHERE a.ticket_id = e.ticket_id AND a.replaces = e.no AND a.struck = 0)"
+)
+_TECHS = "SELECT ticket_id, name FROM job_tech WHERE ticket_id IN (SELECT value FROM json_each(?)) ORDER BY name"
 _HEADS = f"""
 SELECT t.id, t.number, t.status, t.opened,
   coalesce(json_extract(t.header, '$.vehicle.label'), json_extract(t.header, '$.vehicle.plate'),
@@ -48,23 +75,29 @@ SELECT t.id, t.number, t.status, t.opened,
   coalesce(json_extract(t.header, '$.vehicle.label'), ''),
   trim(coalesce(json_extract(t.header, '$.odometer_in.number'), '') || ' '
     || coalesce(json_extract(t.header, '$.odometer_in.unit'), '')),
-  coalesce({vehicle_key("vin")}, {vehicle_key("plate")}, '')
-FROM ticket AS t WHERE t.number IN (SELECT value FROM json_each(?)) ORDER BY t.id DESC
+  coalesce((SELECT value FROM identity WHERE id = json_extract(t.header, '$.customer.name.identity')), ''),
+  (SELECT count(*) FROM entry AS e WHERE e.ticket_id = t.id AND {_LIVING}),
+  coalesce(j.state, 'open'), j.total, j.agreed, coalesce(j.over, 0), coalesce(j.hours, 0),
+  coalesce((SELECT number FROM ticket WHERE id = j.back), 0), coalesce(j.back_days, 0), coalesce(j.back_told, 0)
+FROM ticket AS t LEFT JOIN job AS j ON j.ticket_id = t.id
+WHERE t.number IN (SELECT value FROM json_each(?)) ORDER BY t.id DESC
 """  # noqa: S608 - constants of this package
 _CODES = """
 SELECT DISTINCT ticket_id, code, sub FROM entry_code
 WHERE ticket_id IN (SELECT value FROM json_each(?)) ORDER BY ticket_id, no, i
 """
-_TEXTS = """
+_TEXTS = f"""
 SELECT e.ticket_id, e.kind, json_extract(e.data, '$.text') FROM entry AS e
-WHERE e.ticket_id IN (SELECT value FROM json_each(?)) AND e.kind IN ('says', 'cause', 'did') AND e.struck = 0
-  AND NOT EXISTS (SELECT 1 FROM entry AS a WHERE a.ticket_id = e.ticket_id AND a.replaces = e.no AND a.struck = 0)
+WHERE e.ticket_id IN (SELECT value FROM json_each(?)) AND e.kind IN ('says', 'cause', 'did') AND {_LIVING}
 ORDER BY e.ticket_id, e.no
-"""
+"""  # noqa: S608 - constants of this package
 
 
-def briefs(db: Database, numbers: Iterable[int]) -> list[Brief]:
-    """The jobs with these numbers, newest first; numbers that are no ticket's are left out."""
+def briefs(db: Database, numbers: Iterable[int], days: int = NEVER) -> list[Brief]:
+    """The jobs with these numbers, newest first; numbers that are no ticket's are left out.
+
+    A job that came back later than after so many days did not come back, unless somebody said so.
+    """
     heads = db.execute(_HEADS, [json.dumps(list(numbers))]).fetchall()
     ids = json.dumps([head[0] for head in heads])
     codes: dict[int, list[tuple[str, str]]] = defaultdict(list)
@@ -73,26 +106,35 @@ def briefs(db: Database, numbers: Iterable[int]) -> list[Brief]:
     texts: dict[tuple[int, str], list[str]] = defaultdict(list)
     for ticket, kind, text in db.execute(_TEXTS, [ids]).fetchall():
         texts[ticket, kind].append(text or "")
-    return [_brief(head, codes[head[0]], texts) for head in heads if _readable(head)]
+    techs: dict[int, list[str]] = defaultdict(list)
+    for ticket, name in db.execute(_TECHS, [ids]).fetchall():
+        techs[ticket].append(name)
+    return [_brief(head, codes[head[0]], texts, techs[head[0]], days) for head in heads if _readable(head)]
 
 
-def _readable(head: Sequence[str]) -> bool:
+def _readable(head: Sequence[Any]) -> bool:
     """Whether a ticket's row holds what the list needs; one that does not is shown as damaged where all are listed."""
     try:
-        return bool(state.moment(head[3])) and all(isinstance(cell, str) for cell in head[2:])
+        return bool(state.moment(head[3])) and all(isinstance(cell, str) for cell in head[2:8])
     except DataError:
         return False
 
 
 def _brief(
-    head: Sequence[str], codes: list[tuple[str, str]], texts: dict[tuple[int, str], list[str]]
+    head: Sequence[Any], codes: list[tuple[str, str]], texts: dict[tuple[int, str], list[str]], techs: list[str],
+    days: int,
 ) -> Brief:  # fmt: skip
-    found, number, status, opened, vehicle, label, odometer, key = head
+    found, number, status, opened, vehicle, label, odometer, customer, entries, *job = head
+    state_word, total, agreed, over, hours, back, back_days, back_told = job
+    is_back = back and (back_told or back_days <= days)
     said = texts[int(found), "says"]
     return Brief(
         number=int(number), status=status, opened=state.moment(opened), vehicle=vehicle, label=label,
         odometer=odometer, codes=tuple(dict.fromkeys(codes)), causes=tuple(texts[int(found), "cause"]),
-        work=tuple(texts[int(found), "did"]), said=said[0] if said else "", vehicle_key=key,
+        work=tuple(texts[int(found), "did"]), said=said[0] if said else "", customer=customer,
+        entries=entries, state=state_word, total=total, agreed=agreed,
+        over=bool(over), hours=hours, techs=tuple(techs), back=back if is_back else 0,
+        back_days=back_days if is_back else 0,
     )  # fmt: skip
 
 
@@ -114,18 +156,3 @@ def visits(db: Database, vin: str, plate: str) -> tuple[int, ...]:
             if rows:
                 return tuple(row[0] for row in rows)
     return ()
-
-
-def of_vehicles(db: Database, numbers: Iterable[int]) -> set[int]:
-    """Numbers of every ticket of the vehicles of some tickets: by identification number, and by plate."""
-    wanted = json.dumps(list(numbers))
-    found: set[int] = set()
-    for part in ("vin", "plate"):
-        mine, other = vehicle_key(part), vehicle_key(part).replace("t.header", "o.header")
-        rows = db.execute(
-            f"SELECT DISTINCT o.number FROM ticket AS t JOIN ticket AS o ON {other} = {mine} "  # noqa: S608
-            f"WHERE t.number IN (SELECT value FROM json_each(?)) AND {mine} <> ''",
-            [wanted],
-        )
-        found |= {row[0] for row in rows.fetchall()}
-    return found

@@ -11,12 +11,14 @@ from ticket.job.field_specs import specs
 from ticket.job.follow import FOLLOWING
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.roles import ROLES
 from ticket.job.text import clean
 from ticket.job.ticket import STATUSES, Header, Person
-from ticket.store import journal, picture_rows, state, stored_values, undo
+from ticket.store import journal, kept_jobs, picture_rows, state, stored_values, undo
 from ticket.store.additions import as_concern
 from ticket.store.event_words import in_words
+from ticket.store.index_rows import JOB_SETTING
 from ticket.store.session import Session
 from ticket.store.state import EntryState, TicketState
 from ticket.store.transition import STRUCK, FieldChange
@@ -178,10 +180,19 @@ def set_shop(session: Session, key: str, value: str, by: str) -> None:
         row = db.execute("SELECT value FROM shop WHERE key = ?", [key]).fetchone()
         if row and row[0] == value:
             return
-        body: Json = {"key": key, "new": value} | ({"old": row[0]} if row else {})
-        session.append("shop.set", body, person=session.person(by))
-        db.execute("DELETE FROM shop WHERE key = ?", [key])
-        db.execute("INSERT INTO shop VALUES(?, ?)", [key, value])
+        put_setting(session, key, value, row[0] if row else None, by)
+        if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under
+            rows = db.execute("SELECT number FROM ticket WHERE status <> 'signed'").fetchall()
+            unsigned = (state.load(db, number) for (number,) in counted(rows, "price", len(rows)))
+            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in unsigned), session.of_job)
+
+
+def put_setting(session: Session, key: str, value: str, old: str | None, by: str) -> None:
+    """Within an action: a value beside the tickets, with its row of the journal."""
+    body: Json = {"key": key, "new": value} | ({} if old is None else {"old": old})
+    session.append("shop.set", body, person=session.person(by))
+    session.db.execute("DELETE FROM shop WHERE key = ?", [key])
+    session.db.execute("INSERT INTO shop VALUES(?, ?)", [key, value])
 
 
 def add_person(session: Session, person: Person, by: str) -> None:

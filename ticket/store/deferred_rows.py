@@ -11,6 +11,7 @@ from ticket.job.follow import FollowUp
 from ticket.job.values import Ref
 from ticket.store import journal, state, vehicles
 from ticket.store.erasable import MASK
+from ticket.store.same_vehicle import vehicle_key
 from ticket.store.session import Session
 
 
@@ -147,6 +148,22 @@ def fleets(db: Database, customers: Iterable[int]) -> dict[int, list[tuple[str, 
     return found
 
 
+def rates(db: Database, days: int, most: int) -> list[float]:
+    """The logarithm of the distance a day of the vehicles kept last, as far as their own readings tell it.
+
+    Only vehicles whose first ticket is at least so many days older than their latest reading, and so many vehicles.
+    """
+    first = "(SELECT t.opened FROM ticket AS t WHERE {} = substr(h.vehicle, 2) ORDER BY t.id LIMIT 1)"
+    begun = f"CASE h.vehicle GLOB 'V*' WHEN 1 THEN {first.format(vehicle_key('vin'))}"
+    rows = db.execute(
+        "SELECT mean FROM (SELECT * FROM habit AS h WHERE word <> 'average' AND mean IS NOT NULL AND unit = 'mi'"  # noqa: S608 - expressions of this module alone
+        f" AND julianday(day) - julianday({begun} ELSE {first.format(vehicle_key('plate'))} END) >= ?"
+        " ORDER BY kept DESC LIMIT ?)",
+        [days, most],
+    )
+    return [mean for (mean,) in rows.fetchall()]
+
+
 def settled(db: Database, since: str) -> list[tuple[int, int, date]]:
     """Ticket, entry and newest day of work that no longer waits and was seen since a day."""
     rows = db.execute(
@@ -229,6 +246,11 @@ class Waiting:
         """For each of some customers' rows the vehicles of all that bear the same name, with their logarithms a day."""
         with self._session.reading() as db:
             return fleets(db, customers)
+
+    def rates(self, days: int, most: int) -> list[float]:
+        """The logarithm of the distance a day of the vehicles kept last, where so many days of readings tell it."""
+        with self._session.reading() as db:
+            return rates(db, days, most)
 
     def settled(self, since: date) -> list[tuple[int, int, date]]:
         """Ticket, entry and newest day of work that no longer waits and was seen since a day."""

@@ -9,8 +9,16 @@ from sqlite_utils import Database
 from ticket.job.errors import DamagedError
 from ticket.job.progress import counted
 from ticket.job.ticket import Ticket
-from ticket.store import index, phrase_history, state, stored_values, vehicles
-from ticket.store.index_rows import WORD_COLUMNS, Indexer, VehicleIndexer
+from ticket.store import index, kept_jobs, phrase_history, state, stored_values, vehicles
+from ticket.store.index_rows import (
+    JOB_SETTING,
+    WORD_COLUMNS,
+    Indexer,
+    JobIndexer,
+    VehicleIndexer,
+    no_job,
+)
+from ticket.store.setting_then import Then
 from ticket.store.state import TicketState
 
 
@@ -25,11 +33,13 @@ def refresh(db: Database, number: int, indexer: Indexer, table: str = "ticket_ft
     """Put a ticket's words into a word index."""
     with contextlib.suppress(DamagedError):  # its old words stay; whoever asks for the ticket is told
         loaded = state.load(db, number)
-        index.write_words(db, loaded, index.word_row(assembled(db, loaded), indexer), table)
+        ticket = assembled(db, loaded)
+        words = index.word_row(ticket, index.entry_rows(ticket, indexer))
+        index.write_words(db, {loaded.id: words}, table)
 
 
 def differences(
-    db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, newest: int | None = None
+    db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: JobIndexer = no_job, newest: int | None = None
 ) -> list[str]:  # fmt: skip
     """One sentence for each difference between the entries and what is derived from them.
 
@@ -37,27 +47,31 @@ def differences(
         db: the database.
         indexer: computes what makes an entry quick to find.
         of_vehicle: computes what is kept of a vehicle over all its tickets.
+        of_job: computes the row kept of a job.
         newest: look at so many of the newest tickets only, and at no words where there are more.
     """
     rows = db.execute("SELECT id, number FROM ticket ORDER BY id DESC").fetchall()
     whole = newest is None or len(rows) <= newest
     looked_at = counted(rows[:newest], "check", len(rows[:newest]))
-    found = [line for _, number in looked_at if (line := _side_difference(db, number, indexer))]
+    then = Then.read(db, JOB_SETTING)
+    found = [line for _, number in looked_at if (line := _side_difference(db, number, indexer, of_job, then))]
     if not whole:
         return found
-    known = {key for key, _ in rows}
-    for table in index.SIDE_TABLES:
+    known = dict(rows)
+    for table in (*index.SIDE_TABLES, *kept_jobs.TABLES):
         held = {row[0] for row in db.execute(f"SELECT DISTINCT ticket_id FROM {table}").fetchall()}  # noqa: S608
-        found += [f"{table} holds rows of no ticket"] * bool(held - known)
+        found += [f"{table} holds rows of no ticket"] * bool(held - set(known))
     found += [f"what is kept of {name[1:]} differs" for name in vehicles.differing(db, of_vehicle)]
+    found += [f"ticket {known[key]}: as what it came back differs" for key in kept_jobs.unlinked(db) if key in known]
     found += ["the phrases are not what the entries add up to"] * phrase_history.differs(db)
     return found + _word_differences(db, dict(rows), indexer)
 
 
-def _side_difference(db: Database, number: int, indexer: Indexer) -> str:
+def _side_difference(db: Database, number: int, indexer: Indexer, of_job: JobIndexer, then: Then) -> str:
     try:
         loaded = state.load(db, number)
-        wanted = Counter(index.expected_rows(assembled(db, loaded), indexer))
+        ticket = assembled(db, loaded)
+        wanted = Counter(index.expected_rows(ticket, indexer))
     except DamagedError:
         return f"ticket {number} cannot be read"
     held: Counter[tuple[str, index.Cells]] = Counter()
@@ -65,6 +79,8 @@ def _side_difference(db: Database, number: int, indexer: Indexer) -> str:
         rows = db.execute(f"SELECT no, {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [loaded.id])  # noqa: S608
         held.update((table, tuple(row)) for row in rows.fetchall())
     wrong = sorted({table for table, _ in (wanted - held) + (held - wanted)})
+    row = of_job(ticket, then.of(loaded.id, signed=loaded.signed))
+    wrong += kept_jobs.differing(db, loaded.id, ticket, row)
     return f"ticket {number}: {', '.join(wrong)} differ from its entries" if wrong else ""
 
 

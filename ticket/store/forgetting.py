@@ -14,7 +14,7 @@ from sqlite_utils import Database
 from ticket.job.codec import Json
 from ticket.job.errors import ConflictError, NotFoundError
 from ticket.job.text import fold
-from ticket.store import derived, index, sealing, state
+from ticket.store import derived, index, kept_jobs, sealing, state
 from ticket.store.blanking import blank, texts_of
 from ticket.store.canonical import canonical
 from ticket.store.erasable import Words
@@ -253,4 +253,6 @@ def _write_over(session: Session, db: Database, before: TicketState, after: Tick
                 "UPDATE rewording SET data = ? WHERE ticket_id = ? AND slot = ?",
                 [canonical(data).decode(), after.id, slot],
             )
-    index.write_side_rows(db, derived.assembled(db, after), after, after.entries, session.indexer)
+    ticket = derived.assembled(db, after)
+    index.write_side_rows(db, ticket, after, after.entries, session.indexer)
+    kept_jobs.keep_one(db, after.id, ticket, session.of_job)

@@ -1,14 +1,16 @@
 """Keeps the side tables and the word index. They are functions of the entries and can be rebuilt at any time."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from sqlite_utils import Database
 
 from ticket.job.entry import Entry, refs_of
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
-from ticket.store.index_rows import WORD_COLUMNS, Indexer
+from ticket.store.index_rows import WORD_COLUMNS, Indexer, IndexRows
+from ticket.store.same_vehicle import plain
 from ticket.store.state import TicketState, Touched
 
 SIDE_TABLES = {
@@ -23,11 +25,18 @@ SHIFT = 1 << 40
 _BIG = 2**63
 
 Cells = tuple[str | int | float | None, ...]
+EntryRows = Sequence[tuple[Entry, IndexRows]]
+"""Living entries of a ticket, each with what makes it quick to find."""
+FRAGMENTS = ("vin", "plate", "parts")
 
 
-def side_rows(ticket: Ticket, entry: Entry, indexer: Indexer) -> dict[str, list[Cells]]:
+def entry_rows(ticket: Ticket, indexer: Indexer) -> EntryRows:
+    """What makes each living entry of a ticket quick to find: worked out once, for side tables and words alike."""
+    return [(entry, indexer(ticket, entry)) for entry in ticket.living]
+
+
+def side_rows(ticket: Ticket, entry: Entry, rows: IndexRows) -> dict[str, list[Cells]]:
     """The rows of each side table for a living entry, without ticket and number."""
-    rows = indexer(ticket, entry)
     refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
     return {
         "entry_code": [(i, code, sub) for i, (code, sub) in enumerate(rows.codes)],
@@ -61,26 +70,31 @@ def write_side_rows(
     keys = [(state.id, no) for no in wanted if 0 < no < _BIG]
     for table in SIDE_TABLES:
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
-    for entry in ticket.living:
-        if entry.no in wanted:
-            _insert(db, state, entry.no, side_rows(ticket, entry, indexer))
+    found = [(entry, indexer(ticket, entry)) for entry in ticket.living if entry.no in wanted]
+    write_fresh_rows(db, [(state.id, ticket, found)])
     db.execute("INSERT OR IGNORE INTO dirty VALUES(?)", [state.id])
 
 
-def _insert(db: Database, state: TicketState, no: int, rows: dict[str, list[Cells]]) -> None:
-    for table, found in rows.items():
+def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Ticket, EntryRows]]) -> None:
+    """Write the rows of entries that have none, ticket by ticket with its key."""
+    every: dict[str, list[Cells]] = {table: [] for table in SIDE_TABLES}
+    for key, ticket, entries in tickets:
+        for entry, rows in entries:
+            for table, found in side_rows(ticket, entry, rows).items():
+                every[table] += [(key, entry.no, *cells) for cells in found]
+    for table, cells in every.items():
         columns = SIDE_TABLES[table]
         marks = ", ".join("?" * (len(columns) + 2))
         db.conn.executemany(
             f"INSERT INTO {table}(ticket_id, no, {', '.join(columns)}) VALUES({marks})",
-            [(state.id, no, *cells) for cells in found],
+            cells,
         )
 
 
 def expected_rows(ticket: Ticket, indexer: Indexer) -> Iterator[tuple[str, Cells]]:
     """Every row the side tables should hold for a ticket, as (table, cells from the number on)."""
     for entry in ticket.living:
-        for table, rows in side_rows(ticket, entry, indexer).items():
+        for table, rows in side_rows(ticket, entry, indexer(ticket, entry)).items():
             for cells in rows:
                 yield table, (entry.no, *cells)
 
@@ -92,13 +106,22 @@ def code_token(code: str, sub: str = "") -> str:
     return f"{plain}x{tail}" if plain and tail else plain
 
 
-def word_row(ticket: Ticket, indexer: Indexer) -> tuple[str, ...]:
-    """The texts of a ticket for the word index, in the order of its columns."""
+@dataclass(frozen=True, slots=True)
+class Words:
+    """What of a ticket is found by its words: texts in the order of the columns, and what is found by its pieces."""
+
+    texts: tuple[str, ...]
+    pieces: tuple[str, str, str]
+
+
+def word_row(ticket: Ticket, entries: EntryRows) -> Words:
+    """The words of a ticket for the word index."""
     found: dict[str, list[str]] = defaultdict(list)
     vehicle = ticket.header.vehicle
     found["vehicle"] = [vehicle.label, vehicle.vin, vehicle.plate]
-    for entry in ticket.living:
-        rows = indexer(ticket, entry)
+    parts: list[str] = []
+    for _, rows in entries:
+        parts += rows.parts
         for code, sub in rows.codes:
             found["codes"] += dict.fromkeys((code_token(code), code_token(code, sub)))
         for column, text in rows.words.items():
@@ -106,21 +129,28 @@ def word_row(ticket: Ticket, indexer: Indexer) -> tuple[str, ...]:
     unknown = set(found) - set(WORD_COLUMNS)
     if unknown:
         raise ValueError(f"no such column of the word index: {', '.join(sorted(unknown))}")
-    return tuple("\n".join(filter(None, found[column])) for column in WORD_COLUMNS)
+    texts = tuple("\n".join(filter(None, found[column])) for column in WORD_COLUMNS)
+    return Words(texts, (plain(vehicle.vin), plain(vehicle.plate), "\n".join(map(plain, parts))))
 
 
-def write_new_words(db: Database, words: Mapping[int, tuple[str, ...]]) -> None:
-    """Put the texts of tickets that were just made into the word index, by their keys: none of them is behind then."""
-    marks, columns = ", ".join("?" * len(WORD_COLUMNS)), ", ".join(WORD_COLUMNS)
+def write_words(db: Database, words: Mapping[int, Words], table: str = "ticket_fts", *, fresh: bool = False) -> None:
+    """Put the words of some tickets into a word index, by their keys.
+
+    Args:
+        db: the database.
+        words: by the key of the ticket.
+        table: the index; pieces of plates and numbers are kept beside the shop's own only.
+        fresh: none of them is in it yet.
+    """
     # Newest first, so that the rowids of the index rise: it writes those fast.
-    rows = [(SHIFT - made, *words[made]) for made in sorted(words, reverse=True)]
-    db.conn.executemany(f"INSERT INTO ticket_fts(rowid, {columns}) VALUES(?, {marks})", rows)
-    db.conn.executemany("DELETE FROM dirty WHERE ticket_id = ?", [(made,) for made in words])
+    keys = sorted(words, reverse=True)
+    _write(db, table, WORD_COLUMNS, [(SHIFT - key, *words[key].texts) for key in keys], fresh)
+    if table == "ticket_fts":
+        _write(db, "fragment", FRAGMENTS, [(SHIFT - key, *words[key].pieces) for key in keys], fresh)
 
 
-def write_words(db: Database, state: TicketState, words: tuple[str, ...], table: str = "ticket_fts") -> None:
-    """Put a ticket's texts into the word index."""
-    db.execute(f"DELETE FROM {table} WHERE rowid = ?", [SHIFT - state.id])  # noqa: S608
-    marks = ", ".join("?" * len(WORD_COLUMNS))
-    columns = ", ".join(WORD_COLUMNS)
-    db.execute(f"INSERT INTO {table}(rowid, {columns}) VALUES(?, {marks})", [SHIFT - state.id, *words])
+def _write(db: Database, table: str, columns: tuple[str, ...], rows: list[tuple[int | str, ...]], fresh: bool) -> None:
+    if not fresh:
+        db.conn.executemany(f"DELETE FROM {table} WHERE rowid = ?", [row[:1] for row in rows])  # noqa: S608
+    marks = ", ".join("?" * (len(columns) + 1))
+    db.conn.executemany(f"INSERT INTO {table}(rowid, {', '.join(columns)}) VALUES({marks})", rows)

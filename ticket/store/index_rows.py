@@ -8,7 +8,9 @@ from ticket.job.follow import FollowUp
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 
-WORD_COLUMNS = ("codes", "vehicle", "complaint", "findings", "cause", "correction", "parts")
+WORD_COLUMNS = ("codes", "vehicle", "complaint", "findings", "cause", "correction", "offered", "parts", "units")
+JOB_SETTING = "prices"
+"""The setting of the shop that the row of a job depends on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,3 +114,71 @@ VehicleIndexer = Callable[[Sequence[Ticket], Mapping[Ref, FollowUp], str], Vehic
 def no_rows(_tickets: Sequence[Ticket], _follows: Mapping[Ref, FollowUp], _zone: str) -> VehicleRows:
     """Nothing is kept of vehicles."""
     return VehicleRows()
+
+
+@dataclass(frozen=True, slots=True)
+class CauseRow:
+    """A cause beside a code, or that none is stated; fields as the columns of the table ``job_cause``."""
+
+    code: str
+    sub: str
+    i: int
+    cause: str
+    text: str
+    state: str
+    hours: float
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class FixRow:
+    """Work beside a code that puts something right; fields as the columns of the table ``job_fix``."""
+
+    code: str
+    sub: str
+    i: int
+    fix: str
+    text: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """What is kept of a job for lists, counts and searches; the first fields as the columns of the table ``job``.
+
+    Attributes:
+        metres_in: the distance at arrival.
+        state: ``open`` until it is signed; then ``declined`` where nothing was put right because the customer said no,
+            else ``finished``.
+        hours: billed.
+        pays: who pays a line, each once.
+        total: what all payers owe, in cents; ``None`` where the shop has no price list.
+        agreed: the sum the customer agreed to.
+        over: the customer's bill is above it.
+        back_from: the ticket it says it came back from.
+        techs: who worked on it: folded, and as written.
+    """
+
+    label: str
+    metres_in: int | None
+    metres_out: int | None
+    state: str
+    worked: bool
+    hours: float
+    pays: str
+    total: int | None
+    agreed: int | None
+    over: bool
+    back_from: int | None
+    causes: tuple[CauseRow, ...] = ()
+    fixes: tuple[FixRow, ...] = ()
+    techs: tuple[tuple[str, str], ...] = ()
+
+
+# Depends on the ticket and on the text of the price list it is priced by; ``None`` where the shop has none.
+JobIndexer = Callable[[Ticket, str | None], JobRow]
+
+
+def no_job(_ticket: Ticket, _prices: str | None) -> JobRow:
+    """A job of which nothing is kept but its vehicle and its days."""
+    return JobRow("", None, None, "open", False, 0.0, "", None, None, False, None)

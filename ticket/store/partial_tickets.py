@@ -22,17 +22,6 @@ ALL: Collection[str] = ("*",)
 """Every field of a kind."""
 
 
-def of_code(db: Database, code: str, sub: str = "") -> tuple[int, ...]:
-    """Numbers of all tickets with a fault code, newest first; of those with its sub-code where one is given."""
-    with_sub = " AND sub = ? COLLATE NOCASE" if sub else ""
-    held = f"SELECT ticket_id FROM entry_code WHERE code = ?{with_sub}"  # noqa: S608
-    rows = db.execute(
-        f"SELECT number FROM ticket WHERE id IN ({held}) ORDER BY id DESC",  # noqa: S608
-        [code.encode("utf-8", "replace").decode(), *([sub.encode("utf-8", "replace").decode()] if sub else [])],
-    )
-    return tuple(row[0] for row in rows.fetchall())
-
-
 def tickets(
     db: Database, numbers: Iterable[int], wanted: Fields, damaged: list[DamagedError] | None = None
 ) -> Iterator[Ticket]:  # fmt: skip

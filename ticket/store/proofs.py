@@ -11,6 +11,7 @@ from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import document_proof, journal, kept_rows, signed_heads, state
 from ticket.store.forgetting import Erasing
+from ticket.store.issued_papers import IssuedPapers
 from ticket.store.kept_rows import KeptPaper
 from ticket.store.pins import Pins
 from ticket.store.sealing import ASKED
@@ -26,11 +27,12 @@ class Proofs:
     Attributes:
         erasing: what forgets a customer so that every proof still holds.
         pins: who proves to be who they say they are.
+        issued: the papers that were handed out.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.erasing = Erasing(session)
+        self.erasing, self.issued = Erasing(session), IssuedPapers(session)
         self.pins = Pins(session)
 
     def uid(self) -> str:

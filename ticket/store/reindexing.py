@@ -1,32 +1,53 @@
 """Making anew all that is derived from the entries, also where what is there is damaged."""
 
 import contextlib
+from collections.abc import Mapping
 
 from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError
 from ticket.job.progress import counted
-from ticket.store import derived, driver, index, state, vehicles
-from ticket.store.index_rows import Indexer, VehicleIndexer
+from ticket.job.ticket import Ticket
+from ticket.store import derived, driver, index, kept_jobs, state, vehicles
+from ticket.store.index_rows import JOB_SETTING, Indexer, JobIndexer, VehicleIndexer
+from ticket.store.setting_then import Then
 
-_DERIVED = (*index.SIDE_TABLES, "phrase", "habit", "thread", "dirty")
+_DERIVED = (*index.SIDE_TABLES, *kept_jobs.TABLES, "phrase", "habit", "thread", "dirty")
+_AT_ONCE = 500  # tickets in memory
 
 
-def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer) -> None:
+def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: JobIndexer) -> None:
     """Throw away and make again side tables and word index. The caller holds the transaction."""
     for table in _DERIVED:
         _empty(db, table, f"DELETE FROM {table}")  # noqa: S608
-    _empty(db, "ticket_fts", "INSERT INTO ticket_fts(ticket_fts) VALUES('delete-all')")
-    numbers = db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall()
-    for (number,) in counted(numbers, "index", len(numbers)):
+    for table in ("ticket_fts", "fragment"):
+        _empty(db, table, f"INSERT INTO {table}({table}) VALUES('delete-all')")
+    numbers = [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY id DESC").fetchall()]
+    then = Then.read(db, JOB_SETTING)
+    made: dict[int, Ticket] = {}
+    for number in counted(numbers, "index", len(numbers)):
         with contextlib.suppress(DamagedError):
             loaded = state.load(db, number)
-            index.write_side_rows(db, derived.assembled(db, loaded), loaded, loaded.entries, indexer)
-        derived.refresh(db, number, indexer)
+            made[loaded.id] = derived.assembled(db, loaded)
+        if len(made) == _AT_ONCE:
+            write(db, made, indexer, of_job, then)
+            made = {}
+    write(db, made, indexer, of_job, then)
+    kept_jobs.link(db, [row[0] for row in db.execute("SELECT ticket_id FROM job").fetchall()])
     vehicles.keep_all(db, of_vehicle)
     db.execute("DELETE FROM dirty")
-    db.execute("INSERT INTO ticket_fts(ticket_fts) VALUES('optimize')")
+    for table in ("ticket_fts", "fragment"):
+        db.execute(f"INSERT INTO {table}({table}) VALUES('optimize')")
     db.execute("ANALYZE")
+
+
+def write(db: Database, made: Mapping[int, Ticket], indexer: Indexer, of_job: JobIndexer, then: Then) -> None:
+    """Write all that is derived from each of some tickets alone, by their keys; none of them has any of it yet."""
+    rows = {key: index.entry_rows(ticket, indexer) for key, ticket in made.items()}
+    index.write_fresh_rows(db, [(key, made[key], found) for key, found in rows.items()])
+    index.write_words(db, {key: index.word_row(made[key], found) for key, found in rows.items()}, fresh=True)
+    jobs = {key: (one, of_job(one, then.of(key, signed=one.status == "signed"))) for key, one in made.items()}
+    kept_jobs.keep(db, jobs, fresh=True)
 
 
 def _empty(db: Database, table: str, clearing: str) -> None:

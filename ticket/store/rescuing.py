@@ -12,7 +12,7 @@ from ticket.job.read_json import read_json
 from ticket.job.ticket import Person, Ticket
 from ticket.store import state
 from ticket.store.erasable import MASK, held_texts, join
-from ticket.store.index_rows import Indexer, VehicleIndexer
+from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer, no_job
 from ticket.store.journal import Record
 from ticket.store.proof.carving import Carved, Row, carve
 from ticket.store.proof.finding import runs
@@ -43,7 +43,8 @@ class Rescued:
 
 
 def rescue(
-    damaged: Path, new: Path, by: str, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime]
+    damaged: Path, new: Path, by: str, *, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: JobIndexer = no_job,
+    now: Callable[[], datetime],
 ) -> Rescued:  # fmt: skip
     """Make a new shop from the readable part of a damaged file, which is only read.
 
@@ -53,6 +54,7 @@ def rescue(
         by: who rescues.
         indexer: computes what makes an entry quick to find.
         of_vehicle: computes what is kept of a vehicle.
+        of_job: computes the row kept of a job.
         now: the clock.
 
     Raises:
@@ -68,7 +70,7 @@ def rescue(
     if not carved.rows and not carved.unproved:
         raise StoreError(f"no row of a journal is left in {damaged}")
     replay, broken = _replayed(carved)
-    with Store.open(new, indexer=indexer, of_vehicle=of_vehicle, now=now) as store:
+    with Store.open(new, indexer=indexer, of_vehicle=of_vehicle, of_job=of_job, now=now) as store:
         _settings(store, replay, by)
         return _tickets(store, carved, replay, broken, by)
 

@@ -26,3 +26,8 @@ def same_vehicle(db: Database, ticket: int) -> tuple[int, ...]:
 
 def _matching(db: Database, where: str, value: str) -> set[tuple[int, int]]:
     return set(db.execute(f"SELECT t.id, t.number FROM ticket AS t WHERE {where}", [value]).fetchall())  # noqa: S608
+
+
+def plain(name: str) -> str:
+    """A plate, a vehicle's number or a part's as it is compared: upper case, no spaces, no dashes."""
+    return "".join(name.upper().replace("-", "").split())

@@ -1,5 +1,9 @@
 """Past jobs by what is known of them. Whatever a user types becomes a quoted term or a bound value, never syntax."""
 
+# ruff: noqa: S608 - the SQL is made of constants of this module; what was typed is bound
+
+import json
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from typing import Any
@@ -8,46 +12,19 @@ from sqlite_utils import Database
 
 from ticket.job.codec import instant
 from ticket.job.regex import Regex
+from ticket.job.text import fold
 from ticket.store.additions import DAY_BITS, day_id
+from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
 from ticket.store.index import SHIFT, code_token
-from ticket.store.same_vehicle import vehicle_key
+from ticket.store.same_vehicle import plain
 
 _DAY = timedelta(days=1)
-CAP = 1001  # an exact count of a common word costs more than anybody learns from it
-
-
+CAP = 1001  # an exact count of a common word costs more than anybody learns from it while typing
+PIECE = 3
+"""Letters and figures of a piece of a plate or a number that can be looked for."""
 _GAP = ("-", " ", "")
 _GAPS = Regex(r"[ \-\u2010\u2011\u2013]+")
-
-
-@dataclass(frozen=True, slots=True)
-class Query:
-    """What to look for; everything given must hold.
-
-    Attributes:
-        codes: (code, sub-code or empty for any); a code that ends in ``*`` stands for all that begin so.
-        words: single words in any text of the ticket; one that ends in ``*`` stands for all that begin so.
-        parts: whole part numbers, in any case, with spaces or dashes or neither.
-        vehicle: words of the vehicle's label.
-        plate: whole plate; case, spaces and dashes do not matter.
-        vin: whole identification number, or its end.
-        since: opened on this day or later.
-        until: opened on this day or earlier.
-        signed: only signed tickets, or only unsigned ones.
-        limit: how many numbers to give.
-    """
-
-    codes: tuple[tuple[str, str], ...] = ()
-    words: tuple[str, ...] = ()
-    parts: tuple[str, ...] = ()
-    vehicle: str = ""
-    plate: str = ""
-    vin: str = ""
-    since: date | None = None
-    until: date | None = None
-    number: int | None = None
-    signed: bool | None = None
-    limit: int = 50
+_NOTHING = "0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +32,8 @@ class FoundTickets:
     """What was found.
 
     Attributes:
-        total: how many tickets; :data:`CAP` means more than a thousand.
-        numbers: of the newest, newest first.
+        total: how many tickets; :data:`CAP` means more than a thousand unless all were counted.
+        numbers: of those asked for, newest or best first.
     """
 
     total: int
@@ -65,13 +42,20 @@ class FoundTickets:
 
 @dataclass(slots=True)
 class _Parts:
+    """The pieces of a statement: what the word index and the index of pieces match, and what else must hold."""
+
     match: list[str] = field(default_factory=list)
+    never: list[str] = field(default_factory=list)
+    pieces: list[str] = field(default_factory=list)
     where: list[str] = field(default_factory=list)
     values: list[Any] = field(default_factory=list)
 
-    def add(self, where: str, *values: Any) -> None:
+    def add(self, where: str, values: Sequence[Any]) -> None:
         self.where.append(where)
         self.values += values
+
+
+Condition = tuple[str, list[Any]]
 
 
 def quoted(term: str) -> str:
@@ -79,41 +63,167 @@ def quoted(term: str) -> str:
     stem = term.rstrip("*")
     if not any(map(str.isalnum, stem)):
         return ""
-    plain = stem.replace("\x00", " ").encode("utf-8", "replace").decode().replace('"', '""')
-    return f'"{plain}" *' if term.endswith("*") else f'"{plain}"'
+    plain_text = stem.replace("\x00", " ").encode("utf-8", "replace").decode().replace('"', '""')
+    return f'"{plain_text}" *' if term.endswith("*") else f'"{plain_text}"'
 
 
 def find(db: Database, query: Query) -> FoundTickets:
-    """Look, newest first. The word index must be up to date."""
+    """Look. The word index must be up to date."""
+    limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
     sql, values = statement(query)
-    numbers = [row[0] for row in db.execute(sql, values).fetchall()]
-    return FoundTickets(len(numbers), tuple(numbers[: max(0, min(query.limit, CAP - 1))]))
+    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, max(CAP, limit + offset)]).fetchall()
+    numbers = [row[0] for row in rows]
+    total = len(numbers) if len(numbers) < max(CAP, limit + offset) else _total(db, sql, values, query)
+    if query.best and (match := _match_of(query)):
+        numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
+    return FoundTickets(total, tuple(numbers[offset : offset + limit]))
+
+
+def _total(db: Database, sql: str, values: list[Any], query: Query) -> int:
+    if not query.counted:
+        return CAP
+    return int(db.execute(f"SELECT count(*) FROM ({sql})", values).fetchone()[0])
+
+
+def _match_of(query: Query) -> str:
+    return _matched(_parts(query))
+
+
+def _ranked(db: Database, match: str, numbers: list[int]) -> list[int]:
+    """Some jobs by how well their words fit."""
+    rows = db.execute(
+        "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid WHERE f.ticket_fts MATCH ? AND"
+        " f.rowid IN (SELECT ? - id FROM ticket WHERE number IN (SELECT value FROM json_each(?)))"
+        " ORDER BY bm25(ticket_fts), f.rowid",
+        [SHIFT, match, SHIFT, json.dumps(numbers)],
+    )
+    return [row[0] for row in rows.fetchall()]
 
 
 def statement(query: Query) -> tuple[str, list[Any]]:
-    """The SQL of a query. With words or codes the word index leads, read upwards; else the tickets do."""
+    """The SQL of a query: keys and numbers of the jobs, newest first.
+
+    What finds few jobs leads: pieces of numbers, then words and codes, read upwards, then who worked; else the tickets.
+    """
+    parts = _parts(query)
+    low, high = _days(query)
+    where = "".join(f" AND {condition}" for condition in parts.where)
+    job = "" if "j." not in where else " JOIN job AS j ON j.ticket_id = t.id"
+    match, pieces = _matched(parts), " AND ".join(parts.pieces)
+    chosen, bounds = "SELECT t.id AS id, t.number AS number FROM", [SHIFT - high, SHIFT - low]
+    if pieces:
+        beside = f" AND f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}" if match else where
+        sql = f"{chosen} fragment AS f JOIN ticket AS t ON t.id = ? - f.rowid{job} WHERE f.fragment MATCH ?"
+        values = [SHIFT, pieces, *bounds, *([match] if match else []), *parts.values]
+        return f"{sql} AND f.rowid BETWEEN ? AND ?{beside} ORDER BY f.rowid", values
+    if match:
+        sql = f"{chosen} ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid{job} WHERE f.ticket_fts MATCH ?"
+        return f"{sql} AND f.rowid BETWEEN ? AND ?{where} ORDER BY f.rowid", [SHIFT, match, *bounds, *parts.values]
+    if techs := [clause[0] for clause in query.clauses if _leads(clause, "tech")]:
+        sql = f"{chosen} job_tech AS d JOIN ticket AS t ON t.id = d.ticket_id{job} WHERE d.tech = ?"
+        values = [_bound(fold(techs[0].text)), low, high, *parts.values]
+        return f"{sql} AND d.ticket_id BETWEEN ? AND ?{where} ORDER BY d.ticket_id DESC", values
+    sql = f"{chosen} ticket AS t{job} WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC"
+    return sql, [low, high, *parts.values]
+
+
+def _leads(clause: Clause, name: str) -> bool:
+    """Whether a clause is one term of a field that must hold as a whole."""
+    return len(clause) == 1 and clause[0].field == name and clause[0].whole and not clause[0].without
+
+
+def _matched(parts: _Parts) -> str:
+    """The expression for the word index; what must not match needs something that does."""
+    found = " AND ".join(f"({one})" for one in parts.match)
+    return f"({found}) NOT ({' OR '.join(parts.never)})" if parts.never and found else found
+
+
+def _parts(query: Query) -> _Parts:
     parts = _Parts()
-    for code, sub in query.codes:
-        _code(parts, code, sub)
-    terms = list(filter(None, map(quoted, query.words)))
-    parts.match += terms + [f"vehicle : {term}" for term in filter(None, map(quoted, query.vehicle.split()))]
-    for part in query.parts:
-        forms = _forms(part)
-        held = f"SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND p.part IN ({_marks(forms)})"  # noqa: S608
-        parts.add(f"EXISTS ({held})", *forms)
-    if query.plate:
-        parts.add(f"{vehicle_key('plate')} = {_KEY_OF_VALUE}", _bound(query.plate))
-    if query.vin:
-        _vin(parts, query.vin)
-    if query.number is not None:
-        parts.add("t.number = ?", query.number if 0 < query.number < 2**53 else 0)
-    if query.signed is not None:
-        parts.add("t.status = 'signed'" if query.signed else "t.status <> 'signed'")
-    asked = (*query.words, *query.vehicle.split())
-    if asked and not (parts.match or parts.where):
-        parts.add("0")  # nothing in it can be looked for, so nothing is found
-    _opened(parts, query)
-    return _led_by_words(query, parts) if parts.match else _led_by_tickets(query, parts)
+    asked = False
+    for clause in query.clauses:
+        asked = _add(parts, clause) or asked
+    if asked and not (parts.match or parts.pieces or parts.where):
+        parts.add(_NOTHING, [])  # nothing in it can be looked for, so nothing is found
+    if parts.never and not parts.match:
+        for one in parts.never:
+            parts.add(f"NOT {_IN_WORDS}", [SHIFT, one])
+        parts.never = []
+    return parts
+
+
+_IN_WORDS = "t.id IN (SELECT ? - rowid FROM ticket_fts WHERE ticket_fts MATCH ?)"
+
+
+def _add(parts: _Parts, clause: Clause) -> bool:
+    """Put a clause in; whether it was about words."""
+    if all(term.field in WORD_FIELDS and not term.without for term in clause):
+        found = [one for term in clause if (one := _words(term))]
+        parts.match += [" OR ".join(found)] if found else []
+        return True
+    if len(clause) > 1:
+        conditions = [_condition(term) for term in clause]
+        joined = " OR ".join(f"coalesce({sql}, 0)" for sql, _ in conditions)
+        parts.add(f"({joined})", [value for _, values in conditions for value in values])
+        return False
+    term = clause[0]
+    if term.field in WORD_FIELDS:
+        parts.never += [one] if (one := _words(term)) else []
+        return False
+    if not term.without:
+        _lead(parts, term)
+    parts.add(*_condition(term))
+    return False
+
+
+def _lead(parts: _Parts, term: Term) -> None:
+    """What finds a term fast; its condition makes sure."""
+    if term.field == "code" and (token := code_token(term.text.rstrip("*"), term.sub)):
+        begins = term.text.endswith("*")
+        token = code_token(term.text.rstrip("*")) + "*" if begins else token
+        parts.match.append(f"codes : {quoted(token)}")
+    column = {"part": "parts", "vin": "vin", "plate": "plate"}.get(term.field)
+    text = _bound(plain(term.text)).replace("\x00", " ")
+    if column and not term.whole:
+        pieces = (text[i : i + PIECE].replace('"', '""') for i in range(len(text) - PIECE + 1))
+        parts.pieces += [f'{column} : "{piece}"' for piece in pieces]
+
+
+def _words(term: Term) -> str:
+    found = quoted(term.text)
+    column = WORD_FIELDS[term.field]
+    return f"{column} : {found}" if found and column else found
+
+
+def _condition(term: Term) -> Condition:
+    """What must hold of a ticket ``t`` with its job ``j``."""
+    if term.field in WORD_FIELDS:
+        found = _words(term)
+        sql, values = (_IN_WORDS, [SHIFT, found]) if found else (_NOTHING, [])
+    else:
+        sql, values = _CONDITIONS[term.field](term)
+    return (f"NOT coalesce({sql}, 0)", values) if term.without else (sql, values)
+
+
+def _code(term: Term) -> Condition:
+    """A code and its sub-code, however large its letters are."""
+    stem = term.text.rstrip("*")
+    begins = term.text.endswith("*")
+    wanted = "substr(c.code, 1, length(?)) = ?" if begins else "c.code = ?"
+    values: list[Any] = [_bound(stem)] * (2 if begins else 1)
+    if term.sub:
+        wanted += " COLLATE NOCASE AND c.sub = ?"
+        values.append(_bound(term.sub))
+    return f"EXISTS (SELECT 1 FROM entry_code AS c WHERE c.ticket_id = t.id AND {wanted} COLLATE NOCASE)", values
+
+
+def _part(term: Term) -> Condition:
+    if term.whole:
+        forms = _forms(term.text)
+        held = f"SELECT ticket_id FROM entry_part WHERE part IN ({', '.join('?' * len(forms))})"
+        return f"t.id IN ({held})", list(forms)
+    held = "instr(upper(replace(replace(p.part, ' ', ''), '-', '')), ?)"
+    return f"EXISTS (SELECT 1 FROM entry_part AS p WHERE p.ticket_id = t.id AND {held})", [_bound(plain(term.text))]
 
 
 def _forms(part: str) -> tuple[str, ...]:
@@ -122,74 +232,85 @@ def _forms(part: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_bound(form) for form in (part, *(gap.join(pieces) for gap in _GAP))))
 
 
-def _marks(forms: tuple[str, ...]) -> str:
-    return ", ".join("?" * len(forms))
+def _plate(term: Term) -> Condition:
+    text = _bound(plain(term.text))
+    return ("j.plate = ?", [text]) if term.whole else ("instr(j.plate, ?)", [text])
 
 
-def _led_by_words(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
-    low, high = _days(query)
-    where = "".join(f" AND {condition}" for condition in parts.where)
-    sql = (
-        "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid "  # noqa: S608
-        f"WHERE f.ticket_fts MATCH ? AND f.rowid BETWEEN ? AND ?{where} ORDER BY f.rowid LIMIT {CAP}"
-    )
-    return sql, [SHIFT, " AND ".join(parts.match), SHIFT - high, SHIFT - low, *parts.values]
+def _vin(term: Term) -> Condition:
+    """A piece of a vehicle's number; asked for as a whole, the number itself or its end."""
+    text = _bound(plain(term.text))
+    if not term.whole:
+        return "instr(j.vin, ?)", [text]
+    if len(text) >= 17 or not text:
+        return "j.vin = ?", [text]
+    own = "substr(upper(replace(replace(json_extract(t.header,'$.vehicle.vin'),' ',''),'-','')),-{})"
+    if len(text) in (6, 8):  # as the indexes have it
+        return f"{own.format(len(text))} = ?", [text]
+    return f"{own.format('?')} = ?", [len(text), text]
 
 
-def _led_by_tickets(query: Query, parts: _Parts) -> tuple[str, list[Any]]:
-    low, high = _days(query)
-    if query.parts:  # few tickets hold a part: start from them
-        forms = _forms(query.parts[0])
-        held = f"SELECT ticket_id FROM entry_part WHERE part IN ({_marks(forms)})"  # noqa: S608
-        parts.add(f"t.id IN ({held})", *forms)
-    where = "".join(f" AND {condition}" for condition in parts.where)
-    sql = f"SELECT t.number FROM ticket AS t WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC LIMIT {CAP}"  # noqa: S608
-    return sql, [low, high, *parts.values]
+def _tech(term: Term) -> Condition:
+    text = _bound(fold(term.text))
+    wanted = "x.tech = ?" if term.whole else "instr(x.tech, ?)"
+    return f"EXISTS (SELECT 1 FROM job_tech AS x WHERE x.ticket_id = t.id AND {wanted})", [text]
+
+
+def _customer(term: Term) -> Condition:
+    held = "SELECT id FROM identity WHERE part = 'customer.name' AND instr(lower(value), ?)"
+    return f"json_extract(t.header, '$.customer.name.identity') IN ({held})", [_bound(term.text.lower())]
+
+
+def _opened(term: Term) -> Condition:
+    """The days on the shop's wall, as moments."""
+    day = term.day or date.min
+    if term.field == "since":
+        if day - date.min <= _DAY:
+            return "1", []
+        return "t.opened >= ?", [instant(datetime.combine(day, time()).astimezone())]
+    if date.max - day <= 2 * _DAY:
+        return "1", []
+    return "t.opened < ?", [instant(datetime.combine(day + _DAY, time()).astimezone())]
+
+
+def _between(column: str) -> Callable[[Term], Condition]:
+    def condition(term: Term) -> Condition:
+        ends = [(f"{column} >= ?", term.low), (f"{column} <= ?", term.high)]
+        given = [(sql, round(value)) for sql, value in ends if value is not None and abs(value) < 2**62]
+        return " AND ".join([f"{column} IS NOT NULL", *(sql for sql, _ in given)]), [value for _, value in given]
+
+    return condition
+
+
+def _equal(column: str) -> Callable[[Term], Condition]:
+    return lambda term: (f"{column} = ?", [_bound(term.text)])
+
+
+def _flag(column: str) -> Callable[[Term], Condition]:
+    return lambda _term: (f"{column} = 1", [])
+
+
+def _number(term: Term) -> Condition:
+    return "t.number = ?", [int(term.low or 0) if 0 < (term.low or 0) < 2**53 else 0]
+
+
+_CONDITIONS: dict[str, Callable[[Term], Condition]] = {
+    "code": _code, "part": _part, "plate": _plate, "vin": _vin, "tech": _tech, "customer": _customer,
+    "since": _opened, "until": _opened, "distance": _between("j.metres_in"), "total": _between("j.total"),
+    "comeback": _between("j.back_days"), "status": _equal("t.status"), "state": _equal("j.state"),
+    "pays": lambda term: ("instr(' ' || j.pays || ' ', ?)", [f" {_bound(term.text)} "]),
+    "over": _flag("j.over"), "overruled": _flag("j.overruled"), "number": _number,
+}  # fmt: skip
 
 
 def _days(query: Query) -> tuple[int, int]:
-    """The identities asked for. They count days of UTC, so a day more on either side; :func:`_opened` is exact."""
-    low = day_id(query.since - _DAY) if query.since and query.since > date.min else 0
-    high = query.until + _DAY if query.until and query.until < date.max else date.max
-    return low, day_id(high) + (1 << DAY_BITS) - 1
-
-
-def _opened(parts: _Parts, query: Query) -> None:
-    """The days on the shop's wall, as moments."""
-    if query.since and query.since - date.min > _DAY:
-        parts.add("t.opened >= ?", instant(datetime.combine(query.since, time()).astimezone()))
-    if query.until and date.max - query.until > 2 * _DAY:
-        parts.add("t.opened < ?", instant(datetime.combine(query.until + _DAY, time()).astimezone()))
-
-
-def _code(parts: _Parts, code: str, sub: str) -> None:
-    """The token finds it fast; the side table makes sure, since a token loses dashes and spaces."""
-    stem = code.rstrip("*")
-    begins = code.endswith("*")
-    if token := code_token(stem, "" if begins else sub):
-        parts.match.append(f"codes : {quoted(token + '*' * begins)}")
-    wanted = "substr(c.code, 1, length(?)) = ?" if begins else "c.code = ?"
-    values: list[Any] = [_bound(stem)] * (2 if begins else 1)
-    if sub:
-        wanted += " COLLATE NOCASE AND c.sub = ?"
-        values.append(_bound(sub))
-    parts.add(
-        f"EXISTS (SELECT 1 FROM entry_code AS c WHERE c.ticket_id = t.id AND {wanted} COLLATE NOCASE)",  # noqa: S608
-        *values,
-    )
-
-
-_KEY_OF_VALUE = "upper(replace(replace(?,' ',''),'-',''))"
-
-
-def _vin(parts: _Parts, vin: str) -> None:
-    plain = "".join(filter(str.isalnum, vin))
-    if len(plain) in (6, 8):
-        parts.add(f"substr({vehicle_key('vin')},-{len(plain)}) = {_KEY_OF_VALUE}", _bound(plain))
-    elif len(plain) >= 17 or not plain:
-        parts.add(f"{vehicle_key('vin')} = {_KEY_OF_VALUE}", _bound(vin))
-    else:
-        parts.add(f"substr({vehicle_key('vin')},-?) = {_KEY_OF_VALUE}", len(plain), _bound(plain))
+    """The keys asked for. They count days of UTC, so a day more on either side; the condition is exact."""
+    sure = [clause[0] for clause in query.clauses if len(clause) == 1 and not clause[0].without]
+    low = max((term.day for term in sure if term.field == "since" and term.day), default=date.min)
+    high = min((term.day for term in sure if term.field == "until" and term.day), default=date.max)
+    first = day_id(low - _DAY) if low > date.min else 0
+    last = high + _DAY if high < date.max else date.max
+    return first, day_id(last) + (1 << DAY_BITS) - 1
 
 
 def _bound(text: str) -> str:

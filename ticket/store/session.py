@@ -1,7 +1,7 @@
 """One connection with its lock: transactions, people, identities, and the one way an action is written."""
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -15,13 +15,13 @@ from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.roles import OWNER
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, sealing, signed_heads, state, vehicles
+from ticket.store import driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
 from ticket.store.erasable import salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
-from ticket.store.index_rows import Indexer, VehicleIndexer
+from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
 from ticket.store.lock import FileLock
 from ticket.store.migrate import migrate
@@ -44,13 +44,14 @@ class Session:
         token_bytes: where salts come from.
         now: the clock.
         indexer: computes what makes an entry quick to find.
+        of_job: computes the row kept of a job.
         kept: tickets that were asked for together, each with its newest journal row.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
     def __init__(
         self, path: Path, db: Database, lock: FileLock, *, indexer: Indexer, of_vehicle: VehicleIndexer,
-        now: Callable[[], datetime], token_bytes: TokenBytes, notices: tuple[str, ...],
+        of_job: JobIndexer, now: Callable[[], datetime], token_bytes: TokenBytes, notices: tuple[str, ...],
     ) -> None:  # fmt: skip
         self.path = path
         self.sitting = token_bytes(8).hex()
@@ -59,6 +60,7 @@ class Session:
         self._lock = lock
         self.indexer = indexer
         self.of_vehicle = of_vehicle
+        self.of_job = of_job
         self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
         self._left: set[str] = set()  # vehicles one of them was of before
         self.now = now
@@ -70,8 +72,8 @@ class Session:
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, now: Callable[[], datetime],
-        token_bytes: TokenBytes, create: bool, version: str, began: Mapping[str, object],
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: JobIndexer,
+        now: Callable[[], datetime], token_bytes: TokenBytes, create: bool, version: str, began: Mapping[str, object],
     ) -> Self:  # fmt: skip
         """Open a database; arguments as for :meth:`ticket.store.store.Store.open`."""
         driver.check_version()
@@ -96,14 +98,14 @@ class Session:
                     updated = f"{path} was brought up to date; it is kept as it was in {before}" if before else ""
                     notices = tuple(notice for notice in (right, updated) if notice)
                     session = cls(
-                        path, db, lock, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes,
-                        notices=notices,
+                        path, db, lock, indexer=indexer, of_vehicle=of_vehicle, of_job=of_job, now=now,
+                        token_bytes=token_bytes, notices=notices,
                     )  # fmt: skip
                     session._begin(version, began)
                 except BaseException:
                     connection.close()
                     if fresh:
-                        _remove(path)
+                        remove_new(path)
                     raise
                 return session
         except BaseException:
@@ -224,9 +226,10 @@ class Session:
         if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
             self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)
+        ticket_now = self.assembled(after)
         if verb != "sign":
-            numbers = index.affected(after, touched)
-            index.write_side_rows(self.db, self.assembled(after), after, numbers, self.indexer)
+            index.write_side_rows(self.db, ticket_now, after, index.affected(after, touched), self.indexer)
+        kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
         return after, record
 
     def _know_key(self, signer: Signer, person: int, by: str, who: str) -> None:
@@ -248,6 +251,10 @@ class Session:
         if head is not None:
             sig = signer.sign(head.signed)
             self.db.execute("INSERT INTO signature(seq, key, sig) VALUES(?, ?, ?)", [seq, signer.id, sig])
+
+    def touch_vehicles(self, tickets: Iterable[int]) -> None:
+        """At the end of this action, keep anew what is kept of the vehicles of some tickets."""
+        self._stale.update(tickets)
 
     def leave_vehicle(self, ticket: int) -> None:
         """At the end of this action, keep anew what is kept of the vehicle a ticket is of, and of the one it was of."""
@@ -327,7 +334,7 @@ def _make(path: Path) -> None:
         raise StoreError(f"{path} cannot be made: {why}") from error
 
 
-def _remove(path: Path) -> None:
-    """Take away a new file whose making failed, so that nothing half-made is found next time."""
+def remove_new(path: Path) -> None:
+    """Take away a new file whose making or filling failed, so that nothing half-made is found next time."""
     for ending in ("", "-wal", "-shm"):
         path.with_name(path.name + ending).unlink(missing_ok=True)

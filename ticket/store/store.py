@@ -33,23 +33,26 @@ from ticket.store import (
     picture_rows,
     rewording_rows,
     search,
+    setting_then,
     state,
     ticket_list,
     upkeep,
 )
 from ticket.store.additions import NewEntry
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.deferred_rows import Waiting
 from ticket.store.driver import damaged, plain_errors
 from ticket.store.event_words import in_words
-from ticket.store.index_rows import Indexer, IndexRows, Phrase, VehicleIndexer, VehicleRows, no_rows
+from ticket.store.index_rows import Indexer, IndexRows, JobIndexer, Phrase, VehicleIndexer, VehicleRows, no_job, no_rows
 from ticket.store.journal import Event
 from ticket.store.overruled_gaps import Overruled, overruled
+from ticket.store.past_jobs import PastJobs
 from ticket.store.proof.finding import Audit
 from ticket.store.proofs import Proofs
 from ticket.store.same_vehicle import same_vehicle
 from ticket.store.sealing import PLAIN, Signing
-from ticket.store.search import FoundTickets, Query
+from ticket.store.search import FoundTickets
 from ticket.store.session import Session
 from ticket.store.ticket_list import TicketRow
 
@@ -82,17 +85,19 @@ class Store:
         path: the file.
         sitting: random name of this run; undo is per sitting.
         waiting: the questions about deferred work and how vehicles are driven.
+        jobs: the questions about past jobs.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self.waiting, self.proofs = Waiting(session), Proofs(session)
+        self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
         self.path, self.sitting, self.notices = session.path, session.sitting, session.notices
 
     @classmethod
     def open(
-        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, now: Callable[[], datetime],
+        cls, path: Path, *, indexer: Indexer, of_vehicle: VehicleIndexer = no_rows, of_job: JobIndexer = no_job,
+        now: Callable[[], datetime],
         token_bytes: Callable[[int], bytes] = secrets.token_bytes, create: bool = True, version: str = __version__,
         began: Mapping[str, object] = MappingProxyType({}),
     ) -> Self:  # fmt: skip
@@ -102,6 +107,7 @@ class Store:
             path: the file; its folder is made too.
             indexer: computes what makes an entry quick to find.
             of_vehicle: computes what is kept of a vehicle over all its tickets.
+            of_job: computes the row kept of a job.
             now: the clock; its times carry a zone.
             token_bytes: where salts and the name of the sitting come from.
             create: whether a missing file is made.
@@ -109,8 +115,8 @@ class Store:
             began: what the first row of a new file says beside its name, such as that its clock is no real one.
         """
         session = Session.open(
-            path, indexer=indexer, of_vehicle=of_vehicle, now=now, token_bytes=token_bytes, create=create,
-            version=version, began=began,
+            path, indexer=indexer, of_vehicle=of_vehicle, of_job=of_job, now=now, token_bytes=token_bytes,
+            create=create, version=version, began=began,
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
@@ -199,7 +205,7 @@ class Store:
         return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(one_by_one)), by, source)
 
     def take_in(
-        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
+        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
     ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
@@ -208,12 +214,13 @@ class Store:
                 they are asked for one by one, so that any number of them needs little memory.
             by: who loads them.
             source: where they come from, such as a file name.
+            clean: their facts were just decoded from documents.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        return additions.take_in(self._session, arrived, by, source)
+        return additions.take_in(self._session, arrived, by, source, clean=clean)
 
     def set_header(self, number: int, new: Header, by: str, *, expected_rev: int | None = None) -> None:
         """Change the header; the journal holds each changed field with what it was.
@@ -367,6 +374,10 @@ class Store:
         """
         return upkeep.refresh_words(self._session, limit)
 
+    def catch_up(self) -> None:
+        """Bring the words of all changed tickets into the word index."""
+        upkeep.catch_up(self._session)
+
     def rebuild(self) -> None:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
@@ -455,7 +466,7 @@ class Store:
         with self._session.reading() as db:
             rows = db.execute(
                 "SELECT CAST(key AS BLOB), CAST(value AS BLOB) FROM shop"
-                " WHERE key NOT IN ('uid', 'canon', 'schema') ORDER BY key"
+                " WHERE key NOT IN ('uid', 'canon', 'schema') AND key NOT GLOB 'issued *' ORDER BY key"
             )
             return {key.decode("utf-8", "replace"): value.decode("utf-8", "replace") for key, value in rows.fetchall()}
 
@@ -469,16 +480,6 @@ class Store:
         with self._session.reading() as db:
             return briefs.visits(db, vin, plate)
 
-    def of_vehicles(self, numbers: Iterable[int]) -> set[int]:
-        """Numbers of every ticket of the vehicles of some tickets, those tickets among them."""
-        with self._session.reading() as db:
-            return briefs.of_vehicles(db, numbers)
-
-    def with_code(self, code: str, sub: str = "") -> tuple[int, ...]:
-        """Numbers of all tickets with a fault code, or with that very sub-code, newest first."""
-        with self._session.reading() as db:
-            return partial_tickets.of_code(db, code, sub)
-
     def slim(
         self, numbers: Iterable[int], fields: partial_tickets.Fields, damaged: list[DamagedError] | None = None
     ) -> tuple[Ticket, ...]:  # fmt: skip
@@ -489,10 +490,10 @@ class Store:
         with self._session.reading() as db:
             return tuple(partial_tickets.tickets(db, numbers, fields, damaged))
 
-    def briefs(self, numbers: Iterable[int]) -> list[Brief]:
-        """Jobs in a few words each, newest first; much cheaper than their tickets."""
+    def briefs(self, numbers: Iterable[int], days: int = briefs.NEVER) -> list[Brief]:
+        """Jobs in a few words each, newest first; one comes back within so many days, or somebody said so."""
         with self._session.reading() as db:
-            return briefs.briefs(db, numbers)
+            return briefs.briefs(db, numbers, days)
 
     def history(self, number: int | None = None) -> list[Event]:
         """What was done, oldest first: on one ticket, or everywhere."""
@@ -520,12 +521,7 @@ class Store:
     def values_of(self, key: str) -> list[tuple[int, str]]:
         """Every value a setting had, oldest first, each behind the journal row that set it; empty: unset."""
         with self._session.reading() as db:
-            rows = db.execute(
-                "SELECT seq, coalesce(json_extract(body, '$.new'), '') FROM journal"
-                " WHERE ticket_id IS NULL AND verb = 'shop.set' AND json_extract(body, '$.key') = ? ORDER BY seq",
-                [key],
-            )
-            return [(row[0], row[1]) for row in rows.fetchall()]
+            return setting_then.values(db, key)
 
     def overruled(self, number: int) -> tuple[Overruled, ...]:
         """What a ticket was signed in spite of, with the reasons."""
@@ -596,4 +592,5 @@ class Store:
     def audit(self, *, deep: bool = False) -> Audit:
         """Prove or disprove that nothing was altered; ``deep`` also proves every seal and looks at all indexes."""
         with plain_errors(self.path):
-            return audit.audit(self._session.db, self._session.indexer, self._session.of_vehicle, deep=deep)
+            of = self._session
+            return audit.audit(of.db, of.indexer, of.of_vehicle, of.of_job, deep=deep)

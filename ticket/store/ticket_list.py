@@ -24,6 +24,7 @@ class TicketRow(NamedTuple):
         updated: the last action on it.
         ready_by: what was promised, as typed.
         codes: its fault codes with their sub-codes, one space between.
+        back_from: the number of the ticket that a complaint says it came back from; 0 for none.
         damaged: its row cannot be read; only the number counts then, and its times are none.
     """
 
@@ -39,6 +40,7 @@ class TicketRow(NamedTuple):
     updated: datetime
     ready_by: str = ""
     codes: str = ""
+    back_from: int = 0
     damaged: bool = False
 
 
@@ -54,7 +56,8 @@ SELECT number, status,
   (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated,
   coalesce(json_extract(header, '$.ready_by'), ''),
   coalesce((SELECT group_concat(code || iif(sub = '', '', '-' || sub), ' ') FROM entry_code
-            WHERE ticket_id = ticket.id), '')
+            WHERE ticket_id = ticket.id), ''),
+  coalesce((SELECT back_from FROM job WHERE ticket_id = ticket.id), 0)
 FROM ticket {where} ORDER BY id DESC
 """
 

@@ -8,6 +8,7 @@ from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.job.progress import counted
 from ticket.store import derived, driver, reindexing, vehicles
 from ticket.store.audit import audit
+from ticket.store.copying import copy_whole
 from ticket.store.driver import plain_errors
 from ticket.store.outfile import new_file
 from ticket.store.session import Session
@@ -45,7 +46,7 @@ def catch_up(session: Session) -> None:
 def rebuild(session: Session) -> None:
     """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
     with session.writing() as db:
-        reindexing.rebuild(db, session.indexer, session.of_vehicle)
+        reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
 
 
 def rebuild_vehicles(session: Session) -> None:
@@ -57,7 +58,7 @@ def rebuild_vehicles(session: Session) -> None:
 def check_index(session: Session) -> list[str]:
     """Compare what is derived with what the entries say; one sentence per difference, none if all is well."""
     with session.reading() as db:
-        return derived.differences(db, session.indexer, session.of_vehicle)
+        return derived.differences(db, session.indexer, session.of_vehicle, session.of_job)
 
 
 def backup(session: Session, target: Path) -> None:
@@ -77,8 +78,7 @@ def backup(session: Session, target: Path) -> None:
 def _copy_to(session: Session, part: Path) -> None:
     copy = driver.connect(part, "rw")
     try:
-        # In one step: in smaller ones every commit of another terminal would start the copy over.
-        session.db.conn.backup(copy)
+        copy_whole(session.db.conn, copy)
         copy.execute("PRAGMA journal_mode=DELETE").fetchone()
         if (found := copy.execute("PRAGMA integrity_check(1)").fetchone()[0]) != "ok":
             raise StoreError(f"the database does not copy whole ({found}): put back the newest good backup")

@@ -1,12 +1,13 @@
 """Readings of findings and proofs as phrases: the thing, the value, the verdict, the limit."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import islice
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run
 from ticket.language.lexicon import look
@@ -18,6 +19,8 @@ from ticket.readings.verdict import Verdict
 from ticket.story.context import Job
 
 BAD = ("low", "high")
+_WORD = Regex(r"[a-z]+")
+_SOONER, _LATER = frozenset(("before", "bef", "was", "were")), frozenset(("after", "aft", "now"))
 SAID = {">": "value.more", "<": "value.less", "~": "value.about", ">=": "value.least"}
 
 
@@ -123,6 +126,14 @@ def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Readi
         away = visit.number if visit else 0
         out += (replace(one, alone=len(groups) == 1, group=at, home=away) for one in made)
     return tuple(out)
+
+
+def as_left(held: Sequence[Reading]) -> tuple[Reading, ...]:
+    """What was read at the end: of "before 2.1 now 0.3" the first is what was wrong, no result."""
+    moments = [frozenset(_WORD.findall(reading.name.lower())) for reading in held]
+    if not any(words & _LATER for words in moments):
+        return tuple(held)
+    return tuple(one for one, words in zip(held, moments, strict=True) if not words & _SOONER or words & _LATER)
 
 
 def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:

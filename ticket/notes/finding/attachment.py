@@ -7,6 +7,8 @@ explained; else the whole part is left over, with a question.
 import itertools
 
 from ticket.notes.finding.comma_part import Part
+from ticket.notes.finding.naming import is_small
+from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.stated import Progress, Walked
 from ticket.notes.finding.tokens import Line, Token
 
@@ -54,7 +56,20 @@ def _lists(tokens: list[Token], at: int) -> bool:
         return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
     if before.letter != "q" or after.letter != "q":
         return False
-    return before.amount.bare and bool(before.amount.to) == bool(after.amount.to)  # a range behind a figure bounds it
+    if not before.amount.bare or bool(before.amount.to) != bool(after.amount.to):
+        return False  # a range behind a figure bounds it
+    return not _names_one(tokens, at)
+
+
+def _names_one(tokens: list[Token], at: int) -> bool:
+    """``open at connector 7, 0 V``, ``42 on 3, 0 the rest``: behind one thing a small number says which it is."""
+    number, other, word = tokens[at - 1].amount, tokens[at + 1].amount, tokens[at - 2] if at > 1 else None
+    if word is None or not is_small(number) or [one.letter for one in tokens[at + 2 : at + 4]] == [",", "q"]:
+        return False  # a list of three
+    if word.letter in "@kP" or word.text in WHERE:
+        return True
+    named = at > 2 and (tokens[at - 3].letter in "w@kP")
+    return word.letter == "w" and named and not other.bare and not word.text.endswith("s")
 
 
 def _values_between(tokens: list[Token]) -> int:

@@ -11,11 +11,15 @@ from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
-OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
-    {"suction", "discharge"},
-              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
-                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
-              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"})  # fmt: skip
+OPPOSITES = tuple(
+    frozenset(pair.split("/"))
+    for pair in (
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
+        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
+    ).split()
+)
+"""Words for the two ends or ways of one thing."""
 
 
 _SAID_FIRST = frozenset(
@@ -35,15 +39,26 @@ def units_of_subjects(done: Walked) -> None:
     for reading in done.readings:
         if not reading.amount.bare or reading.amount.shape == "word":
             continue
-        behind = [token for token in reading.subject if token not in reading.name]
-        for token in (*reversed(reading.name), *behind):
-            known = find(token.text) if token.text in _SAID_FIRST else None
+        before = [token for token in reading.name if token.start < reading.token.start]
+        closing = [token for token in reading.subject[-1:] if token.start > reading.token.start]  # "4 osr, all mm"
+        for token in (*before[::-1], *closing):
+            known = find(token.text) if token.text in _SAID_FIRST and not _is_rod(token, before) else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
                 for mate in (mate for mate in mates if mate.amount.bare):
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
                 break
+
+
+def _is_rod(token: Token, words: list[Token]) -> bool:
+    """``tow bar electrics 7 pin``: a bar of steel, where more words or the word for a rod stand beside it."""
+    return token.text == "bar" and (token is not words[-1] or any(word.text in _RODS for word in words))
+
+
+_RODS = frozenset(
+    "tow roll sway torsion light draw track drag anti-roll stabiliser stabilizer drop crow pry wiper".split()
+)
 
 
 def pair_moments(done: Walked) -> None:
@@ -59,7 +74,7 @@ def pair_moments(done: Walked) -> None:
         worked = _is_after_work(after) and not moments[0] & _NEWER
         if worked or ("bef" in moments[0] and moments[1] & _NEWER):
             before.pair, after.pair = "before", "after"
-        elif moments[0] & _NEWER and "bef" in moments[1]:
+        elif moments[0] & _NEWER and moments[1] & _OLDER:
             before.pair, after.pair = "after", "before"
 
 
@@ -68,7 +83,7 @@ def _is_after_work(reading: Reading) -> bool:
     return any(token.text.casefold().startswith("after ") and not token.held for token in reading.when)
 
 
-_NEWER = {"aft", "now"}
+_NEWER, _OLDER = {"aft", "now"}, {"bef", "was"}
 _EIGHTHS = ("4", "8", "16", "32", "64")
 _NOT_LENGTHS = (
     "turn", "tank", "throttle", "pedal", "pt", "pint", "qt", "quart", "gal", "cup", "rev", "load", "full", "charge",
@@ -90,7 +105,9 @@ def units_of_fractions(done: Walked) -> None:
             reading.amount = replace(amount, unit="in", dimension="length", bare=False)
 
 
-_READS = frozenset("reads read shows show measures measured gets opens closes kicks cuts lets".split())
+_READS = frozenset(
+    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands".split()
+)
 _NEAR_IN_SIZE = 4
 
 
@@ -278,10 +295,12 @@ def _told_before(readings: list[Reading]) -> bool:
 
 
 def _with_unit(reading: Reading, other: Reading) -> Amount:
-    if reading.amount.shape == "k" and other.amount.unit[:1] in "kK" and reading.amount.value is not None:
-        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k": both are thousands of the same unit
+    plain = other.amount.dimension == "resistance" and other.amount.shape != "k"
+    unit = "kohm" if plain else other.amount.unit
+    if reading.amount.shape == "k" and unit[:1] in "kK" and reading.amount.value is not None:
+        value = reading.amount.value / 1000  # "1.1k ohm, 2.6k", "0.5 ohm, secondary 14k": thousands of the unit
         made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
-        return replace(made, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+        return replace(made, unit=unit, dimension=other.amount.dimension, bare=False)
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
 
 
@@ -300,14 +319,22 @@ def _one_list(one: Reading, other: Reading) -> bool:
     words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
-    if is_rest(others) or is_rest(words):
-        return True
+    if is_rest(others) or (is_rest(words) and (not others or words & others)):
+        return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
     if words & others and one.part == other.part:
         return True
+    if _are_windings(one, other) and _comparable(one.amount, other.amount):
+        return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _are_windings(one: Reading, other: Reading) -> bool:
+    """``phases U-V 0.62 ohm, V-W 0.63``: the names end in two letters each, between which it was measured."""
+    ends = [reading.name[-1].text if reading.name else "" for reading in (one, other)]
+    return ends[0] != ends[1] and all(len(end) == len("u-v") and end[1] == "-" for end in ends)
 
 
 def _told_where(reading: Reading) -> bool:

@@ -17,14 +17,18 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
-_AROUND = Regex(r"(?<=,)(?:qc|[wpc]q)(?=[,;)]|\Z)")
+_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)")
+_AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
+"""Where the air is as warm as the figure beside it says."""
 
 
 def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
+    _replace_setting(line)
     _replace(line, _AROUND, _outside)
+    _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
 
 
@@ -54,6 +58,19 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         line.tokens[match.start() : match.end()] = [made]
 
 
+_SETTING = Regex(r"(?<=q)[Pkw@]w[nq](?=[,;)]|\Z)")
+_SETTINGS = frozenset("speed gear step stage setting notch mode".split())
+
+
+def _replace_setting(line: Line) -> None:
+    """``6.8 A on speed 1``: which of its settings a thing ran at."""
+    for match in reversed(list(_SETTING.finditer(line.letters))):
+        word, setting, number = line.tokens[match.start() : match.end()]
+        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
+            text = line.text[word.start : number.end]
+            line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
+
+
 def _read_before(line: Line, at: int, number: Token) -> bool:
     """Something of another dimension was read in front of it."""
     return any(
@@ -79,11 +96,31 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
 
 
 def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
-    """``vent 14 C, 34 outside``, ``vent 11 C, outside 22 C``: where a temperature was read before it."""
-    number, word = sorted(tokens, key=lambda token: token.letter != "q")
+    """``vent 14 C, 34 outside``, ``vent 44 F at idle, 99 F out (under 50)``: how warm the air was around the thing."""
+    number = next(token for token in tokens if token.letter == "q")
+    words = [token.text for token in tokens if token is not number]
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
     own = number.amount.bare or number.amount.dimension == "temperature"
-    return word.text.startswith(("outside", "amb")) and own and warm
+    if not (own and warm) or number.amount.to:
+        return False
+    # "out" beside "in" is where something leaves: "heater core 82 C in, 60 C out"
+    leaves = any(one.text in _FLOWS for one in line.tokens)
+    return words[-1] in _AIR or words[-1].startswith("amb") or (words == ["out"] and not leaves)
+
+
+_FLOWS = frozenset({"in", "inlet", "into", "supply", "return"})
+
+
+_INSTRUMENT = Regex(r"(?<=[,;])w{1,3}[@k]?q(?=[,;)]|\Z)")
+_INSTRUMENTS = frozenset(
+    "tester meter megger multimeter megohmmeter insulation-tester analyser analyzer source".split()
+)
+
+
+def _is_instrument(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what the instrument was set to while something else was read."""
+    named = any(token.text in _INSTRUMENTS for token in tokens)
+    return named and _read_before(line, at, tokens[-1])
 
 
 def _read_idle(line: Line) -> None:

@@ -114,6 +114,7 @@ def name_places_of_a_thing(line: Line) -> None:
 
 
 _BEHIND = Regex(r"q[Pk@wu]q(?=[,;]|\Z)")
+_ON_ONE = frozenset({"on", "no", "number"})
 _ON = frozenset({"on", "in", "for", "no", "number"})
 
 
@@ -124,7 +125,8 @@ def name_places_behind(line: Line) -> None:
         if line.tokens[match.start() + 1].text in _ON and (count := _whole(line.tokens[match.end() - 1])) is not None
     ]  # fmt: skip
     counts = [count for _, count in found]
-    if len(counts) < 2 or counts != sorted(set(counts)) or counts[-1] > _MOST_PLACES:
+    alone = len(found) == 1 and line.tokens[found[0][0]].text in _ON_ONE
+    if not counts or (len(counts) < 2 and not alone) or counts != sorted(set(counts)) or counts[-1] > _MOST_PLACES:
         return
     for at, _count in reversed(found):
         word, number = line.tokens[at : at + 2]

@@ -46,6 +46,7 @@ _MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
+_RAN = frozenset("running idling idle run parked loaded driving cranking".split())
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
@@ -118,9 +119,12 @@ Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
 
 
 def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
+    letters = line.letters
+    if pattern.search(letters) is None:
+        return
     made: list[Token] = []
     at = 0
-    for match in pattern.finditer(line.letters):
+    for match in pattern.finditer(letters):
         new = make(line, line.tokens[match.start() : match.end()], match.start()) if match.start() >= at else None
         if new is not None:
             made += line.tokens[at : match.start()] + new
@@ -389,6 +393,9 @@ def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``88 F ambient``, ``325 A load``: the word says that the amount is a condition."""
     word, number = tokens[-1], tokens[-2]
     behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    ran = number.amount.dimension == "time" and word.text in _RAN and (at == 0 or line.tokens[at - 1].letter in ",;")
+    if ran and behind is None and len(tokens) == len("qc"):
+        return [Token("C", tokens[0].start, tokens[-1].end, line.text[tokens[0].start : tokens[-1].end], (number,))]
     if word.text not in _STATED_WORDS or number.amount.bare or (behind is not None and behind.letter == "w"):
         return None
     if word.text != "load" and number.amount.dimension not in ("temperature", "angle"):

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -22,7 +22,8 @@ _DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = Regex(
     r"""
-    (?P<quoted>\0+)
+    (?P<plain>(?<![\w.])[^\W\d_]{2,}(?=[\s,;:)]|\Z))
+  | (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
         (?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
@@ -43,7 +44,7 @@ _PIECE = Regex(
   | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[1-9][0-9]{0,2}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
-  | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
+  | (?P<slashed>(?<!\w)a/c\ o(?:n(?:\ max)?|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
         |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/be?(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
@@ -65,7 +66,11 @@ _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
-_NUMBERED_BEFORE = Regex(r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil) {1,2}\Z", re.I)
+_NUMBERED_BEFORE = Regex(
+    r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
+)
+_OF_A_WHOLE = Regex(r" (?:full|of|tank|left|way|open|down|turns?|throttle|pedal|stuck|charged?|used)\b", re.I)
+"""Behind thirds that are a part of a whole; elsewhere 1/3 names two of several things, or two values."""
 _FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
 _SLASHED_CORNER = Regex(r"(?<!\w)[LR]/F(?!\w)", re.I)
 _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
@@ -105,6 +110,10 @@ class Lexer:
             if match is None:
                 return line
             gap = match.start() == 0 or self.text[match.start() - 1].isspace()
+            if match.lastgroup == "plain" and _is_plain(folded := match[0].casefold()):
+                at = match.end()
+                line.tokens.append(Token("w", match.start(), at, folded, None, gap))
+                continue
             made = list(self._made(match, gap))
             line.tokens.extend(made)
             at = max(match.start() + 1, made[-1].end if made else match.end())
@@ -121,7 +130,7 @@ class Lexer:
             yield from self._feet(start, end, typed, gap)
         elif kind == "minutes":
             yield self._minutes(start, end, typed, gap)
-        elif kind == "word":
+        elif kind in ("word", "plain"):
             yield from self._word(start, typed, gap)
         elif kind == "slashed":
             yield from self._slashed(start, typed, gap)
@@ -171,6 +180,9 @@ class Lexer:
     # ------------------------------------------------------------------ words
     def _word(self, start: int, typed: str, gap: bool) -> Iterator[Token]:
         folded = typed.casefold().replace("’", "'")
+        if folded == "bef":
+            yield self._before(start, start + len(typed), gap)
+            return
         part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
         if part and unit_at(self.text, part.end()) is not None:
             yield Token("x", start, part.end(), folded, None, gap)  # "half a bar": a figure that stands in words
@@ -199,6 +211,11 @@ class Lexer:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)
         held = Amount(word, unit=unit.typed, dimension=unit.dimension, shape="word", bare=False)
         return Token("q", start, unit.end, folded, held, gap)
+
+    def _before(self, start: int, end: int, gap: bool) -> Token:
+        """``b4``, ``bef``: the short forms of one word."""
+        rows = tuple(row for row in self.table["before"] if row.words == ("before",))
+        return Token(rows[0].letter, start, end, "before", rows, gap)
 
     def _phrase(self, start: int, first: str) -> tuple[tuple[Phrase, ...], int] | None:
         """The longest rows that stand at ``start``, and where they end."""
@@ -251,6 +268,9 @@ class Lexer:
         if self.banks and typed.upper() in ("B1", "B2"):
             yield Token("p", start, end, typed, (("bank", f"bank {typed[1]}"),), gap)
             return
+        if typed.casefold() == "b4":
+            yield self._before(start, end, gap)
+            return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
         if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
@@ -280,6 +300,8 @@ class Lexer:
             return
         counts = "," in digits and self._counts(start)
         whole = None if counts or self._is_pair(digits, start + len(body)) else self._normal(digits)
+        if digits in ("1/3", "2/3") and _OF_A_WHOLE.match(self.text, start + len(body)):
+            whole = digits, "fraction"
         if whole is not None:
             yield from self._with_unit(start, start + len(body), sign, *whole, gap=gap)
             return
@@ -390,7 +412,8 @@ class Lexer:
     def _is_number_of(self, start: int, end: int) -> bool:
         """``cell 7 sg 1.215``: the unit word stands in front of the next figure, whose unit it is."""
         named = _NUMBERED_BEFORE.search(self.text, max(0, start - 12), start)
-        return named is not None and _FIGURE_NEXT.match(self.text, end) is not None
+        does = self.text[start:end].endswith("clicks")  # "relay 3 clicks"
+        return named is not None and (does or _FIGURE_NEXT.match(self.text, end) is not None)
 
     def _slipped(self, end: int, shape: str) -> bool:
         """``12.5o``: a letter where a digit was meant; nothing that has a decimal point is a name."""
@@ -484,10 +507,27 @@ def slip_of(word: str) -> tuple[Phrase, ...]:
     """The rows of a long word of limits or conditions that one slip of the keys made of it; mostly none."""
     if len(word) < _LONG_ENOUGH or not word.isascii():
         return ()
-    for first, rows in phrases().items():
-        if len(first) >= _LONG_ENOUGH and first[0] == word[0] and rows[-1].words == (first,) and one_edit(word, first):
+    for first, rows in _long_words().get(word[0], ()):
+        if abs(len(first) - len(word)) <= 1 and one_edit(word, first):
             return tuple(row for row in rows if row.words == (first,) and row.letter in "lhsd")
     return ()
+
+
+@cache
+def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
+    """The words of the table that are long enough to be known behind a slip, by their first letter."""
+    found: dict[str, list[tuple[str, tuple[Phrase, ...]]]] = {}
+    for first, rows in phrases().items():
+        if len(first) >= _LONG_ENOUGH and rows[-1].words == (first,):
+            found.setdefault(first[0], []).append((first, rows))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _is_plain(word: str) -> bool:
+    """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
+    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    return not special and word not in phrases() and not slip_of(word)
 
 
 _LONG_ENOUGH = 6

@@ -238,6 +238,12 @@ def find_gaps(line: Line) -> None:
     while at > 0:
         at -= 1
         word, number = line.tokens[at : at + 2]
+        led = at > 0 and line.tokens[at - 1].letter == "h"
+        if led and word.text in _SPREADS and number.letter == "q":  # "max difference 0.05"
+            given = GivenLimits(spread=replace(number.amount, than=""))
+            line.tokens[at - 1 : at + 2] = [Token("L", line.tokens[at - 1].start, number.end, "", given)]
+            at -= 1
+            continue
         match = _EACH_OTHER.match(line.text, number.end)
         if word.text.split(" ")[-1] != "within" or number.letter != "q" or match is None:
             continue
@@ -391,6 +397,8 @@ def _around_zero(limits: GivenLimits) -> GivenLimits:
     return replace(limits, high=None, wear=None, nominal=zero, tolerance=most)
 
 
+RATE_WORDS = frozenset({"a", "an", "per", "each", "every"})
+"""In front of a time or a way they make a rate: 2 psi a minute."""
 _PER = frozenset({"min", "minute", "h", "hr", "hour", "s", "sec", "mi", "km", "m"})
 
 
@@ -398,7 +406,9 @@ def _split_off(line: Line, end: int, limits: GivenLimits) -> GivenLimits:
     """``min 65 idle / 70 at 1800``: two limits for two conditions are not told apart; nobody is judged."""
     letters = "".join(token.letter for token in line.tokens[end : end + 4])
     per = letters[:1] == "/" and line.tokens[end + 1 : end + 2] and line.tokens[end + 1].text in _PER
-    if per or (letters[:1] == "P" and line.tokens[end].text == "per"):
+    rate = line.tokens[end].text.split(" ") if letters[:1] == "C" else [""]
+    alike = any(one.letter == "C" and one.text.split(" ")[-1] == rate[-1] for one in line.tokens[:end])
+    if per or (rate[0] in RATE_WORDS and not alike):
         return replace(limits, doubt=True)  # a rate is not compared with an amount
     more = re.match(r"c?[/j]q(?!y)|[cpw]{0,2}q|c,q(?=[cw])", letters)
     if more is None:

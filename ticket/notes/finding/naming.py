@@ -3,6 +3,7 @@
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.part_words import DOINGS
@@ -132,7 +133,9 @@ def name_things(line: Line) -> None:
             tokens[at] = replace(token, letter="n", held=None)
     for at, token in enumerate(tokens[1:], 1):
         two_units = token.text in _LONE_UNITS and tokens[at - 1].letter == "q" and not tokens[at - 1].amount.bare
-        if two_units and token.letter == "w":
+        loaded = is_any(at_place(line, at - 2), "k@")  # "112 C w 36 t on"
+        tonnes = token.text == "t" and tokens[at - 1].letter == "q" and tokens[at - 1].amount.bare and not loaded
+        if (two_units or tonnes) and token.letter == "w":
             tokens[at - 1] = replace(tokens[at - 1], letter="x", held=None)  # "12.2 A V": which of both is the unit?
     for at, token in enumerate(tokens):
         if token.letter == "g":
@@ -144,9 +147,21 @@ def _rated(line: Line, at: int) -> bool:
     amount, rated = line.tokens[at].amount, at_place(line, at + 1)
     if is_any(at_place(line, at - 1), "i"):
         return False  # "if more than 0.5 the diode is bad": a bound
+    if _is_fused(line, at):
+        return True
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
+
+
+def _is_fused(line: Line, at: int) -> bool:
+    """``motor 38 A, breaker 40 A``: behind a current, what the thing that guards it is rated for."""
+    amount, before = line.tokens[at].amount, at_place(line, at - 1)
+    rated = before is not None and before.text in _GUARDS and amount.dimension == "current" and amount.shape == "whole"
+    return rated and any(one.letter == "q" and one.amount.dimension == "current" for one in line.tokens[:at])
+
+
+_GUARDS = frozenset({"fuse", "breaker", "fusible", "maxi"})
 
 
 def _coded(line: Line, at: int) -> bool:
@@ -174,7 +189,10 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         following = at_place(line, at + 3)
         counts_on = is_any(following, "q") and is_any(at_place(line, at + 4), "=")
         return not (counts_on and following is not None and following.amount.value == (amount.value or 0) + 1)
-    if after is not None and after.text.split(" ")[0] in _BROKEN and is_numbered(before.text):
+    united = any(t.letter == "q" and not t.amount.bare for t in line.tokens[_part_start(line, at) : at])
+    if united and is_numbered(before.text) and (after is None or after.letter in ",;)"):
+        return True  # "42 % tank 1, 88 % tank 2"
+    if after is not None and is_numbered(before.text) and _is_told(after):
         return True  # "glow plug 3 open, others 0.7 ohm"
     part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
     named = any(
@@ -193,6 +211,17 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
 
 
+def _part_start(line: Line, at: int) -> int:
+    return next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;("), 0)
+
+
+def _is_told(word: Token) -> bool:
+    """How a thing was found: open, stripped, weeping."""
+    first = word.text.split(" ")[0]
+    told = word.letter == "w" and any(one.form in ("past", "participle") or one.cls == "state" for one in look(first))
+    return first in _BROKEN or told
+
+
 _BROKEN = frozenset(
     "out off removed replaced swapped renewed changed open dead short shorted bad leaking missing cracked noisy loose"
     " broken seized stuck".split()
@@ -209,6 +238,8 @@ def _rates(amount: Amount, thing: str) -> bool:
     """Things are named by volt, ampere and watt; ``54 psi outlet 32 psi`` are two readings."""
     if amount.dimension == "resistance":
         return thing == "resistor"
+    if amount.dimension == "voltage" and amount.shape == "decimal":
+        return False  # "batt 12.6 V starter 11.9 V": what was read; a rating has no tenths
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 

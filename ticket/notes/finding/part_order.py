@@ -190,6 +190,8 @@ def name_by_rating(tokens: list[Token]) -> None:
     """``12 V batt 11.87 V``: an amount in front of a noun, before the reading, is part of the name."""
     if len(tokens) < len("qwq") or tokens[0].letter != "q" or tokens[1].letter != "w" or tokens[0].amount.bare:
         return
+    if tokens[0].amount.dimension == "voltage" and tokens[0].amount.shape == "decimal":
+        return  # "12.6 V battery 11.9 V starter": a rating has no tenths
     rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
     if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
         tokens[0] = replace(tokens[0], letter="n", held=None)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import Phrase
+from ticket.notes.finding.limits_given import RATE_WORDS
 from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
@@ -16,6 +17,8 @@ from ticket.notes.finding.naming import (
     settle_sources,
 )
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
+from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
+from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, Line, Places, Token
 
 _LONG = ("length", "volume")
@@ -33,8 +36,9 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
-    _cylinders_listed(line)
-    _counted_in_words(line)
+    list_cylinders(line)
+    count_in_words(line)
+    _rates(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
     for at, token in enumerate(tokens):
@@ -50,12 +54,29 @@ def settle(line: Line) -> None:
             tokens[at] = _settled(line, at, alone)
     _in_32nds(line)
     _drop_currents(line)
-    _numbered(line)
+    number_places(line)
     settle_sources(line)
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
     settle_metal(line)
+
+
+def _rates(line: Line) -> None:
+    """``2 psi a min``, ``9 mm every 5 min``: in which time or on which way; never the word of a least value."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 3, -1, -1):
+        number, word, unit = tokens[at : at + 3]
+        if number.letter != "q" or word.text not in RATE_WORDS:
+            continue
+        over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
+        if over or unit.text in _PERIODS:
+            text = line.text[word.start : unit.end]
+            held = (unit,) if over else ()
+            tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
+
+
+_PERIODS = frozenset("min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split())
 
 
 def _drop_currents(line: Line) -> None:
@@ -68,50 +89,6 @@ def _drop_currents(line: Line) -> None:
 
 def _is_electric(token: Token | None) -> bool:
     return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
-
-
-def _cylinders_listed(line: Line) -> None:
-    """``compression cyl 178 175 92 180 psi``: a list behind the word counts the cylinders from the first on."""
-    for at, token in enumerate(line.tokens):
-        if token.text not in _CYLINDERS:
-            continue
-        values: list[Token] = []
-        for one in line.tokens[at + 1 + is_any(at_place(line, at + 1), ":") :]:
-            if one.letter == "q" and (not values or values[-1].amount.bare) and not one.amount.to:
-                values.append(one)
-            elif one.letter not in ",/":
-                break
-        first = values[0].amount if values else None
-        sure = first and (first.shape == "decimal" or (first.value or 0) > _MOST_CYLINDERS)
-        if first and sure and 2 < len(values) <= _MOST_CYLINDERS:
-            named = [replace(token, letter="p", held=(("cyl", f"cylinder {n}"),)) for n in range(1, len(values) + 1)]
-            line.tokens[at : at + 1] = named
-            return
-
-
-_NUMBER_WORDS = frozenset({"number", "num", "nbr", "nr", "no"})
-_OF_CYLINDERS = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "spark", "glow")
-
-
-def _counted_in_words(line: Line) -> None:
-    """``compression number 1 168 number 2 165``: a small whole number between the word and a value is a place."""
-    words = [token.text for token in line.tokens if token.letter == "w"]
-    if not any(word.startswith((*_OF_CYLINDERS, *_NUMBERED_APART)) for word in words):
-        return
-    for at in range(len(line.tokens) - 3, -1, -1):
-        word, number, *value = line.tokens[at : at + 4]
-        small = number.letter == "q" and number.amount.bare and number.amount.text.isdigit()
-        if word.text not in _NUMBER_WORDS or not small or (number.amount.value or 0) > _MOST_CYLINDERS:
-            continue
-        if value[0].letter == "q" or (value[0].letter in ":=ia" and is_any(at_place(line, at + 3), "q")):
-            place = (("cyl", f"# {number.amount.text}"),)
-            text = f"{word.text} {number.text}"
-            line.tokens[at : at + 2] = [replace(word, letter="p", end=number.end, text=text, held=place)]
-
-
-_CYLINDERS = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
-_MOST_CYLINDERS = 16
-"""A number above it is no number of a cylinder."""
 
 
 def _in_32nds(line: Line) -> None:
@@ -157,8 +134,8 @@ def _ends_only(line: Line, at: int) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
-    if row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at):
-        return False  # "pumped up to 35", "took it up to 5": it was set
+    if _bounds_nothing(line, at, row):
+        return False
     match row.when:
         case "never":
             return False
@@ -174,8 +151,10 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             )
         case "side":
             only_one = len({token.text.rstrip("s") for token in line.tokens} & {"upper", "lower"}) < 2
-            if only_one and is_any(at_place(line, at - 1), "q") and line.tokens[at - 1].amount.dimension == "length":
-                return False  # "20 mm lower on the left"
+            moved = not {token.text for token in line.tokens}.isdisjoint(("lift", "raise", "lifts", "raises"))
+            behind = is_any(at_place(line, at - 1), "q")
+            if only_one and behind and (moved or line.tokens[at - 1].amount.dimension == "length"):
+                return False  # "20 mm lower on the left", "14 A lift 9 A lower"
             return not _opens_a_name(line, at)
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
@@ -183,6 +162,19 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:
+    """``3.9 V floor``: where the pedal was; ``pumped up to 35``: what it was set to."""
+    if row.words == ("floor",) and row.letter == "l":
+        return not _is_least(line, at)
+    return row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at)
+
+
+def _is_least(line: Line, at: int) -> bool:
+    """``9.6 is the floor``, ``104 V, floor 110 V``."""
+    before = at_place(line, at - 1)
+    return before is None or before.letter in ",;(" or before.text in ("the", "a", "is")
 
 
 _ALLOWING = frozenset(
@@ -307,7 +299,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "s" if row.words[-1] == "within":
             return is_any(after, "a")
         case "s" if row.words[0] == "set" and row.words[-1] in ("set", "is"):
-            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at])
+            other = is_any(before, "w") and (at < 2 or line.tokens[at - 2].letter in ",;")  # "58 l/min, relief set 200"
+            return is_any(after, "q") and any(token.letter == "q" for token in line.tokens[:at]) and not other
         case "d" if row.words == ("needs",):
             return number_after  # "5 mm needs attention" gives no limit
         case "h":
@@ -471,7 +464,17 @@ def _among_edges(line: Line, at: int) -> bool:
         "ds",
         "ps",
     }
-    return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
+    around = {
+        place for place, token in enumerate(line.tokens)
+        if token.text == "outside" and any(_is_warm(at_place(line, place + step)) for step in (-1, 1))
+    }  # fmt: skip
+    return any(
+        token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place not in {at, *around}
+    )
+
+
+def _is_warm(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "temperature"
 
 
 def _beside_a_side(line: Line, at: int) -> bool:
@@ -514,86 +517,3 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
 
 
 _SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
-
-
-def _numbered(line: Line) -> None:
-    """``cyl 3`` becomes one position; so does ``#3``, whose thing its neighbours name."""
-    made: list[Token] = []
-    at, tokens = 0, line.tokens
-    while at < len(tokens):
-        token = tokens[at]
-        if (token.letter == "p" and len(token.held) == 1 and token.held[0][1] == token.held[0][0]) or _counted(token):
-            number = at_place(line, at + 1)
-            if number is not None and number.letter == "p" and number.held[0][1][:2] == "# ":
-                direction, word = token.held[0]
-                made.append(replace(token, end=number.end, held=((direction, f"{word} {number.held[0][1][2:]}"),)))
-                at += 2
-                continue
-            if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
-                direction, word = token.held[0]
-                name = (direction, f"{word} {number.amount.text}")
-                if token.text.startswith(("bat", "cell")):  # the battery is what was measured, its number where
-                    made += [
-                        replace(token, letter="w", held=None),
-                        replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),
-                    ]
-                    at += 2
-                    continue
-                made.append(replace(token, end=number.end, text=f"{token.text} {number.text}", held=(name,)))
-                at += 2
-                continue
-        if token.letter == "p" and token.held[0][1].startswith("# "):
-            numbered = [one.held[-1] for one in made if one.letter == "p" and one.held[-1][1][-1:].isdigit()]
-            way, word = (numbered[-1][0], numbered[-1][1].rpartition(" ")[0]) if numbered else ("", "")
-            way, word = (way, word) if way == "pos" else (token.held[0][0], _hash_word(line))
-            made.append(replace(token, held=((way, f"{word} {token.held[0][1][2:]}"),)))
-            at += 1
-            continue
-        made.append(token)
-        at += 1
-    line.tokens = made
-
-
-_COUNTED_WORDS = frozenset(
-    {
-        "injector",
-        "cylinder",
-        "axle",
-        "bank",
-        "sensor",
-        "pin",
-        "terminal",
-        "position",
-        "cell",
-        "module",
-        "block",
-        "phase",
-        "port",
-        "channel",
-    }
-)
-_NUMBERED_APART = (
-    "bat",
-    "tank",
-    "tyre",
-    "tire",
-    "wheel",
-    "axle",
-    "brake",
-    "pump",
-    "cell",
-    "module",
-    "fan",
-    "hose",
-    "chamber",
-    "bag",
-)
-
-
-def _counted(token: Token) -> bool:
-    return token.letter == "p" and len(token.held) == 1 and token.held[0][1] in _COUNTED_WORDS
-
-
-def _hash_word(line: Line) -> str:
-    words = [token.text for token in line.tokens if token.letter == "w"]
-    return "position" if any(word.startswith(_NUMBERED_APART) for word in words) else "cylinder"

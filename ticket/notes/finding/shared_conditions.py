@@ -70,8 +70,9 @@ def _figures(reading: Reading) -> list[str]:
 
 
 def _is_run(condition: Token) -> bool:
-    """After so long or so far: of a drive or a run, which all the readings of a list were taken after."""
-    return condition.text.casefold().startswith("after ") and all(is_told(one.amount) for one in condition.held)
+    """After or in so long or so far: of one run, which all the readings of a list were taken after or in."""
+    led = condition.text.casefold().startswith(("after ", "in ", "over ", "within ", "for "))
+    return led and all(is_told(one.amount) for one in condition.held)
 
 
 def _is_moment(condition: Token) -> bool:

@@ -100,7 +100,7 @@ def _is_filled_in(done: Walked, reading: Reading) -> bool:
     alone = reading.amount.dimension == "volume" and len(done.readings) == 1
     if alone and priced and priced[0].held[0].amount.shape == "decimal" and not done.limits:
         return True  # "gear oil 75W-90 1.9 L @ 11.20"
-    alone = alone and first is reading.token
+    alone = alone and first is reading.token and reading.part == 0
     return alone and not done.limits and not reading.places and all(token.letter in "wn" for token in behind)
 
 
@@ -114,6 +114,8 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         return False
     if reading.limits is not None or amount.shape == "word":
         return True
+    if _is_applied(reading) or _is_put_in(reading):
+        return False
     later = _later_part(done, reading)
     if (
         later
@@ -138,9 +140,15 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
         part = done.parts[reading.part]
         at = part.index(reading.token) if reading.token in part else 0
-        took = took or (at > 0 and part[at - 1].text in ("in", "within"))
+        took = took or (at > 0 and part[at - 1].text in ("in", "within") and not _so_many(part[:at]))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     return not amount.dimension.startswith("pieces")
+
+
+def _so_many(before: list[Token]) -> bool:
+    """``8 crossings in 10 s``: how many of something happened in that time, which nobody measured."""
+    counted, thing, _within = before[-3:] if len(before) > len("qw") else (None, None, None)
+    return counted is not None and thing is not None and counted.letter in "nx" and thing.text.endswith("s")
 
 
 def _is_bare_reading(done: Walked, reading: Reading, words: list[str]) -> bool:
@@ -162,6 +170,24 @@ def _is_bare_reading(done: Walked, reading: Reading, words: list[str]) -> bool:
     sure = sure and amount.shape in ("decimal", "fraction")
     measured = sure and reading.name and _closes(part, reading.token)
     return bool(listed or counted or placed or measured)
+
+
+_FILLED = frozenset("used added topped filled refilled poured tipped charged recharged".split())
+
+
+def _is_put_in(reading: Reading) -> bool:
+    """``bled the brakes, used 1 L DOT 4``: behind a word for filling it went in, it was not measured."""
+    sold = reading.amount.dimension in ("volume", "mass")
+    return sold and bool(reading.name) and reading.name[0].text.split(" ")[0] in _FILLED
+
+
+_DONE_UP = frozenset("torqued retorqued tightened retightened redone nipped".split())
+
+
+def _is_applied(reading: Reading) -> bool:
+    """``hitch ball torqued 200 Nm``: what somebody tightened it to; "broke loose at 40 Nm" was read."""
+    words = {word for token in reading.name for word in token.text.split(" ")}
+    return reading.amount.dimension == "torque" and not words.isdisjoint(_DONE_UP)
 
 
 _HOURS = frozenset({"h", "hr", "hrs", "hour", "hours"})

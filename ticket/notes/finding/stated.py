@@ -124,4 +124,12 @@ def is_told(amount: Amount) -> bool:
     return not amount.bare and (amount.dimension in ("time", "speed") or amount.unit in DISTANCES)
 
 
+_DRIVING = frozenset("drove drive driven driving road rode ride hauled towed".split())
+
+
+def is_driven(done: Walked, reading: Reading) -> bool:
+    """``drove 24 mi with a trailer``: how far or how fast a test went."""
+    return is_told(reading.amount) and any(token.text in _DRIVING for token in done.parts[reading.part])
+
+
 DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})

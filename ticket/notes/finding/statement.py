@@ -20,6 +20,7 @@ from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
@@ -109,6 +110,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = reading.asked or UNSURE
     carry_units(done)
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
+    if tested:
+        _drive_heads(done)
     left = sift(done, again=again, tested=tested)
     _withdraw(done, left)
     for token, question in refused:
@@ -128,6 +131,22 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _drive_heads(done: Walked) -> None:
+    """``road test 20 km, no leaks, hub 60 C``: a drive that opens the line is how all behind it was read."""
+    first = done.parts[0] if done.parts else []
+    told = [token for token in first if token.letter == "q"]
+    driven = not _DRIVES.isdisjoint(word for token in first[:3] for word in token.text.split(" "))
+    if len(told) != 1 or not driven or not is_told(told[0].amount) or told[0].amount.dimension == "speed":
+        return
+    drive = replace(told[0], letter="C", held=(told[0],))
+    for reading in done.readings:
+        if reading.part and not any(is_told(one.amount) for condition in reading.when for one in condition.held or ()):
+            reading.when.append(drive)
+
+
+_DRIVES = frozenset("road roadtest rt drive drove driven tested".split())
 
 
 def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:
@@ -239,7 +258,7 @@ def _strays(done: Walked) -> None:
     for reading in list(done.readings):
         dimension = reading.amount.dimension
         limited = _limited(done, reading.clause)
-        if dimension not in CONDITIONS or reading.limits:
+        if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits:
             continue
         if dimension in limited:
             _spanned(done, reading, limited)
@@ -319,6 +338,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
         and (r.amount.dimension not in CONDITIONS or _warm_at_speed(r, reading))
+        and not is_told(r.amount)
+        and not _charged_beside(r, reading)
     ]  # fmt: skip
     if not others:
         return None
@@ -341,8 +362,37 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
         if not behind or (nearest.part == reading.part + 1 and nearest.name == reading.name):
             return nearest  # "oil pressure, hot, 2500 rpm, 40 psi": named before, read behind
     if reading.amount.dimension == "rotation" and limited and reading.amount.dimension not in limited:
-        return nearest
+        return None if _turns_itself(reading) else nearest
     return None
+
+
+def _is_load(done: Walked, reading: Reading) -> bool:
+    """``drift 90 mm in 10 min 1500 kg``: a weight behind a reading, without a word of its own, was hung on it."""
+    place = done.readings.index(reading)
+    before = done.readings[place - 1] if place else None
+    if before is None or before.part != reading.part or before.name != reading.name:
+        return False
+    return reading.amount.dimension == "mass" and before.amount.dimension not in ("", "mass")
+
+
+_ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking tach tacho motor gov governor".split())
+
+
+def _turns_itself(reading: Reading) -> bool:
+    """``pump 4200 rpm``: a thing of its own turned so fast, not the engine while something else was read."""
+    words = [token.text for token in reading.name if token.letter == "w"]
+    return bool(words) and is_noun(words[-1]) and _ENGINES.isdisjoint(words)
+
+
+_CHARGED = ("charg", "chg", "batt", "alt")
+_AROUND = frozenset("battery amb outside air shed garage workshop yard bay day morning electrolyte".split())
+
+
+def _charged_beside(host: Reading, reading: Reading) -> bool:
+    """``chg 28.2 V, coolant 88 C``: how warm the engine was says nothing of how it charged; both were read."""
+    named = any(token.text.startswith(_CHARGED) for token in host.name) and host.amount.dimension == "voltage"
+    warm = reading.amount.dimension == "temperature" and bool(reading.name) and reading.part != host.part
+    return named and warm and _AROUND.isdisjoint(token.text for token in reading.name)
 
 
 def _of_a_fluid(reading: Reading) -> bool:
@@ -500,11 +550,6 @@ def _seen(done: Walked) -> list[tuple[int, int]]:
             continue
         places.append((part[0].start, part[-1].end))
     return places
-
-
-def is_leftover(token: Token) -> bool:
-    """Whether a token could be a fact: any number."""
-    return token.letter in "qx"
 
 
 def bounds(given: GivenLimits) -> tuple[Fraction | None, Fraction | None]:

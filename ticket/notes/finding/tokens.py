@@ -138,6 +138,11 @@ class GivenLimits:
         every = (self.low, self.high, self.nominal, self.tolerance, self.wear)
         return tuple(amount for amount in every if amount is not None)
 
+    @property
+    def dimension(self) -> str:
+        """What its figures measure, as far as a unit stands with them."""
+        return next((amount.dimension for amount in self.amounts if not amount.bare), "")
+
 
 @dataclass(slots=True)
 class Line:

@@ -86,7 +86,7 @@ VERBS_AT = frozenset(
     "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held "
     "stays steady set starts started comes came pegged hangs levels settled boil boils stops trips "
     "tripped blows blew releases still is was lets let locks locked goes went shuts engages triggers "
-    "unloads loads lifts cracks starts-to breaks broke flashes lights".split()
+    "unloads loads lifts cracks starts-to breaks broke flashes lights topped peaked maxed reached".split()
 )
 """What happens at a value reads that value: a valve opens at it, a cap lets go at it."""
 

@@ -200,6 +200,8 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     typed, behind = found.typed, text[found.end :]
     if _POWER.match(behind) and not glued_power(typed):
         return False
+    if typed.casefold() == "sec" and not glued and _PRIMARY.search(text):
+        return False  # "prim tank 790 sec tank 760 kPa": beside the primary the secondary
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
@@ -213,6 +215,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_PRIMARY = Regex(r"(?<![a-z])(?:pri|prim|primary)(?![a-z])", re.I)
 _SWITCHED = Regex(r" (?:on|off|hose|line|advance|pump)\b", re.I)
 _POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
 
@@ -226,6 +229,8 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     """Whether "in" behind a number is an inch: no preposition, no inlet, no intake valve, no toe."""
     if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
+    if _CLOSED.match(behind) and (_OUT_BEHIND.search(text, 0, found.end) or _OUT_BEHIND.match(behind)):
+        return False  # "2.35 out, 2.25 in": the two ends of one thing
     if _is_inside(behind) or _is_inlet(text, behind, found.end):
         return False
     number = _NUMBER.match(behind)
@@ -267,6 +272,7 @@ def _is_inlet(text: str, behind: str, end: int) -> bool:
     return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 
+_OUT_BEHIND = Regex(r"(?:(?<=[0-9])|, {0,2}[0-9.]{1,7}) {0,2}out(?= ?[,;(]|\Z)", re.I)
 _INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
 
 
@@ -308,6 +314,7 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     return glued or _TIME.match(rest) is not None
 
 
+_GRADE = Regex(r" [0-9]{1,2}w-?[0-9]{2}\b", re.I)  # "9.5 L 80w90": litres of an oil
 _FAHRENHEIT = Regex(r"[0-9] ?F\b")
 
 
@@ -320,6 +327,6 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return True  # two values cannot both stand at the front
     if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
         return False
-    if typed in "LFRl" and _NUMBER.match(behind):
+    if typed in "LFRl" and _NUMBER.match(behind) and not _GRADE.match(behind):
         return False
     return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))

@@ -2,11 +2,34 @@
 
 from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
-from ticket.job.kinds import Later, Offer
+from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared
+from ticket.job.regex import Regex
+from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.quantities import plain
 from ticket.story.context import Job
+
+_SENTENCE = Regex(
+    r"(?i)(?:told|warned|asked|said|says|explained|informed|advised|showed|reminded|agreed|do not|don't|must not|"
+    r"no answer|left|will|wants|please)\b(?=.* )"
+)
+"""How words begin that are no name: what was said, typed without a comma in front."""
+_PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
+
+
+def work_named(fact: Offer | Later) -> str:
+    """The work that an offer or an item names, without who pays for it: that is none of the work."""
+    return _PAYS.sub("", fact.text)
+
+
+def who_of(job: Job, fact: Told) -> str:
+    """Empty for the customer, else the name to tell, with the firm behind a comma."""
+    customer = fold(job.ticket.header.customer.name)
+    who = fact.who.strip()
+    if not who or _SENTENCE.match(who) or fold(who) in ("customer", "the customer", "owner", "the owner"):
+        return ""
+    return "" if set(fold(who).split()) <= set(customer.replace(",", " ").split()) else who
 
 
 def refused(job: Job, ref: Ref) -> Entry | None:
@@ -54,9 +77,21 @@ def given(job: Job, entry: Entry, word: str) -> tuple[Ref, ...]:
     return tuple(dict.fromkeys(job.seen(living)))
 
 
-def same_offers(job: Job, later: Later) -> tuple[Ref, ...]:
-    """The offers of the work that a deferred item puts off: those it names, and those of the same words."""
-    return tuple(Ref(entry.no) for entry, fact in job.each(Offer) if same_item(entry.no, fact, later))
+def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
+    """The offers of the work that a deferred item puts off: those it names, and those of the same words.
+
+    Where one offer is open and one item waits, they are one thing once half of the item's words are the offer's: "rear
+    brakes and hose" puts off "rear pads, rotors, hose".
+    """
+    found = [(entry, fact) for entry, fact in job.each(Offer) if same_item(entry.no, fact, later)]
+    if found:
+        return found
+    offers = [(entry, fact) for entry, fact in job.each(Offer) if not agreed(job, Ref(entry.no))]
+    waiting = [(entry, fact) for entry, fact in job.each(Later) if not fact.answer]
+    if len(offers) != 1 or len(waiting) != 1 or waiting[0][1] is not later:
+        return []
+    alike = shared(offers[0][1].text, later.text) * 2 >= len(content_words(plain(later.text))) > 0
+    return offers if alike and offers[0][0].concern == waiting[0][0].concern else []
 
 
 def same_item(no: int, offer: Offer, later: Later) -> bool:
@@ -75,7 +110,7 @@ def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | N
     A yes to like work is no yes to what waits.
     """
     order = {said.entry.no: place for place, said in enumerate(job.contacts)}
-    own, offers = (Ref(entry.no),), same_offers(job, later)
+    own, offers = (Ref(entry.no),), tuple(Ref(one.no) for one, _ in same_offers(job, later))
     asked = (("no", refused, (*own, *offers)), ("thinks", undecided, (*own, *offers)), ("yes", accepted, own))
     found = [(word, told) for word, ask, refs in asked for ref in refs if (told := ask(job, ref)) is not None]
     return max(found, key=lambda one: order[one[1].no], default=("", None))

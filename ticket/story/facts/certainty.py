@@ -15,6 +15,13 @@ from ticket.story.context import Job
 _HEDGE = Regex(
     r"(?i)\A\s*(?:(?:most|very)\s+)?(?:prob(?:ably|able)?|likely|maybe|perhaps|possibl[ey]|susp(?:ected|ect)?)\.?(?=[\s:,])[:,]?\s*"
 )
+_NOT_FOUND = Regex(
+    r"(?i)\A\s*(?:(?:the )?cause )?(?:"
+    r"(?:not|never|none|nothing) (?:yet )?(?:found|known|determined|identified|clear|sure)|unknown|undetermined|"
+    r"(?:could not|couldn['’]?t|can['’]?t|cannot|did not|didn['’]?t) (?:be )?"
+    r"(?:find|found|tell|say|determine|identify|reproduce|duplicate)|"
+    r"no (?:fault|cause|problem|trouble) found|nff|npf|ntf|cnd)\b"
+)
 
 
 def without_hedge(text: str) -> tuple[str, bool]:
@@ -26,14 +33,25 @@ def without_hedge(text: str) -> tuple[str, bool]:
 def confirmed(job: Job, entry: Entry) -> bool:
     """Whether a cause is told as certain: no hedge was typed, and a finding that it names shows the fault.
 
-    A cause that names no finding is certain where the customer knows it already.
+    One typed as certain needs no more than that the findings it names, if any, do not speak against it: nobody may
+    have judged what was read. One not typed so that names no finding is certain where the customer knows it already.
     """
     fact = entry.fact
     if not isinstance(fact, Cause) or fact.sure == "likely" or without_hedge(fact.text)[1]:
         return False
     if not fact.refs:
-        return known_to_customer(job.ticket, fact)
-    return any(shows(job, found) for ref in job.seen(fact.refs) if (found := job.entry(ref)) is not None)
+        return fact.sure == "certain" or known_to_customer(job.ticket, fact)
+    found = [one for ref in job.seen(fact.refs) if (one := job.entry(ref)) is not None]
+    if fact.sure == "certain" and any(unjudged(job, one) for one in found):
+        return True
+    return any(shows(job, one) for one in found)
+
+
+def unjudged(job: Job, entry: Entry) -> bool:
+    """Whether a finding or a test holds readings that no limit judged, so that only a person knows what they show."""
+    if not isinstance(entry.fact, Found | Proof) or not measures(entry.fact):
+        return False
+    return any(verdict.word in ("none", "undecided") for verdict in judge_entry(job.ticket, entry, job.case.earlier))
 
 
 def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
@@ -49,6 +67,11 @@ def known_to_customer(ticket: Ticket, cause: Cause) -> bool:
         for contact in contacts(ticket)
         if any(answer.answer == "yes" for answer in contact.fact.answers)
     )
+
+
+def not_found(cause: Cause) -> bool:
+    """Whether what was put down as the cause says that none was found."""
+    return _NOT_FOUND.match(cause.text) is not None
 
 
 def computed(job: Job, entry: Entry) -> bool:

@@ -5,22 +5,23 @@ from functools import cached_property
 from typing import TypeVar
 
 from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Photo, Proof, Ruled, Says, Used
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Offer, Photo, Proof, Ruled, Says, Told, Used
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
-from ticket.language.subjects import OPEN, clauses, sense_of
+from ticket.language.subjects import BAD, clauses, sense_of
+from ticket.language.subjects import OPEN as UNKNOWN
 from ticket.language.trials import begins_with_trial
 from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
-from ticket.story.facts.answered import agreed, refused, unheard
-from ticket.story.facts.certainty import confirmed
+from ticket.story.facts.answered import agreed, refused, unheard, who_of
+from ticket.story.facts.certainty import confirmed, not_found
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
 from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
-from ticket.story.facts.proved import BACK, DOUBTFUL, FAILED, PASSED, UNTESTED, outcome, set_again
+from ticket.story.facts.proved import BACK, DOUBTFUL, FAILED, OPEN, PASSED, UNTESTED, outcome, set_again
 
 F = TypeVar("F", bound=Fact)
 _SERVICE = frozenset("service svc due inspection maintenance check-up checkup oil lof rotation seasonal".split())
@@ -70,7 +71,7 @@ class ConcernFacts:
     @cached_property
     def maintenance(self) -> bool:
         """A visit for service: the words say so, and nothing was suspected, found to be the cause or ruled out."""
-        if any(self.mine(kind) for kind in (Code, Maybe, Ruled, Cause)):
+        if self.faults or any(self.mine(kind) for kind in (Maybe, Ruled, Cause)):
             return False
         said = " ".join(fact.text for _, fact in self.complaints).lower().replace(";", " ").replace(",", " ")
         return bool(_SERVICE & set(said.split()))
@@ -79,11 +80,22 @@ class ConcernFacts:
     def serviced(self) -> bool:
         """The service that was asked for is among what was done, and no piece of it was put off."""
         said = " ".join(fact.text for _, fact in self.complaints)
-        done = any(
-            "service" in done_kinds(fact.text) or (shared(fact.text, said) and done_kinds(fact.text) & RIGHTS)
-            for _, fact in self.works
-        )
-        return done and not any(shared(item.fact.text, said) for item in self.open)
+        texts = [fact.text for _, fact in self.works if done_kinds(fact.text) & RIGHTS]
+        done = any("service" in done_kinds(text) or shared(text, said) for text in texts)
+        pieces = [step.text for step in steps(said) if step.named]  # each thing that was asked for, not one of them
+        all_done = len(pieces) < 2 or all(any(shared(text, piece) for text in texts) for piece in pieces)
+        return done and all_done and not any(shared(item.fact.text, said) for item in self.open)
+
+    @cached_property
+    def asked_to_look(self) -> bool:
+        """The customer asked for nothing but a look, and told of nothing wrong."""
+        said = [fact.text for _, fact in self.complaints]
+        return bool(said) and all(looks_only(text) and sense_of(clauses(text)) != BAD for text in said)
+
+    @cached_property
+    def nothing_but_findings(self) -> bool:
+        """It was looked at, and nothing was done, thought or ruled out."""
+        return bool(self.mine(Found)) and not any(self.mine(kind) for kind in (Did, Used, Maybe, Ruled, Cause))
 
     @cached_property
     def recheck(self) -> bool:
@@ -103,8 +115,13 @@ class ConcernFacts:
 
     @cached_property
     def causes(self) -> list[tuple[Entry, Cause]]:
-        """What was put down as the cause."""
-        return self.mine(Cause)
+        """What was put down as the cause; that none was found is no cause."""
+        return [pair for pair in self.mine(Cause) if not not_found(pair[1])]
+
+    @cached_property
+    def declared_unknown(self) -> list[Entry]:
+        """What was put down as the cause and says that none was found."""
+        return [entry for entry, cause in self.mine(Cause) if not_found(cause)]
 
     @cached_property
     def sure(self) -> bool:
@@ -115,6 +132,11 @@ class ConcernFacts:
     def suspicions(self) -> list[tuple[Entry, Maybe]]:
         """What it may be, and nothing has settled."""
         return [pair for pair in self.mine(Maybe) if not settled(self.job, pair[1].text)]
+
+    @cached_property
+    def faults(self) -> list[tuple[Entry, Code]]:
+        """The fault codes; that none was stored is no fault."""
+        return [pair for pair in self.mine(Code) if pair[1].code != "none"]
 
     @cached_property
     def fault_seen(self) -> list[Entry]:
@@ -129,7 +151,7 @@ class ConcernFacts:
         if measures(fact):
             words = {verdict.word for verdict in judge_entry(self.job.ticket, entry, self.job.case.earlier)}
             return "bad" if words & {"low", "high"} else "good" if words == {"in"} else "open"
-        return sense_of(clauses(prose(fact))) or OPEN
+        return sense_of(clauses(prose(fact))) or UNKNOWN
 
     # --- work ----------------------------------------------------------------------------------------------------
 
@@ -164,8 +186,33 @@ class ConcernFacts:
 
     @cached_property
     def carrying(self) -> list[Entry]:
-        """Labour that may be called the repair: it repairs, and carries an agreed offer or put in a part."""
-        return [entry for entry, fact in self.works if self.kinds(fact) & REPAIRS and self._carries(entry, fact)]
+        """Labour that may be called the repair: it repairs, and carries an agreed offer or put in a part.
+
+        Where a cause is known it has to do with it: a wiper blade put in on the way repairs no pump.
+        """
+        return [
+            entry
+            for entry, fact in self.works
+            if self.kinds(fact) & REPAIRS and self._carries(entry, fact) and (not self.causes or self._for_cause(fact))
+        ]
+
+    def _for_cause(self, fact: Did) -> bool:
+        """Whether labour has to do with a cause: by its words, its offers, its parts, or what these refer to."""
+        offers = [(Ref(one.no), offer) for one, offer in self.mine(Offer)]
+        mine = [offer for ref, offer in offers if ref in fact.refs or shared(fact.text, offer.text)]
+        texts = [
+            fact.text,
+            *(offer.text for offer in mine),
+            *(used.text for _, used in self.parts if self._put_in(fact, used)),
+        ]
+        return self._relates(texts, {*fact.refs, *(ref for offer in mine for ref in offer.refs)})
+
+    def _relates(self, texts: list[str], refs: set[Ref]) -> bool:
+        """Whether words or references lead to a cause, to what shows it, or to the complaint it explains."""
+        for entry, cause in self.causes:
+            if refs & {Ref(entry.no), *cause.refs} or any(shared(text, cause.text) for text in texts):
+                return True
+        return False
 
     def _carries(self, entry: Entry, fact: Did) -> bool:
         offers = {Ref(one.no): offer for one, offer in self.mine(Offer)}
@@ -188,15 +235,27 @@ class ConcernFacts:
     @cached_property
     def wants_test(self) -> bool:
         """A repair that only a test shows to have helped: something was wrong, and it is no service."""
-        wrong = bool(self.causes or self.fault_seen or self.suspicions) or bool(self.mine(Code))
-        return bool(self.carrying) and wrong and not self.maintenance
+        wrong = bool(self.causes or self.fault_seen or self.suspicions or self.faults)
+        return bool(self.carrying) and wrong and not (self.maintenance or self.looked_after)
+
+    @cached_property
+    def looked_after(self) -> bool:
+        """Something may have shown how it went though no test was typed: labour that tests, or a later look."""
+        last = max((entry.no for entry in self.carrying), default=0)
+        tests = any("look" in self.kinds(fact) and entry.no >= last for entry, fact in self.works)
+        behind = [*self.mine(Found), *(pair for pair in self.mine(Code) if pair[1].code == "none")]
+        return tests or any(entry.no > last for entry, _ in behind)
 
     @cached_property
     def on_order(self) -> list[Entry]:
-        """Labour and deferred items whose words say that a part has to come first."""
-        texts = [(entry, fact.text) for entry, fact in self.mine(Did)]
-        texts += [(entry, f"{fact.text} {fact.because} {fact.watch}") for entry, fact in self.mine(Later)]
-        return [entry for entry, text in texts if _ON_ORDER.search(fold(text))]
+        """Labour and deferred items whose words say that a part has to come first: of the cause, where one is known."""
+        texts = [(entry, fact.text, fact.refs) for entry, fact in self.mine(Did)]
+        texts += [(entry, f"{fact.text} {fact.because} {fact.watch}", fact.refs) for entry, fact in self.mine(Later)]
+        return [
+            entry
+            for entry, text, refs in texts
+            if _ON_ORDER.search(fold(text)) and (not self.causes or self._relates([text], set(refs)))
+        ]
 
     # --- proof ---------------------------------------------------------------------------------------------------
 
@@ -213,12 +272,17 @@ class ConcernFacts:
 
     @cached_property
     def proof(self) -> str:
-        """How the tests ended, the worst first; empty without any."""
-        ends = {outcome(self.job, entry, fact) for entry, fact in self.mine(Proof)}
-        if any(isinstance(entry.fact, Code) for entry in self.tests):
-            ends.add(BACK)
-        ends -= {UNTESTED}
-        return next((end for end in (BACK, FAILED, DOUBTFUL, PASSED) if end in ends), "")
+        """How the tests ended, the worst first; empty without any.
+
+        Where work followed a test, what was tested behind it counts; a fault found before it leaves that in doubt.
+        """
+        ends = {entry.no: outcome(self.job, entry, fact) for entry, fact in self.mine(Proof)}
+        ends.update({entry.no: BACK for entry in self.tests if isinstance(entry.fact, Code)})
+        last = max((entry.no for entry in self.worked), default=0)
+        behind = {end for no, end in ends.items() if no > last} - {UNTESTED}
+        found = set(ends.values()) - {UNTESTED}
+        worst = _worst(behind or found)
+        return DOUBTFUL if worst in (PASSED, OPEN) and found & {BACK, FAILED} else DOUBTFUL if worst == OPEN else worst
 
     # --- open ----------------------------------------------------------------------------------------------------
 
@@ -239,16 +303,22 @@ class ConcernFacts:
 
     @cached_property
     def rest(self) -> list[Entry]:
-        """What is still to do of the repair: about the cause itself, agreed to, or typed as not done; no look again."""
-        agreed_to = {ref for ref in self.job.answered if agreed(self.job, Ref(ref))}
-        waiting = [
-            item.entry
-            for item in self.open
-            if not item.recheck
-            and (self._about_cause(item.fact) or item.answer == "yes" or agreed_to & {ref.no for ref in item.offers})
-        ]
+        """What is still to do of the repair: about the cause itself, or typed as not done; no look again."""
+        waiting = [item.entry for item in self.open if not item.recheck and self._about_cause(item.fact)]
         texts = ((entry, fact) for kind in (Found, Did) for entry, fact in self.mine(kind))
         return waiting + [entry for entry, fact in texts if _NOT_DONE.match(fold(prose_of(fact)))]
+
+    @cached_property
+    def perhaps_rest(self) -> bool:
+        """Whether what waits may belong to the repair: agreed to, or near the cause and not judged to wait."""
+        agreed_to = {no for no in self.job.answered if agreed(self.job, Ref(no))}
+        return any(
+            item.answer == "yes"
+            or agreed_to & {ref.no for ref in item.offers}
+            or (item.judgement != "may wait" and self._relates([item.fact.text], set(item.fact.refs)))
+            for item in self.open
+            if not item.recheck
+        )
 
     @cached_property
     def held(self) -> list[Entry]:
@@ -270,10 +340,23 @@ class ConcernFacts:
         """What waits because the customer said no, with the contacts that say so."""
         return self._answered("no")
 
-    @cached_property
-    def all_refused(self) -> bool:
-        """The customer said no to everything that waits."""
-        return bool(self.open) and all(item.answer == "no" for item in self.open)
+    def all_answered(self, word: str) -> bool:
+        """Whether all that waits was answered so by the customer in person."""
+        items = [item for item in self.open if not (item.recheck and isinstance(item.fact, Later))]
+        return bool(items) and all(item.answer == word and self._in_person(item) for item in items)
+
+    def repair_answered(self, word: str) -> bool:
+        """Whether the repair was answered so: what waits of the cause, or all that waits where nothing names it."""
+        items = [item for item in self.open if item.entry in self.rest]
+        if not items:
+            return self.all_answered(word)
+        return all(item.answer == word and self._in_person(item) for item in items)
+
+    def _in_person(self, item: OpenWork) -> bool:
+        """Whether the customer gave the answer, and nobody for the customer."""
+        fact = item.contact.fact if item.contact is not None else None
+        named = bool(self.job.ticket.header.customer.name.strip())
+        return not (named and isinstance(fact, Told) and who_of(self.job, fact))
 
     @cached_property
     def thought_about(self) -> list[Entry]:
@@ -341,8 +424,16 @@ class ConcernFacts:
         return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
+def _worst(ends: set[str]) -> str:
+    """The end of several tests that says least well of them."""
+    return next((end for end in (BACK, FAILED, DOUBTFUL, PASSED, OPEN) if end in ends), "")
+
+
 _NOT_DONE = Regex(r"\s*not (?:yet )?(?:done|fitted|finished|completed?)\b")
-_PLANNED = Regex(r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|(?:check|look|measure|test)(?:ed)?\b.*\bagain)\b")
+_PLANNED = Regex(
+    r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|"
+    r"(?:here|in|back|due|wants?|please) (?:for|to) .*(?:check|look|measure|test|read)(?:ed)?\b.*\bagain)\b"
+)
 """Words of a complaint that ask for a look planned before."""
 
 

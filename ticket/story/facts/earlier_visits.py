@@ -1,7 +1,5 @@
 """Earlier tickets of the vehicle: what this visit comes back for, and what became of the work put off then."""
 
-from collections.abc import Iterator
-
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code, Later, Says
 from ticket.job.ticket import Ticket
@@ -55,12 +53,6 @@ def shown(ticket: Ticket) -> list[Entry]:
     return [entry for entry in ticket.living if not entry.shop_only]
 
 
-def put_off(job: Job) -> Iterator[tuple[Ref, Later, Ticket, Entry | None]]:
-    """Deferred items of earlier tickets that no visit settled, each with the entry of this ticket that answers it."""
-    for seen in seen_threads(job):
-        yield seen.thread.ref, seen.begun, seen.ticket, seen.answer
-
-
 def comebacks_untold(job: Job) -> list[tuple[Entry, Says]]:
     """Complaints that name an earlier ticket of which no signed copy is at hand: they are told by its number."""
     return [(entry, fact) for entry, fact in job.each(Says) if fact.back_from and _ticket(job, fact.back_from) is None]
@@ -80,4 +72,4 @@ def looked_untold(job: Job, entry: Entry) -> bool:
 
 
 def _told(job: Job) -> set[int]:
-    return {entry.no for _, _, _, entry in put_off(job) if entry is not None}
+    return {seen.answer.no for seen in seen_threads(job) if seen.answer is not None}

@@ -55,7 +55,13 @@ def _undone(facts: ConcernFacts) -> bool:
 
 
 def _waiting(facts: ConcernFacts) -> bool:
-    return bool(facts.causes) and not facts.worked
+    return bool(facts.causes) and _nothing_done(facts)
+
+
+def _nothing_done(facts: ConcernFacts) -> bool:
+    """Nothing was typed that may have put anything right; what was taken off may have been renewed."""
+    taken = any(facts.kinds(fact) & {"take", "r&r"} for _, fact in facts.works)
+    return not (facts.worked or facts.parts or facts.tried or taken)
 
 
 def _repaired(facts: ConcernFacts) -> bool:
@@ -63,12 +69,13 @@ def _repaired(facts: ConcernFacts) -> bool:
 
 
 _ROWS: tuple[_Row, ...] = (
-    _Row("offered.no", lambda f: f.untouched and f.all_refused, "asked refused"),
+    _Row("offered.no", lambda f: f.untouched and f.all_answered("no"), "asked refused"),
     _Row("untouched", lambda f: f.untouched, "asked"),
     # the test was not passed
     _Row("back.again", lambda f: f.proof == BACK and f.works, "labour tests"),
     _Row("failed", lambda f: f.proof == FAILED and f.works, "labour tests"),
-    _Row("tested.bad", lambda f: f.proof in (BACK, FAILED) and not f.causes and f.tried, "tests"),
+    _Row("tested.bad", lambda f: f.proof == BACK and not f.causes and f.tried, "tests"),
+    _Row("tested", lambda f: f.proof in (FAILED, DOUBTFUL) and not (f.causes or f.works or f.parts), "tests"),
     # here again for the same
     _Row("again.unseen", lambda f: _back(f) and f.unseen, "complaints tries"),
     _Row("again.tested", lambda f: _back(f) and f.worked and f.proof == PASSED, "complaints labour tests"),
@@ -81,34 +88,38 @@ _ROWS: tuple[_Row, ...] = (
     _Row("recheck", lambda f: _planned(f) and f.all_shown, "looked"),
     _Row("serviced", lambda f: f.maintenance and f.serviced, "labour"),
     _Row("done", lambda f: f.maintenance and (f.works or f.parts), "labour"),
-    _Row("checked", lambda f: f.maintenance, "looked"),
+    _Row("checked", lambda f: f.maintenance and f.asked_to_look, "looked"),
+    _Row("seen", lambda f: f.maintenance or (f.asked_to_look and f.nothing_but_findings), "looked"),
     # a cause, and the repair not made
-    _Row("no.worked", lambda f: _undone(f) and f.refused and f.worked, "causes labour refused"),
-    _Row("no", lambda f: _undone(f) and f.refused, "causes refused"),
+    _Row("no.worked", lambda f: _undone(f) and f.all_answered("no") and f.worked, "causes labour refused"),
+    _Row("no", lambda f: _undone(f) and not f.worked and f.repair_answered("no"), "causes refused"),
     _Row("part", lambda f: _undone(f) and f.on_order, "causes on_order"),
     _Row("held", lambda f: _undone(f) and f.held, "causes held"),
-    _Row("thinks", lambda f: _waiting(f) and f.thought_about, "causes thought_about"),
-    _Row("unanswered", lambda f: _waiting(f) and f.unanswered, "causes unanswered"),
+    _Row("thinks", lambda f: _waiting(f) and f.repair_answered("thinks"), "causes thought_about"),
+    _Row("unanswered", lambda f: _waiting(f) and f.unanswered and f.repair_answered(""), "causes unanswered"),
     # a cause, and work
     _Row("partly.part", lambda f: _repaired(f) and f.rest and f.on_order, "causes repair on_order"),
     _Row("partly", lambda f: _repaired(f) and f.rest, "causes repair rest"),
-    _Row("fixed", lambda f: _repaired(f) and f.proof == PASSED, "causes repair tests"),
-    _Row("open test", lambda f: _repaired(f) and f.proof == DOUBTFUL, "causes repair tests"),
-    _Row("untested", _repaired, "causes repair"),
+    _Row("fixed", lambda f: _repaired(f) and f.proof == PASSED and not f.perhaps_rest, "causes repair tests"),
+    _Row("open test", lambda f: _repaired(f) and f.proof == DOUBTFUL and not f.perhaps_rest, "causes repair tests"),
+    _Row("untested", lambda f: _repaired(f) and f.wants_test and not (f.proof or f.perhaps_rest), "causes repair"),
+    _Row("repaired", lambda f: _repaired(f) and not (f.proof or f.perhaps_rest), "causes repair"),
     _Row("worked.tested", lambda f: f.causes and f.worked and f.proof == PASSED, "causes labour tests"),
     _Row("worked", lambda f: f.causes and f.worked, "causes labour"),
     _Row("not proved", lambda f: f.causes and not f.sure, "causes"),
-    _Row("waits", lambda f: f.causes, "causes"),
+    _Row("waits", lambda f: f.causes and _nothing_done(f), "causes"),
+    _Row("known", lambda f: f.causes, "causes"),
     # no cause
     _Row("suspected.tested", lambda f: f.suspicions and f.worked and f.proof == PASSED, "suspicions labour tests"),
     _Row("suspected.worked", lambda f: f.suspicions and f.worked, "suspicions labour"),
     _Row("suspected", lambda f: f.suspicions, "suspicions"),
     _Row("done.tested", lambda f: f.worked and f.proof == PASSED, "labour tests"),
     _Row("done", lambda f: f.worked or f.kept or f.parts, "labour"),
-    _Row("offered.no", lambda f: f.refused, "refused"),
-    _Row("offered.thinks", lambda f: f.thought_about, "looked thought_about"),
+    _Row("not found", lambda f: f.declared_unknown, "declared_unknown"),
+    _Row("offered.no", lambda f: f.all_answered("no"), "refused"),
+    _Row("offered.thinks", lambda f: f.all_answered("thinks"), "looked thought_about"),
     _Row("part.plain", lambda f: f.on_order, "looked on_order"),
-    _Row("offered", lambda f: f.unanswered, "looked unanswered"),
+    _Row("offered", lambda f: f.unanswered and f.all_answered(""), "looked unanswered"),
     _Row("looked", lambda f: f.fault_seen and f.job.closing, "looked"),
     _Row("not found", lambda f: f.job.closing, "looked"),
     _Row("not found.yet", lambda _: True, "looked"),

@@ -9,6 +9,7 @@ from ticket.job.kinds import Did
 from ticket.job.likeness import sides_clash
 from ticket.job.regex import Regex
 from ticket.job.text import fold
+from ticket.language.lexicon import look
 from ticket.language.subjects import Thing, clauses
 from ticket.language.terse import unnumbered
 
@@ -149,7 +150,7 @@ def _kind(piece: str) -> str:
     words = [word for word in _WORD.findall(piece) if word[0].isalpha() and word != "x"]
     if not words:
         return ""
-    first, last = _at(words, 0, _typed()), words[-1]
+    first, last = "" if _names_thing(words) else _at(words, 0, _typed()), words[-1]
     if not _at(words, 0, _bent()) and len(words) > 1:
         end = _at(words, len(words) - 1, _bent())
         job = _named("job").get(last, "") if last not in _typed() or not first else ""
@@ -157,6 +158,12 @@ def _kind(piece: str) -> str:
         first = first or next((kind for i in range(1, len(words)) if (kind := _at(words, i, _bent()))), "")
     first = first or _named("job").get(last, "")
     return "fluid" if first == "fit" and last in _named("fluid") else first
+
+
+def _names_thing(words: list[str]) -> bool:
+    """Whether a piece begins with the name of a thing whose first word is also work: drive belt, check valve."""
+    named = (word for word in look(" ".join(words[:2])) if word.cls == "thing" and word.kind != "general")
+    return len(words) > 1 and any(named)
 
 
 def _at(words: list[str], i: int, table: dict[str, str]) -> str:

@@ -5,10 +5,20 @@ from dataclasses import dataclass
 from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Offer
+from ticket.job.likeness import shared
 from ticket.job.values import Due, Ref
 from ticket.story.context import Job
-from ticket.story.facts.answered import agreed, refused, same_item, same_work, undecided, waiting_answer
-from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only
+from ticket.story.facts.answered import (
+    agreed,
+    refused,
+    same_item,
+    same_offers,
+    same_work,
+    undecided,
+    waiting_answer,
+)  # fmt: skip
+from ticket.story.facts.danger_words import RISK, said
+from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only, unnamed
 
 PRESSING = ("do not drive", "do now")
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
@@ -52,6 +62,11 @@ class OpenWork:
         return self.judgement in PRESSING
 
     @property
+    def unsaid_danger(self) -> bool:
+        """Whether its own words warn, though nobody judged how pressing it is."""
+        return not self.judgement and bool(said(RISK).search(f"{self.fact.text}; {getattr(self.fact, 'risk', '')}"))
+
+    @property
     def recheck(self) -> bool:
         """Whether it is only to read, check or measure again."""
         return looks_only(self.fact.text)
@@ -79,9 +94,10 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
         if not (fact.answer and _bare(fact) and any(same_work(fact.text, x) for x in newer))
     ]
     found = [_put_off(job, entry, fact) for entry, fact in laters]
+    put_off = {ref for item in found for ref in item.offers}
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
-        told = any(same_item(entry.no, offer, later) for _, later in laters)
+        told = ref in put_off
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
@@ -91,13 +107,28 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
 
 def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     """A deferred item with what the offers of the same thing say beyond it."""
-    alike = [(one, offer) for one, offer in job.each(Offer) if same_item(one.no, offer, later)]
-    facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *alike]
+    alike = same_offers(job, later)
+    others = [one for _, one in job.each(Later) if one is not later and waits(one)]
+    whole = [  # the price of all is none of the rest
+        (one, offer)
+        for one, offer in alike
+        if not (_begun(job, one, offer) or any(same_item(one.no, offer, other) for other in others))
+    ]
+    facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *whole]
     offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
     priced = next((one for one, fact in facts if fact.estimate), entry)
     price = next((fact.estimate for _, fact in facts if fact.estimate), "")
     refs = tuple(Ref(one.no) for one, _ in alike)
     return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), later.judgement or offered, price, priced)
+
+
+def _begun(job: Job, entry: Entry, offer: Offer) -> bool:
+    """Whether any labour belongs to an offer: it names it, or did a part of the same work."""
+    return any(
+        Ref(entry.no) in fact.refs or (shared(fact.text, offer.text) and (done_kinds(fact.text) or unnamed(fact.text)))
+        for other, fact in job.each(Did)
+        if other.concern == entry.concern
+    )
 
 
 def waits(later: Later) -> bool:
@@ -109,7 +140,7 @@ def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:
     """Whether labour did what was offered: it names the offer, or does the same work of the same concern."""
     return any(
         (Ref(entry.no) in fact.refs or (same_work(fact.text, offer.text) and other.concern == entry.concern))
-        and done_kinds(fact.text)
+        and (done_kinds(fact.text) or unnamed(fact.text))  # "hub bearing" on a line of labour: it was done
         for other, fact in job.each(Did)
     )
 
@@ -129,7 +160,7 @@ def _bare(later: Later) -> bool:
 
 
 def _rank(item: OpenWork) -> tuple[int, float, int]:
-    urgent = _URGENCY.get(item.judgement, 4)
+    urgent = 2 if item.unsaid_danger else _URGENCY.get(item.judgement, 4)
     if item.answer == "no":
         urgent = min(urgent, 1) if isinstance(item.fact, Later) else urgent
     return urgent, _soon(item.fact.due if isinstance(item.fact, Later) else None), item.entry.no

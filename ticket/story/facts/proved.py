@@ -12,14 +12,16 @@ from ticket.job.kinds import Code, Did, Proof, Says
 from ticket.job.likeness import shared
 from ticket.job.regex import Regex
 from ticket.language.lexicon import look
-from ticket.readings.measured_groups import groups
-from ticket.readings.pairing import judge_entry
-from ticket.readings.verdict import Verdict
+from ticket.language.subjects import GOOD, clauses
 from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import looks_only
+from ticket.story.readings import as_left, readings
 
-PASSED, FAILED, DOUBTFUL, BACK, UNTESTED = "passed", "failed", "doubtful", "back", "untested"
-"""``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too."""
+PASSED, FAILED, DOUBTFUL, BACK, UNTESTED, OPEN = "passed", "failed", "doubtful", "back", "untested", "open"
+"""``failed`` by its mark or a reading, ``back`` by words that say the trouble is there; ``untested`` by words too.
+
+``open`` says neither: a reading that nothing judges, words that nobody lists.
+"""
 
 _CAME_BACK = Regex(
     r"(?i)\b(?:c[ao]me back|is back|back (?:after|at|again|within|on)|returned|reappear\w*|"
@@ -28,7 +30,11 @@ _CAME_BACK = Regex(
     r"not (?:fixed|repaired|cured|solved|any better|better)|no better|"
     r"(?:did not|didn't|didn’t) (?:help|cure|fix|solve))\b"
 )
-_NOT_TESTED = Regex(r"(?i)\b(?:not (?:yet )?tested|untested|no time|(?:did not|didn't|didn’t|could not) test)\b")
+_NOT_TESTED = Regex(
+    r"(?i)\b(?:not (?:yet )?(?:(?:road )?tested|driven|run|started|tried)|untested|no time|pending|tomorrow|"
+    r"(?:did not|didn't|didn’t|could not|couldn't|couldn’t|to|will|needs?|wants?|should) (?:be |an? )?"
+    r"(?:(?:road )?test(?:ed)?|try|tried))\b"
+)
 _ONCE_MORE = Regex(r"(?i)\b(?:still|again|persists|remains|continues)\b")
 _MAY_BE_BACK = Regex(
     r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|same|"
@@ -37,10 +43,12 @@ _MAY_BE_BACK = Regex(
 """Words that may tell of what is still wrong, and as well of what is still right."""
 _STEADY = ("remain", "unchanged", "no ", "same")
 _NEGATION = Regex(r"(?i)\b(?:no|not|never|none|nor|without)\b|n['’]t\b")
+_DENIED = Regex(r"(?i)\b(?:no|none|zero|without)(?: more| further| other| new)? ([a-z]+)")
+_NOT_MISSED = frozenset("stored code codes dtc dtcs message messages warning warnings light lamp alarm".split())
 _CLAUSE = Regex(r"[,;.]|\bbut\b|\band\b")
 _WORD = Regex(r"[a-z]+")
 _IN_ORDER = frozenset("off within holds holding works working steady straight smooth".split())
-_SOONER, _LATER = frozenset(("before", "bef", "was", "were")), frozenset(("after", "aft", "now"))
+_RUNS = frozenset("runs starts started charges shifts cranks turns".split())
 _LOOKED = frozenset("read ran run drove driven filled done inspection check test diagnosis".split())
 
 
@@ -67,26 +75,44 @@ def may_be_back(fact: Proof) -> bool:
     )
 
 
-def _as_left(job: Job, entry: Entry, fact: Proof) -> Iterator[Verdict]:
-    """Verdicts of what was read at the end: of "before 2.1 now 0.3" the first is what was wrong, no result."""
-    verdicts = judge_entry(job.ticket, entry, job.case.earlier)
-    moments = [frozenset(_WORD.findall(group.name.lower())) for group in groups(fact) for _ in group.run.values]
-    known = len(moments) == len(verdicts) and any(words & _LATER for words in moments)
-    for i, verdict in enumerate(verdicts):
-        if not (known and moments[i] & _SOONER and not moments[i] & _LATER):
-            yield verdict
-
-
 def outcome(job: Job, entry: Entry, fact: Proof) -> str:
     """How a test ended: one of the names at the top of this module."""
-    verdicts = {verdict.word for verdict in _as_left(job, entry, fact)}
+    verdicts = {reading.verdict.word for reading in as_left(readings(job, entry))}
     if fact.result == "failed" or verdicts & {"low", "high"}:
         return FAILED
     if not fact.result and came_back(fact, tuple(said.text for _, said in job.each(Says))):
         return BACK
     if not fact.result and not_tested(fact):
         return UNTESTED
-    return DOUBTFUL if "undecided" in verdicts or (not fact.result and may_be_back(fact)) else PASSED
+    if "undecided" in verdicts or (not fact.result and may_be_back(fact)):
+        return DOUBTFUL
+    return PASSED if fact.result or "in" in verdicts or _says_good(job, fact) else OPEN
+
+
+def _says_good(job: Job, fact: Proof) -> bool:
+    """Whether its words say that anything is as it should be: a good state, a fault or the complaint that is denied."""
+    said = f"{fact.what}, {fact.seen}"
+    if any(clause.sense == GOOD for clause in clauses(said)):
+        return True
+    complaints = [one.text for _, one in job.each(Says)]
+    denied = [match[1] for match in _DENIED.finditer(said)]
+    if any(_is_fault(word) or any(shared(word, one) for one in complaints) for word in denied):
+        return True
+    return any(_in_order(piece) for piece in _CLAUSE.split(said) if not _NEGATION.search(piece))
+
+
+def _in_order(piece: str) -> bool:
+    """Whether a piece says that something does its work: "holds", "starts", unless how it does is told behind it."""
+    words = _WORD.findall(piece.lower())
+    return any(
+        one in _IN_ORDER or (one in _RUNS and not any(found.cls in ("state", "quality") for found in look(behind)))
+        for one, behind in zip(words, [*words[1:], ""], strict=False)
+    )
+
+
+def _is_fault(word: str) -> bool:
+    """Whether what is denied is nothing to miss: a leak, a code, a message."""
+    return word in _NOT_MISSED or any(found.kind in ("fault", "trouble") for found in look(word))
 
 
 def set_again(job: Job, entry: Entry, fact: Code) -> bool:

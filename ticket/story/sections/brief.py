@@ -23,8 +23,11 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
         return
     pressing = [item for item in items if item.pressing]
     kind = "short.open" if not pressing else "short.open.all" if len(pressing) == len(items) else "short.open.some"
-    if any(item.judgement == "do not drive" for item in items):
-        kind = "short.open.stop"
+    stops = [item for item in items if item.judgement == "do not drive"]
+    if any(item.unsaid_danger for item in items if not item.pressing):
+        kind = "short.open"  # no count of what should not wait where words say it of more
+    if stops:
+        kind, pressing = ("short.open.stops" if len(stops) > 1 else "short.open.stop"), stops
     cls = talk.title("short.open.class")  # of the word for what is still to do
     count = talk.count(items[0].entry, "text", len(items), cls)
     some = talk.count(pressing[0].entry, "text", len(pressing), cls) if pressing else ()

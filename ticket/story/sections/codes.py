@@ -18,6 +18,7 @@ _STATUS = {
     "active": "active", "active again": "active", "previously active": "previous", "intermittent": "intermittent",
     "cleared": "cleared", "history": "previous",
 }  # fmt: skip
+_SHORT = 7  # words typed beside a code that stand in brackets behind it
 _LONG = 24  # words, "which stands for" apart
 _BESIDE = Regex(r"(?i)\A[\s;:,=–-]*(?:(?:means|meaning|stands for|reads|i\.?e\.?)\s+)?")
 """What stands in front of the words that were typed beside a code."""
@@ -115,6 +116,8 @@ def _names_unit(text: str) -> bool:
         return len(held) == 1 and held[0].cls == "unknown"
     head = head_word(named.groups[-1].head)
     told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
+    if len(held) > 1 and told_as.endswith("ing"):
+        return False  # "inverter cooling", "battery charging": what goes on is no computer
     return told_as not in _PARTS and (head is None or head.kind not in ("fault", "trouble", "quantity"))
 
 
@@ -129,8 +132,14 @@ def code_phrase(talk: Talk, entry: Entry, fact: Code) -> Phrase:
 
 def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -> None:
     unit = _unit_phrase(talk, entry, fact)
+    named, typed = beside(fact)
+    rest = "; ".join(part for part in ("" if unit else named, typed) if part)  # what the line itself says of the code
+    short = bool(rest) and talk.english and len(rest.split()) <= _SHORT and not set("()[].;:") & set(rest)
+    code = code_phrase(talk, entry, fact)
+    if short:
+        code = talk.say("code.list.means", code=code, meaning=talk.typed(entry, "unit", rest))
     kind = f"code.{_STATUS.get(fact.status, 'stored')}"
-    heads = talk.variants(kind if unit else f"{kind}.nowhere", code=code_phrase(talk, entry, fact), unit=unit)
+    heads = talk.variants(kind if unit else f"{kind}.nowhere", code=code, unit=unit)
     if fact.times:
         times = fact.times.split(" ")[0]
         counted = talk.number(entry, "times", times) if times.isdigit() else ()
@@ -138,9 +147,7 @@ def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -
     if after:
         heads = tuple(talk.say("code.after", said=head) for head in heads)
     _meaning(talk, entry, fact, heads, writer)
-    named, typed = beside(fact)
-    rest = "; ".join(part for part in ("" if unit else named, typed) if part)
-    if rest:  # what the line itself says of the code
+    if rest and not short:
         _typed_of(talk, entry, fact, "unit", rest, writer)
 
 
@@ -169,7 +176,8 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
         words, field, kind, sub = sub, "sub", "code.means.sub", ""
     phrase = _said(talk, entry, field, words)
     said_before = bool(phrase) and any(part.text == phrase[0].text for one in writer.sentences for part in one.parts)
-    inside = kind == "code.means" and not said_before and words_in((*heads[0], *phrase)) <= _LONG
+    alone = kind == "code.means" and not (said_before or fact.times)  # "counted 14 times, which stands for" misleads
+    inside = alone and words_in((*heads[0], *phrase)) <= _LONG
     if phrase and inside:
         writer.add(sources(entry), *(stop(talk.say("code.which", said=head, meaning=phrase)) for head in heads))
     else:

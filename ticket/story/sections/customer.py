@@ -19,7 +19,7 @@ from ticket.story.sections.did import tell_work
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.known import tell_proofs
 from ticket.story.sections.talk import Talk
-from ticket.story.sections.thread_told import tell_seen_again, tell_still_waiting
+from ticket.story.sections.thread_told import tell_still_waiting
 from ticket.story.sections.told import tell_complaints
 from ticket.story.sections.visit import tell_visit
 from ticket.story.sections.waiting import tell_waiting
@@ -37,7 +37,6 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     tell_brief(talk, brief)
     tell_complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
-    tell_seen_again(talk, visit)
     out = [
         *_in_order(talk, first, "read"),
         *brief.as_told(talk.title("title.short"), "short"),

@@ -67,6 +67,13 @@ def month(when: date, locale: str) -> str:
     return str(format_date(when, "LLLL", locale=locale))
 
 
+def month_of_year(when: date, locale: str) -> str:
+    """The same with its year: "marzo de 2026"."""
+    from babel.dates import format_skeleton
+
+    return str(format_skeleton("yMMMM", when, locale=locale))
+
+
 def listed(items: list[Phrase], locale: str, swaps: "list[tuple[str, str, str]]") -> Phrase:
     """Phrases as a list of the locale, its link changed where the next word asks for it."""
     _, _, patterns = _locale(locale)

@@ -19,6 +19,7 @@ from ticket.job.kinds import (
     Maybe,
     Note,
     Offer,
+    Photo,
     Proof,
     Ruled,
     Says,
@@ -39,6 +40,7 @@ from ticket.story.facts.certainty import without_hedge
 from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
+from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.did import parts_used
 from ticket.story.sections.found import tell_uncertain
 from ticket.story.sections.measured import place, side_by_side, spread, taken
@@ -66,7 +68,8 @@ class Liner:
 
     def line(self, entry: Entry) -> Phrase:
         """The line of an entry."""
-        return _LINES.get(type(entry.fact), _declared)(self, entry)
+        kind = type(entry.fact)
+        return (_LINES.get(kind) or _OWN_WORDS.get(kind) or _declared)(self, entry)
 
     # --- typed words -------------------------------------------------------------------------------------------
 
@@ -86,6 +89,8 @@ class Liner:
     def work(self, entry: Entry, text: str, *, done: bool) -> Phrase:
         """Labour: in English as typed, in the past where it was done."""
         talk = self.talk
+        if not text.strip():
+            return ()
         if talk.english:
             words = inner(past(text, read_as(text, parts_used(talk)))) if done else ""
             return (told(entry, "text", words, "typed"),) if done else talk.typed(entry, "text", text, "did")
@@ -395,7 +400,8 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
             pieces.append(talk.say(f"line.{name}", text=words))
     due = due_phrase(talk, entry, fact)
     if due:
-        pieces.append(talk.say("line.in", due=due))
+        in_due = talk.say("line.in", due=due)
+        pieces.append(ahead(talk, entry, due_terms(talk.job, entry, fact), in_due))
     if fact.due is not None and fact.due.odometer is not None:
         odometer = talk.measure(entry, "due", fact.due.odometer.number, fact.due.odometer.unit)
         pieces.append(talk.say("line.at", at=odometer))
@@ -450,18 +456,28 @@ _LINES: dict[type, Callable[[Liner, Entry], Phrase]] = {
 }  # fmt: skip
 
 
+def _photo(liner: Liner, entry: Entry) -> Phrase:
+    """What a picture shows, then its name."""
+    fact, talk = entry.fact, liner.talk
+    if not isinstance(fact, Photo):
+        return ()
+    name: Phrase = (told(entry, "picture", name_of(fact.picture), "typed"),)
+    words, stage = liner.free(entry, "text", fact.text), liner.term(entry, "stage", fact.stage)
+    return joined([words, stage, talk.say("line.picture", name=name)], "; ")
+
+
+_OWN_WORDS: dict[type, Callable[[Liner, Entry], Phrase]] = {Photo: _photo}
+"""Kinds that no section names, which are told in words of their own at the end of a story."""
+
+
 def declared_kinds() -> tuple[type[Fact], ...]:
-    """The kinds told outside the shop that have no line of their own here: their declaration tells them."""
+    """The kinds told outside the shop that no section names: each has a section of its own at the end of a story."""
     return tuple(kind for kind in KINDS.values() if kind not in _LINES and not kind.inside)
 
 
 def _declared(liner: Liner, entry: Entry) -> Phrase:
-    """Every field in the order of the line; what identifies a customer only for the shop, references as sources.
-
-    A picture is named last, behind what it shows.
-    """
+    """Every field in the order of the line; what identifies a customer only for the shop, references as sources."""
     pieces: list[Phrase] = []
-    last: list[Phrase] = []
     for spec in specs(type(entry.fact)):
         value = getattr(entry.fact, spec.name)
         if not value or spec.shape in ("ref", "refs") or (spec.private and liner.talk.job.reader != "shop"):
@@ -470,9 +486,6 @@ def _declared(liner: Liner, entry: Entry) -> Phrase:
             pieces.append(liner.term(entry, spec.name, value))
         elif spec.free:
             pieces.append(liner.free(entry, spec.name, value))
-        elif spec.shape == "picture":
-            name: Phrase = (told(entry, spec.name, name_of(value), "typed"),)
-            last.append(liner.talk.say("line.picture", name=name))
         else:
             pieces.append((told(entry, spec.name, written(value), "typed"),))
-    return joined([*pieces, *last], "; ")
+    return joined(pieces, "; ")

@@ -11,9 +11,10 @@ from ticket.job.values import Limits
 from ticket.language.figures import size
 from ticket.readings.inexact import parts
 from ticket.readings.limit_bounds import as_limits
+from ticket.readings.span import is_nothing
 from ticket.readings.units import find
 from ticket.story.context import sources, told
-from ticket.story.readings import SAID, Reading, readings
+from ticket.story.readings import SAID, Reading, as_left, readings
 from ticket.story.sections.figures import groups
 from ticket.story.sections.naming import Named
 from ticket.story.sections.older import as_today
@@ -133,6 +134,8 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
         return ()
     if reading.apart:
         return talk.say(f"verdict.apart.{word}")
+    if is_nothing(reading.number):
+        return talk.say(talk.first(f"verdict.amount.{word}", f"verdict.{word}"))
     amount = " of " in reading.what  # "rotor 0.2 mm of runout": no thickness, whatever has it
     shapes = named.shapes if named is not None else () if amount else (reading.quantity,)
     return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))
@@ -169,7 +172,7 @@ def _tail(reading: Reading, named: Named) -> Phrase:
 
 def plain(talk: Talk, reading: Reading, named: Named, kind: str = "reading") -> tuple[Phrase, ...]:
     """What was read, in all its variants, without verdict and limit."""
-    if named.held and kind == "proof":
+    if named.held and kind.startswith("proof"):
         kind = "reading"  # conditions stand in front, where "this time" would
     shapes = ("level",) if level(reading) else named.shapes
     name = talk.first(*(f"{kind}.{shape}" for shape in shapes), f"{kind}.plain")
@@ -335,15 +338,21 @@ def with_label(label: str, name: str) -> str:
 def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, Phrase, Phrase]:
     """All that was typed, the limits in it told in words, each with the verdict of what it judges."""
     text = one_line(as_today(entry.fact).what) if isinstance(entry.fact, Found | Proof) else ""
-    groups_held = [rows for rows in side_by_side(held) if rows[0].limits is not None]
+    left = as_left(held)
+    groups_held = [rows for rows in side_by_side(left) if rows[0].limits is not None]
     brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
-    if len(groups_held) == 1 and len(brackets) <= 1:
+    if len(groups_held) == 1 and len(brackets) <= 1 and len(left) == len(held):
         rows = groups_held[0]
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
             out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
         return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
+        if len(left) < len(held):
+            return capital(_spelled(talk, entry, text)), (), _each_judged(talk, left)
+        if any(_taken_over(text, rows[0]) for rows in groups_held):
+            ends = [_each_bad(talk, rows, limits=True) for rows in groups_held]
+            return capital(_spelled(talk, entry, text)), (), joined(ends, "; ")
         return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
     out = ()
     last = 0
@@ -357,6 +366,21 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
 
 
+def _taken_over(text: str, reading: Reading) -> bool:
+    """Whether the limits of a reading stand in no word of its line: they are those of what it measures again."""
+    limits = reading.limits
+    return limits is not None and not any(
+        typed and typed.lstrip("+-") in text for typed in (limits.low, limits.high, limits.nominal, limits.spread)
+    )
+
+
+def _with_limit(talk: Talk, text: str, reading: Reading, end: Phrase) -> Phrase:
+    """A verdict with the limit it was judged by, where the line does not say it."""
+    if not end or not _taken_over(text, reading):
+        return end
+    return talk.say("reading.limit", said=end, limit=limit(talk, reading))
+
+
 def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Reading]) -> Phrase:
     """The verdict of a line with one bracket: with its figure where another thing stands between them, once said."""
     if rows[0].number.startswith("-") and rows[0].number not in text:
@@ -364,7 +388,9 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
     figure = text.rfind(rows[-1].number)
     rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
     apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
-    return _each_bad(talk, rows) or _end(talk, rows) if apart and len(rows) == 1 else _end(talk, rows)
+    if apart and len(rows) == 1 and rows[0].bad:
+        return _each_bad(talk, rows, limits=not _BRACKET.search(text))
+    return _with_limit(talk, text, rows[0], _end(talk, rows))
 
 
 def _spelled(talk: Talk, entry: Entry, text: str) -> Phrase:
@@ -397,9 +423,23 @@ def _verdicts(talk: Talk, held: Sequence[Reading]) -> Phrase:
     words = {reading.verdict.word for reading in held if reading.limits is not None and limit(talk, reading)}
     if len(words) == 1 and all(reading.limits is not None for reading in held):
         return verdict(talk, held[0])
-    return _each_bad(talk, held)
+    return _each_bad(talk, held, limits=True)
 
 
-def _each_bad(talk: Talk, held: Sequence[Reading]) -> Phrase:
-    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is."""
-    return joined([(*value(talk, one), Lit(" "), *verdict(talk, one)) for one in held if one.bad], ", ")
+def _each_bad(talk: Talk, held: Sequence[Reading], *, limits: bool) -> Phrase:
+    """Each figure that is not as it should be, with its verdict: beside others nobody would know whose it is.
+
+    Its limit stands behind it where no bracket told it: "9 psi too low" would be read as so much below.
+    """
+    return joined([_is_judged(talk, one, limits=limits) for one in held if one.bad], "; " if limits else ", ")
+
+
+def _each_judged(talk: Talk, held: Sequence[Reading]) -> Phrase:
+    """Each figure as it was left, with its verdict and its limit: what it was before is judged no more."""
+    return joined([_is_judged(talk, one, limits=True) for one in held if verdict(talk, one)], "; ")
+
+
+def _is_judged(talk: Talk, reading: Reading, *, limits: bool) -> Phrase:
+    said = talk.say("value.judged", v=value(talk, reading), verdict=verdict(talk, reading))
+    behind = limit(talk, reading) if limits else ()
+    return talk.say("reading.limit", said=said, limit=behind) if behind else said

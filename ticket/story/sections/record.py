@@ -16,6 +16,7 @@ from ticket.story.sections import declared
 from ticket.story.sections.cause import open_suspicions
 from ticket.story.sections.lines import Liner
 from ticket.story.sections.talk import Talk, joined, stop
+from ticket.story.sections.thread_told import tell_threads
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import CAUTION, COMPUTED, LISTED, NOTE, TICKET, Phrase, Section
 
@@ -39,7 +40,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         writer = Writer()
         for entry in _chosen(talk, kind, name):
             _add(talk, writer, entry)
-        out += _section(talk, name, writer)
+        out += (*_again(talk), *_section(talk, name, writer)) if kind is Later else _section(talk, name, writer)
     out += declared.sections(talk)
     last = Writer()
     if payer:
@@ -54,6 +55,13 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         if entry.shop_only or entry.fact.inside:
             _add(talk, notes, entry)
     return (*out, *_section(talk, "care", last), *_section(talk, "note", notes))
+
+
+def _again(talk: Talk) -> tuple[Section, ...]:
+    """What waited from earlier visits and was looked at now, in front of what still waits."""
+    writer = Writer()
+    tell_threads(talk, writer)
+    return _section(talk, "again", writer)
 
 
 def _section(talk: Talk, name: str, writer: Writer) -> tuple[Section, ...]:

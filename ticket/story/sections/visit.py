@@ -1,15 +1,17 @@
 """Earlier tickets of the vehicle: what was done for the same trouble, and what was put off then."""
 
 from ticket.followups.threads import STILL_WAITS
-from ticket.job.entry import Entry, refs_of
+from ticket.job.entry import refs_of
 from ticket.job.kinds import Code, Did, Later, Used
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import sources, told
-from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, put_off, shown
+from ticket.story.facts.earlier_visits import answers_untold, codes_of, comebacks, comebacks_untold, shown
 from ticket.story.facts.labour_kinds import undecided
+from ticket.story.facts.threads_seen import SeenAgain, seen_threads
 from ticket.story.sections.talk import Talk, stop
+from ticket.story.sections.thread_told import tell_seen_again
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, TICKET, Phrase, Source
 
@@ -23,8 +25,9 @@ def tell_visit(talk: Talk, writer: Writer) -> None:
     for entry, said in comebacks_untold(talk.job):
         number: Phrase = (told(entry, "back_from", said.back_from, "typed"),)
         writer.add(sources(entry), stop(talk.say("earlier.back", number=number)))
-    for ref, fact, ticket, answer in put_off(talk.job):
-        _put_off(talk, ref, fact, ticket, answer, writer)
+    for seen in seen_threads(talk.job):
+        _put_off(talk, seen, writer)
+        tell_seen_again(talk, seen, writer)
     for entry, later in answers_untold(talk.job):
         work = talk.work_or_typed(entry, "text", later.text)
         before = next(((name, ref) for name, ref in refs_of(later) if ref.ticket), None)
@@ -38,7 +41,8 @@ def tell_visit(talk: Talk, writer: Writer) -> None:
         writer.add(sources(entry), talk.say(f"earlier.{_ANSWERS[later.answer]}"))
 
 
-def _put_off(talk: Talk, ref: Ref, fact: Later, ticket: Ticket, answer: Entry | None, writer: Writer) -> None:
+def _put_off(talk: Talk, seen: SeenAgain, writer: Writer) -> None:
+    ref, fact, ticket, answer = seen.thread.ref, seen.begun, seen.ticket, seen.answer
     cited: tuple[Source, ...] = (ref, TICKET if answer is None else Ref(answer.no))
     kind = "left" if answer is None else "looked"
     if answer is not None and isinstance(answer.fact, Later):

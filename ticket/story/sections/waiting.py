@@ -4,19 +4,28 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ticket.job.entry import Entry
-from ticket.job.kinds import Later
-from ticket.job.values import Ref
+from ticket.job.kinds import Later, Offer
+from ticket.job.likeness import content_words
+from ticket.job.regex import Regex
+from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
-from ticket.story.facts.answered import unheard
+from ticket.story.facts.answered import agreed, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.sections.ahead import ahead
+from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 
+_YOUR_ANSWER = Regex(
+    r"(?i)(?:still )?wait(?:ing|s)? (?:on|for) (?:her|his|their|the|an?|cust(?:omer)?(?:['’]s)?|owner(?:['’]s)?) "
+    r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)"
+)
+"""A reason that is the customer's own answer, typed of her and told to her."""
+_YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
+"""Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
@@ -25,35 +34,47 @@ def tell_waiting(talk: Talk, writer: Writer) -> tuple[int, ...]:
     items = open_work(talk.job)
     told_items, noted = Writer(), Writer()
     starts = []
+    offered: set[Ref] = set()
     for number, item in enumerate(items, 1):
         starts.append(len(told_items.sentences))
-        _Item(talk, item, told_items, noted, number).tell()
+        _Item(talk, item, told_items, noted, number, offered).tell()
     under = "" if talk.english else talk.title("under.noted")
     writer.sentences += [replace(one, under=under) for one in noted.sentences]
-    if len(items) > 1:
+    if len(items) > 1 and _apart(items):
         writer.add(sources(*(item.entry for item in items)), talk.say("later.first"))
     first = len(writer.sentences)
     writer.sentences += told_items.sentences
     return tuple(first + start for start in starts)
 
 
+def _apart(items: Sequence[OpenWork]) -> bool:
+    """Whether the first of them is more urgent than the last: else no order is told."""
+    pressing = [item.pressing or item.unsaid_danger for item in items]
+    return pressing[0] and not pressing[-1]
+
+
 class _Item:
-    def __init__(self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int) -> None:
+    def __init__(
+        self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int, offered: set[Ref]
+    ) -> None:
+        self.offered = offered  # the offers told so far: one that several items put off is told once
         self.talk = talk
         self.item = item
         self.entry = item.entry
         self.fact = item.fact
         self.writer, self.noted, self.number = writer, noted, number
         self.later = item.fact if isinstance(item.fact, Later) else None
-        self.todo = talk.todo(self.entry, "text", self.fact.text)
+        self.text = work_named(self.fact)
+        self.todo = talk.todo(self.entry, "text", self.text)
         self.refs = sources(item.entry, *item.offers)
-        self.work = self.todo or talk.work_or_typed(self.entry, "text", self.fact.text)
+        self.work = self.todo or talk.work_or_typed(self.entry, "text", self.text)
         self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
-        self.recheck = self.later is not None and bool(self.work) and item.recheck
+        self.recheck = self.later is not None and bool(self.work) and item.recheck and not _YOURS.match(self.text)
 
     def tell(self) -> None:
         """The title with the judgement in words, the answer, then why, risk, sign, when and cost behind labels."""
         self._title()
+        self._offered()
         self._answer()
         if self.later is not None:
             for name, field, text in self._reasons():
@@ -83,9 +104,25 @@ class _Item:
                 talk.say("later.title.numbered", job=job, work=work) if work else talk.say("later.title.noted", job=job)
             )
         if not self.work:
-            self._note(talk.note(self.entry, "text", self.fact.text, "remedy"))
+            self._note(talk.note(self.entry, "text", self.text, "remedy"))
         said = talk.say(f"later.title.{judged}" if judged else "later.title", work=work)
         self.add(stop(said), LISTED if talk.english and not self.todo else COMPUTED)
+
+    def _offered(self) -> None:
+        """What was offered beyond the words of the item that puts it off: "filler neck" of "filler neck and clamps"."""
+        talk = self.talk
+        for ref in self.item.offers:
+            entry = talk.job.entry(ref)
+            if entry is None or not isinstance(entry.fact, Offer) or ref in self.offered or agreed(talk.job, ref):
+                continue
+            self.offered.add(ref)
+            text = work_named(entry.fact)
+            if content_words(text) <= content_words(self.text) or text.strip() == self.text.strip():
+                continue
+            if not talk.english and not talk.todo(ref, "text", text):
+                self._note(self._labelled("offered", text, "remedy", "text", ref))
+                continue
+            self._value("offered", talk.work_or_typed(ref, "text", text))
 
     def _reasons(self) -> list[tuple[str, str, str]]:
         """Why it waits, the risk and the sign: label, field, and what was typed."""
@@ -98,6 +135,8 @@ class _Item:
 
     def _untold(self, name: str, field: str, text: str) -> bool:
         """Whether a language has no words for what was typed."""
+        if _YOUR_ANSWER.fullmatch(text.strip()):
+            return False
         return name == "when" or not self.talk.clauses(self.entry, field, text, field)
 
     def _note(self, note: Phrase) -> None:
@@ -105,9 +144,9 @@ class _Item:
         job: Phrase = (told(self.entry, "no", str(self.number), "item"),)
         self.noted.add(self.refs, self.talk.as_typed.say("noted.job", job=job, text=note), form=NOTE)
 
-    def _labelled(self, name: str, text: str, where: str, field: str) -> Phrase:
+    def _labelled(self, name: str, text: str, where: str, field: str, ref: Entry | Ref | None = None) -> Phrase:
         own = self.talk.as_typed
-        note = own.note(self.entry, field, text, where)
+        note = own.note(ref or self.entry, field, text, where)
         return own.say("labelled", label=own.say(f"label.{name}"), text=note)
 
     def _answer(self) -> None:
@@ -126,6 +165,9 @@ class _Item:
         talk = self.talk
         if not talk.english and self._untold(name, field, text):
             self._note(self._labelled(name, text, "remedy" if name == "when" else field, field))
+            return
+        if _YOUR_ANSWER.fullmatch(text.strip()):
+            self._value(name, talk.say("later.your.answer"))
             return
         clauses = talk.clauses(self.entry, field, text, field)
         if talk.english and not (clauses and talk.leaves.booked(text, field)):
@@ -146,7 +188,8 @@ class _Item:
         date = talk.date(self.entry, "date", fact.date) if fact.date else ()
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
-            return ahead(talk, self.entry, fact, talk.say("later.recheck.due", due=both, work=self.work))
+            said = talk.say("later.recheck.due", due=both, work=self.work)
+            return ahead(talk, self.entry, due_terms(talk.job, self.entry, fact), said)
         if date:
             return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
@@ -165,7 +208,7 @@ class _Item:
         if due:
             both = talk.say("due.by", due=due, date=date) if date else due
             said = talk.say("when.within" if within else "when.after", due=both)
-            pieces.append(said if within else ahead(talk, self.entry, fact, said))
+            pieces.append(ahead(talk, self.entry, due_terms(talk.job, self.entry, fact), said))
         elif date:
             pieces.append(talk.say("when.by", date=date))
         at = self._at_event(fact)
@@ -200,8 +243,17 @@ class _Item:
 
 def due_phrase(talk: Talk, entry: Entry | Ref, fact: Later) -> Phrase:
     """ "8,000 km or 6 months, whichever comes first"; empty where none was typed."""
-    held = (fact.due.distance, fact.due.time, fact.due.hours) if fact.due is not None else ()
-    spans: Sequence[Phrase] = [talk.measure(entry, "due", span.number, span.unit) for span in held if span is not None]
+    return spans_phrase(talk, [(entry, fact.due)] if fact.due is not None else [])
+
+
+def spans_phrase(talk: Talk, dues: Sequence[tuple[Entry | Ref, Due]]) -> Phrase:
+    """The same of what several entries typed, each measure from its own."""
+    spans: Sequence[Phrase] = [
+        talk.measure(entry, "due", span.number, span.unit)
+        for entry, due in dues
+        for span in (due.distance, due.time, due.hours)
+        if span is not None
+    ]
     if len(spans) > 1:
         due = spans[0]
         for span in spans[1:]:

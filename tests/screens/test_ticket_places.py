@@ -1,0 +1,36 @@
+"""One key goes round the places of a ticket: the line, the questions, the entries, each concern."""
+
+from pathlib import Path
+
+from test_ticket_line import open_new
+from test_whole_job import desk
+
+from support.screens_desk import page_text, screen_of
+from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.changing import add_lines
+
+LINES = "says: fan roars\nfound: hub loose\nB says: brakes squeal\nB found: pads LF 2 mm (min 3)"
+
+
+async def test_tab_goes_round_and_shift_tab_the_other_way(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        add_lines(app.shop, 1, LINES)
+        screen = screen_of(app, TicketScreen)
+        screen.reread()
+        seen = []
+        for _ in range(5):
+            await pilot.press("tab")
+            await pilot.pause()
+            seen.append((screen.shown.asks, screen.shown.concern, screen.page().key))
+        assert seen[0][0], "first to what is asked"
+        assert seen[1] == (False, "", 1), "then to the first entry"
+        assert [place[1] for place in seen[2:4]] == ["A", "B"], "then to each concern"
+        assert "hub loose" not in page_text(app, "#page") or screen.shown.concern == ""
+        assert seen[4][:2] == (False, ""), "and back"
+        assert seen[4][2] == screen.home
+        await pilot.press("shift+tab")
+        assert screen.shown.concern == "B"
+        assert prompt.has_focus
+        await pilot.press("escape")
+        assert screen.shown.concern == "", "one step back shows all of it"

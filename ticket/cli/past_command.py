@@ -1,0 +1,163 @@
+"""The command that finds past jobs: as text, as a table, as JSON, counted by whatever is asked for."""
+
+import argparse
+import textwrap
+from collections.abc import Sequence
+from typing import Any
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
+from ticket.job.codec import instant
+from ticket.job.csv_table import csv_table
+from ticket.job.errors import InputError
+from ticket.job.text import escaped, one_line
+from ticket.job.wall import local_day
+from ticket.money.amount import grouped, plain
+from ticket.past.query import FIELDS, unknown_fields
+from ticket.shop.opening import Shop
+from ticket.shop.past import find_jobs, similar_to, spread, without_customers
+from ticket.store.briefs import Brief
+from ticket.store.search import FoundTickets
+
+COLUMNS = (
+    "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
+    "total", "agreed", "over", "outcome", "back", "back_days", "entries",
+)  # fmt: skip
+
+
+def past(options: argparse.Namespace) -> int:
+    """Past jobs that fit a query; 1 where none does."""
+    text = " ".join(options.query)
+    if options.like:
+        return _tell_like(options)
+    for name in unknown_fields(text):
+        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    if not text.strip():
+        raise InputError("Search for what? Give a code, a word or a field, or --like N.")
+    form = "json" if options.json else options.form
+    with open_shop(options) as shop:
+        if options.count:
+            _tell_spread(options, spread(shop, text, options.count))
+            return 0
+        offset = options.limit * (options.page - 1)
+        found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
+        jobs = _shown(options, shop, jobs)
+    if form == "text":
+        write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
+    elif form == "csv":
+        _bytes(
+            options, csv_table(COLUMNS, ([_cell(row[name]) for name in COLUMNS] for row in map(_job, jobs))).encode()
+        )
+    elif form == "jsonl":
+        write(options, "\n".join(_compact(_job(job)) for job in jobs))
+    elif form == "parquet":
+        from ticket.shop.parquet import parquet_of
+
+        _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
+    else:
+        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+    return 0 if jobs else 1
+
+
+def _tell_like(options: argparse.Namespace) -> int:
+    """Jobs that are told like a ticket; with the words both share, and no figure of likeness."""
+    if options.query:
+        raise InputError("Either a search or --like N: the words of the ticket are the search.")
+    with open_shop(options) as shop:
+        near, jobs = similar_to(shop, options.like, most=min(options.limit, 20))
+        jobs = _shown(options, shop, jobs)
+    if options.json or options.form == "json":
+        say_json([_job(job) | {"words": list(one.words)} for one, job in zip(near, jobs, strict=True)])
+        return 0 if jobs else 1
+    lines = [] if jobs else ["No similar job."]
+    for one, job in zip(near, jobs, strict=True):
+        lines += [*_told(job), f"       shares: {', '.join(one.words)}" if one.words else "", ""]
+    write(options, "\n".join(lines))
+    return 0 if near else 1
+
+
+def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:
+    """The jobs as whoever asks may see them."""
+    if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
+        return jobs
+    return without_customers(shop, jobs)
+
+
+def _compact(value: dict[str, Any]) -> str:
+    import json
+
+    return escaped(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
+
+
+def _bytes(options: argparse.Namespace, made: bytes) -> None:
+    if to_file(options):
+        hand_out(options, made)
+    else:
+        say_bytes(made)
+
+
+def _tell_spread(options: argparse.Namespace, found: Sequence[tuple[str, int]]) -> None:
+    if options.json:
+        say_json([{options.count: name, "jobs": jobs} for name, jobs in found])
+    elif options.form == "csv":
+        _bytes(options, csv_table((options.count, "jobs"), found).encode())
+    else:
+        shown = found[: options.limit]
+        lines = [f"{jobs:>7,}  {one_line(name)}" for name, jobs in shown]
+        lines += [f"and {len(found) - len(shown):,} more"] if len(found) > len(shown) else []
+        write(options, "\n".join(lines) or "No job fits.")
+
+
+def _lines(found: FoundTickets, jobs: Sequence[Brief], offset: int, *, best: bool) -> list[str]:
+    """The jobs in words, and how many of how many they are."""
+    if not found.total:
+        return ["No job fits."]
+    if not jobs:
+        return [f"{_count(found.total)}; none is left behind the first {offset:,}."]
+    order = "best of the newest 1,000 first" if best else "newest first"
+    shown = f"{_count(found.total)}, {order}:"
+    if len(jobs) < found.total:
+        part = f"{offset + 1:,} to {offset + len(jobs):,}" if offset else f"{len(jobs):,}"
+        shown = f"{part} of {_count(found.total)}, {order}:"
+    return [shown, *(line for job in jobs for line in ("", *_told(job)))]
+
+
+def _count(total: int) -> str:
+    return "1 job fits" if total == 1 else f"{total:,} jobs fit"
+
+
+def _told(job: Brief) -> list[str]:
+    head = f"{job.number:>5}  {local_day(job.opened)}  {one_line(job.vehicle)} · {job.status}"
+    head += f" · {one_line(job.odometer)}" if job.odometer else ""
+    lines = [head]
+    money = [f"{grouped(job.total)}{' above what was agreed' if job.over else ''}"] if job.total is not None else []
+    money += [f"{job.hours:g} h"] if job.hours else []
+    money += [", ".join(job.techs)] if job.techs else []
+    back = [f"as {job.back} after {job.back_days} days"] if job.back else []
+    for title, texts, between in (
+        ("codes", _codes(job), ", "), ("cause", job.causes, "; "), ("done", job.work, "; "),
+        ("", money, " · "), ("came back", back, ""),
+    ):  # fmt: skip
+        if texts:
+            text = one_line(f"{title}: {between.join(texts)}" if title else between.join(texts))
+            lines += textwrap.wrap(text, 78, initial_indent=" " * 7, subsequent_indent=" " * 14)
+    return lines
+
+
+def _codes(job: Brief) -> list[str]:
+    return [code + (f" {sub}" if " " in sub else f"-{sub}" if sub else "") for code, sub in job.codes]
+
+
+def _job(job: Brief) -> dict[str, Any]:
+    return {
+        "number": job.number, "status": job.status, "vehicle": job.vehicle, "customer": job.customer,
+        "opened": instant(job.opened), "entries": job.entries, "odometer": job.odometer, "codes": _codes(job),
+        "causes": list(job.causes), "work": list(job.work), "techs": list(job.techs), "hours": job.hours,
+        "total": None if job.total is None else plain(job.total),
+        "agreed": None if job.agreed is None else plain(job.agreed), "over": job.over, "outcome": job.state,
+        "back": job.back or None, "back_days": job.back_days if job.back else None,
+    }  # fmt: skip
+
+
+def _cell(value: object) -> object:
+    return "; ".join(value) if isinstance(value, list) else value

@@ -1,0 +1,93 @@
+"""Names between two values of one part: whether the words are of the value before them or of the one behind.
+
+``feed 12.4 V ground 0.3 V`` and ``compressor 12 bar discharge 2 bar suction`` are typed alike. What closes the part
+decides: where another name stands behind the last value, each value may have its own behind it. It is so where the
+names tell two ways of one thing apart, where a word for a measure can only be of the value before it, or where the
+words in front say what was measured and the names of what. Anything else can be read both ways and is asked about.
+"""
+
+from itertools import pairwise
+
+from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.part_order import WHERE
+from ticket.notes.finding.part_words import COLOURS
+from ticket.notes.finding.tokens import Token
+
+WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
+_TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
+    {"up", "side"}, {"centre", "shoulder"}, {"center", "shoulder"},
+    {"long", "deep"}, {"long", "wide"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
+"""Words that tell the two ways apart in which one thing was measured."""
+_MEASURES = {
+    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality"
+    " taper offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high"
+    " height float free slop bent warp stretch protrusion standout",
+    "current": "draw current amps",
+    "voltage": "voltage supply volts drop ripple",
+    "resistance": "resistance",
+    "pressure": "pressure press boost vac vacuum drop",
+    "flow": "flow return delivery leakage",
+    "volume": "return leakage leak-off leakoff capacity",
+    "temperature": "temp temperature",
+    "torque": "torque preload",
+    "rotation": "speed",
+    "force": "force effort preload",
+    "percent": "load wear",
+}
+"""Words for a measure, by what they are measured in. Common practice, no source."""
+_ADJECTIVES = frozenset("wide deep long high thick worn bent loose".split())
+_DIMENSIONS: dict[str, set[str]] = {}
+for _dimension, _words in _MEASURES.items():
+    for _word in _words.split():
+        _DIMENSIONS.setdefault(_word, set()).add(_dimension)
+
+
+def named_behind(tokens: list[Token]) -> tuple[list[Token], bool] | None:
+    """The values of a part whose names stand behind the value before them; ``True`` where nobody can know.
+
+    ``None`` where each name is in front of its value, as it mostly is.
+    """
+    figures = [i for i, token in enumerate(tokens) if token.letter == "q"]
+    if len(figures) < len("qq") or not any(token.letter in "wn" for token in tokens[: figures[0]]):
+        return None
+    stop = next((i for i in range(figures[-1], len(tokens)) if tokens[i].letter in "LCX"), len(tokens))
+    gaps = [tokens[a + 1 : b] for a, b in pairwise([*figures, stop])]
+    if any(token.letter not in "wnPk@u" for gap in gaps for token in gap) or not all(gaps[:-1]):
+        return None
+    values = [tokens[i] for i in figures]
+    behind = [later for gap, (one, later) in zip(gaps, pairwise(values), strict=False) if _measures(gap, one, later)]
+    if behind:
+        return behind, False
+    if not gaps[-1]:
+        return None
+    if all(_alike(one, other) for one, other in pairwise(gaps)):
+        return values[1:], False
+    if gaps[-1][0].text in WHERE - {gaps[0][0].text}:
+        return None
+    nouns = all(gap[-1].letter == "n" or (is_noun(gap[-1].text) and not is_state(gap[-1].text)) for gap in gaps)
+    if not nouns or any(len(gap) > len("ww") for gap in gaps):
+        return None
+    topic = tokens[figures[0] - 1].text in _DIMENSIONS
+    return values[1:], not topic
+
+
+def _measures(gap: list[Token], one: Token, later: Token) -> bool:
+    """``bearing 0.03 mm clearance 80 C``: a measure in the unit of the value before it alone, or behind both."""
+    known = _DIMENSIONS.get(gap[-1].text, set())
+    if gap[-1].text in _ADJECTIVES and len(gap) == 1 and one.amount.dimension in known:
+        return True  # "seat 450 mm high 20 mm wobble": no name begins so
+    return one.amount.dimension in known and later.amount.dimension not in ("", *known)
+
+
+def _alike(one: list[Token], other: list[Token]) -> bool:
+    """Two names for two of one kind: opposites, colours, measures, or both led by the same small word."""
+    if one[0].text == other[0].text and one[0].text in WHERE:
+        return len(one) == len(other) > 1
+    words = {one[-1].text, other[-1].text}
+    measures = words <= _DIMENSIONS.keys() and len(words) > 1
+    if len(one) != len(other) and not measures:
+        return False
+    numbered = one[-1].letter == other[-1].letter == "n"
+    return numbered or measures or words <= COLOURS or any(words <= pair for pair in _TWINS)

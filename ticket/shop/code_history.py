@@ -1,0 +1,152 @@
+"""What jobs with a code turned out to be, what to check next on one, and which causes the shop calls one."""
+
+from collections.abc import Iterable, Sequence
+
+from ticket.job.errors import InputError, NotFoundError
+from ticket.job.kinds import Code, Ruled
+from ticket.job.likeness import likeness
+from ticket.job.text import fold, one_line
+from ticket.job.ticket import METRES, Ticket
+from ticket.past.alike import Alike, likely_pairs
+from ticket.past.chances import Level
+from ticket.past.check_times import COUNTED, joined, looks, shop_looks
+from ticket.past.intervals import wilson
+from ticket.past.next_check import NextChecks, next_checks
+from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
+from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
+from ticket.shop.opening import Shop, set_setting
+from ticket.shop.readable import readable_slim
+from ticket.store.briefs import Brief
+from ticket.store.past_jobs import CauseSeen
+
+_TIMED = 200  # newest jobs whose times tell how long a look takes
+
+
+def alike(shop: Shop) -> Alike:
+    """What the shop calls the same."""
+    pairs = shop.kept.pairs
+    return Alike.of(pairs[SYNONYMS], pairs[SAME_CAUSES])
+
+
+def window(shop: Shop) -> Window:
+    """When a job counts as having come back here."""
+    unit = shop.settings.distance
+    return Window(shop.settings.comeback_days, shop.now().timestamp(), unit, METRES[unit])
+
+
+def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
+    """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
+
+    Args:
+        shop: the open shop.
+        code: in the notation searches use.
+        sub: its sub-code; empty for any.
+        but: tickets not to be counted, such as the one in hand.
+    """
+    left_out = frozenset(but)
+    seen = _causes(shop, code, sub, left_out)
+    exact = bool(seen) or not sub
+    seen = seen if exact else _causes(shop, code, "", left_out)
+    fixes = [one for one in shop.store.jobs.fixes(code, sub if exact else "") if one.number not in left_out]
+    came = {one.back for one in seen if one.back is not None}
+    return turned_out(
+        code, sub, seen, fixes, window(shop), alike=alike(shop), numbers=shop.store.jobs.numbers(came), exact=exact
+    )
+
+
+def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "") -> list[CauseSeen]:
+    return [one for one in shop.store.jobs.causes(code, sub, label) if one.number not in but]
+
+
+def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, ...]]:
+    """How many of some jobs are finished, and their causes, most frequent first."""
+    signed = {job.number: job for job in jobs if job.status == "signed"}
+    same = alike(shop)
+    groups: dict[str, dict[int, str]] = {}
+    for number, job in signed.items():
+        for text in job.causes:
+            groups.setdefault(same.key(likeness(text)), {}).setdefault(number, text)
+    made = [
+        Outcome(
+            next(iter(group.values())), tuple(group), tuple(number for number in group if signed[number].back),
+            wilson(len(group), len(signed)),
+        )
+        for group in groups.values()
+    ]  # fmt: skip
+    return len(signed), tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
+
+
+def next_for(
+    shop: Shop, code: str, sub: str = "", *, on: Ticket | None = None, giving_up: float | None = None
+) -> NextChecks:  # fmt: skip
+    """What to check next where a code is stored; on a ticket, after what was ruled out on it.
+
+    Args:
+        shop: the open shop.
+        code: in the notation searches use.
+        sub: its sub-code; empty for any.
+        on: the ticket in hand, which is no past job of itself.
+        giving_up: what giving up takes, in minutes.
+    """
+    same = alike(shop)
+    but = frozenset([on.number] if on else [])
+    wide = _causes(shop, code, "", but)
+    close = _causes(shop, code, sub, but) if sub else wide
+    label = fold(on.header.vehicle.label) if on else ""
+    model = _causes(shop, code, sub, but, label) if label else []
+    name = f"{code}-{sub}" if sub else code
+    levels = [Level(f"{name} on {one_line(on.header.vehicle.label)}", _counted(model, same))] if on and label else []
+    levels += [Level(name, _counted(close, same))] + ([Level(code, _counted(wide, same))] if sub else [])
+    texts = {same.key(one.cause): one.text for one in reversed(wide) if one.cause}
+    newest = list(dict.fromkeys(one.number for one in close or wide))[:_TIMED]
+    past = looks(readable_slim(shop, newest, COUNTED), same)
+    ruled = _ruled(on, code, sub, same) if on else []
+    said = shop_looks(shop.kept.pairs[CHECKS], same)
+    return next_checks(levels, texts, joined(past, said), ruled=ruled, giving_up=giving_up)
+
+
+def _counted(seen: Sequence[CauseSeen], same: Alike) -> dict[str, int]:
+    """How many finished jobs each cause was behind; most frequent first."""
+    jobs: dict[str, set[int]] = {}
+    for one in seen:
+        if one.cause and one.state == "finished":
+            jobs.setdefault(same.key(one.cause), set()).add(one.number)
+    return {key: len(jobs[key]) for key in sorted(jobs, key=lambda key: -len(jobs[key]))}
+
+
+def _ruled(ticket: Ticket, code: str, sub: str, same: Alike) -> list[str]:
+    """Causes ruled out beside the code, by their keys."""
+    letters = {
+        letter
+        for entry in ticket.of_kind(Code)
+        if isinstance(entry.fact, Code) and entry.fact.code == code and (not sub or entry.fact.sub == sub)
+        for letter in entry.concerns
+    }
+    near = (entry for entry in ticket.of_kind(Ruled) if not letters or letters & set(entry.concerns))
+    return [same.key(likeness(entry.fact.text)) for entry in near if isinstance(entry.fact, Ruled)]
+
+
+def pairs_to_ask(shop: Shop, found: TurnedOut) -> list[tuple[str, str]]:
+    """Causes that may be one in other words, to be confirmed by a person."""
+    return likely_pairs([outcome.text for outcome in found.causes], alike(shop))
+
+
+def call_one(shop: Shop, text: str, other: str) -> None:
+    """Keep that a cause in other words is another one; journaled, and taken back by :func:`tell_apart`.
+
+    Raises:
+        InputError: both name the same thing already.
+    """
+    key, kept = likeness(text), likeness(other)
+    if not key or not kept or alike(shop).key(key) == alike(shop).key(kept):
+        raise InputError(f"{text!r} and {other!r} are counted as one cause already.")
+    set_setting(shop, SAME_CAUSES, [*shop.kept.pairs[SAME_CAUSES], (key, kept)])
+
+
+def tell_apart(shop: Shop, text: str, other: str) -> None:
+    """Take back that two causes are one. Raises :class:`NotFoundError` where nobody said so."""
+    wanted = {likeness(text), likeness(other)}
+    kept = [pair for pair in shop.kept.pairs[SAME_CAUSES] if set(pair) != wanted]
+    if len(kept) == len(shop.kept.pairs[SAME_CAUSES]):
+        raise NotFoundError(f"Nobody said that {text!r} and {other!r} are one cause.")
+    set_setting(shop, SAME_CAUSES, kept)

@@ -1,0 +1,104 @@
+"""The row that the store keeps of a job, made from the ticket in hand whenever an action changes it."""
+
+from ticket.job.kinds import Cause, Did, Found, Proof, Says
+from ticket.job.likeness import likeness
+from ticket.job.text import fold
+from ticket.job.ticket import METRES, Ticket
+from ticket.job.values import Quantity
+from ticket.money.agreement import agreement
+from ticket.money.bill import bill
+from ticket.money.prices import PriceList, listed
+from ticket.money.terms_of import terms_of
+from ticket.past.job_facts import Beside, beside, codes_of, letters_of
+from ticket.store.index_rows import CauseRow, FixRow, JobRow
+
+_FARTHEST = 10**12
+_TECHNICAL = (Did, Found, Proof, Cause)
+_HOURS = 10**6
+
+
+def job_row(ticket: Ticket, prices: str | None) -> JobRow:
+    """What is kept of a job; ``prices`` is the text of the list it is priced by, as :func:`listed` takes it."""
+    whole = beside(ticket)
+    billed, agreed, over = _sums(ticket, listed(prices), priced=prices is not None)
+    causes, fixes = [], []
+    for code, sub in codes_of(ticket) or (("", ""),):
+        near = beside(ticket, letters_of(ticket, code, sub)) if code else whole
+        causes += _cause_rows(code, sub, near, _state(ticket, near))
+        fixes += [FixRow(code, sub, i, likeness(text), text, _state(ticket, near)) for i, text in enumerate(near.fixes)]
+    header, labour = ticket.header, [entry.fact for entry in ticket.living if isinstance(entry.fact, Did)]
+    return JobRow(
+        label=fold(header.vehicle.label),
+        metres_in=metres(header.odometer_in),
+        metres_out=metres(header.odometer_out),
+        state=_state(ticket, whole),
+        worked=bool(labour),
+        hours=min(whole.hours, _HOURS),
+        pays=" ".join(dict.fromkeys(_payers(ticket))),
+        total=billed,
+        agreed=agreed,
+        over=over,
+        back_from=_back_from(ticket),
+        causes=tuple(causes),
+        fixes=tuple(fixes),
+        techs=tuple({fold(name): name for name in _techs(ticket)}.items()),
+    )
+
+
+def _state(ticket: Ticket, near: Beside) -> str:
+    return "open" if ticket.status != "signed" else "declined" if near.declined else "finished"
+
+
+def _cause_rows(code: str, sub: str, near: Beside, state: str) -> list[CauseRow]:
+    """A row for each cause, each once; one without a cause where none is stated."""
+    texts = {likeness(text): text for text in reversed(near.causes)} or {"": ""}
+    hours = min(near.hours, _HOURS)
+    return [CauseRow(code, sub, i, key, text, state, hours, near.part) for i, (key, text) in enumerate(texts.items())]
+
+
+def metres(reading: Quantity | None) -> int | None:
+    """A reading of the distance in whole metres; ``None`` for hours, and for what is no number."""
+    if reading is None or reading.unit not in METRES or reading.value is None:
+        return None
+    found = round(float(reading.value) * METRES[reading.unit])
+    return found if 0 <= found <= _FARTHEST else None
+
+
+def _sums(ticket: Ticket, prices: PriceList, *, priced: bool) -> tuple[int | None, int | None, bool]:
+    """What is owed, what the customer agreed to, and whether their bill is above it; told and billed alike."""
+    terms = terms_of(ticket)
+    agreed = agreement(ticket, prices, terms).approved
+    if not priced:
+        return None, _fits(agreed), False
+    made = bill(ticket, prices, terms)
+    mine = made.told_to("customer", prices.quotes)
+    return _fits(made.total), _fits(agreed), agreed is not None and mine > agreed
+
+
+def _fits(cents: int | None) -> int | None:
+    """A sum that a column can hold."""
+    return cents if cents is not None and abs(cents) < 2**62 else None
+
+
+def _payers(ticket: Ticket) -> list[str]:
+    found = []
+    for entry in ticket.living:
+        pays = getattr(entry.fact, "pays", "")
+        found += [pays] if pays else [share.payer for share in getattr(entry.fact, "split", ())]
+    return found or ["customer"]
+
+
+def _back_from(ticket: Ticket) -> int | None:
+    """The number of the ticket that a complaint says it came back from; of other shops' numbers none."""
+    for entry in ticket.of_kind(Says):
+        number = getattr(entry.fact, "back_from", "")
+        if number.isascii() and number.isdigit() and len(number) < 16:
+            return int(number)
+    return None
+
+
+def _techs(ticket: Ticket) -> list[str]:
+    """Who did the labour, and who wrote down what was found and proved."""
+    return [
+        getattr(entry.fact, "by", "") or entry.person for entry in ticket.living if isinstance(entry.fact, _TECHNICAL)
+    ]

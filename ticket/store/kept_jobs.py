@@ -1,0 +1,170 @@
+"""The rows kept of each job: what lists, counts and searches ask, and what the vehicle's next visits say of it."""
+
+# ruff: noqa: S608 - every name in this SQL is a constant of this module
+
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import astuple, fields
+from datetime import datetime
+
+from sqlite_utils import Database
+
+from ticket.job.ticket import Ticket
+from ticket.store.index_rows import JOB_SETTING, CauseRow, FixRow, JobIndexer, JobRow
+from ticket.store.same_vehicle import plain
+from ticket.store.setting_then import Then, text_for
+
+TABLES = ("job", "job_cause", "job_fix", "job_tech")
+_CAUSE = tuple(item.name for item in fields(CauseRow))
+_FIX = tuple(item.name for item in fields(FixRow))
+_JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes", "fixes", "techs"))
+_OWN = ("ticket_id", "vin", "plate", "opened", "closed", "overruled")
+
+SAME = (
+    "((o.vin <> '' AND o.vin = m.vin) OR (o.plate <> '' AND o.plate = m.plate AND (o.vin = '' OR m.vin = '')))"
+)  # fmt: skip
+"""Two jobs of one vehicle, as :mod:`ticket.store.same_vehicle` has it."""
+_AGAIN = (  # as what a job came back first: constants of this module, nothing typed
+    "SELECT o.ticket_id, max((o.opened - coalesce(m.closed, m.opened)) / 86400, 0),"
+    " CASE WHEN o.metres_in >= coalesce(m.metres_out, m.metres_in)"
+    " THEN o.metres_in - coalesce(m.metres_out, m.metres_in) END,"
+    " coalesce(o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id), 0)"
+    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened AND ("
+    "(m.worked AND o.opened >= coalesce(m.closed, m.opened) AND EXISTS"
+    " (SELECT 1 FROM entry_code AS e WHERE e.ticket_id = o.ticket_id AND e.code = c.code))"
+    " OR o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id)) ORDER BY o.opened, o.ticket_id LIMIT 1"
+)  # fmt: skip
+_DRIVEN = (
+    "SELECT max(o.metres_in) - min(coalesce(m.metres_out, m.metres_in))"
+    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened"
+)
+_BACK = "(back, back_days, back_metres, back_told)"
+_FIRST = (
+    "SELECT back, back_days, back_metres, back_told FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
+    " ORDER BY back_days, back LIMIT 1"
+)
+
+
+def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool = False) -> None:
+    """Write the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`.
+
+    Args:
+        db: the database; the caller holds the transaction.
+        rows: each ticket with its row.
+        fresh: none of them has rows yet.
+    """
+    if not fresh:
+        for table in TABLES:
+            db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
+    late = _overruled(db, rows)
+    names = (*_OWN, *_JOB)
+    _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells(row, _JOB))
+                               for key, (ticket, row) in rows.items()])  # fmt: skip
+    causes = [
+        (cause, key, _seconds(ticket.closed), ticket.number)
+        for key, (ticket, row) in rows.items()
+        for cause in row.causes
+    ]
+    _insert(db, "job_cause", (*_CAUSE, "ticket_id", "closed", "number"), [(*astuple(c), *rest) for c, *rest in causes])
+    fixes = [(*astuple(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
+    _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
+    techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
+    _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
+
+
+def _insert(db: Database, table: str, names: tuple[str, ...], rows: Sequence[tuple[object, ...]]) -> None:
+    marks = ", ".join("?" * len(names))
+    db.conn.executemany(f"INSERT INTO {table}({', '.join(names)}) VALUES({marks})", rows)
+
+
+def _own(key: int, ticket: Ticket, overruled: bool) -> tuple[object, ...]:
+    vehicle = ticket.header.vehicle
+    return (
+        key, plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), _seconds(ticket.closed), overruled
+    )  # fmt: skip
+
+
+def _cells(row: JobRow, names: Iterable[str]) -> list[object]:
+    return [getattr(row, name) for name in names]
+
+
+def _seconds(at: datetime | None) -> int | None:
+    return None if at is None else int(at.timestamp())
+
+
+def _overruled(db: Database, keys: Iterable[int]) -> set[int]:
+    """The tickets among some that were signed in spite of a question."""
+    rows = db.execute(
+        "SELECT DISTINCT ticket_id FROM journal WHERE ticket_id IN (SELECT value FROM json_each(?)) AND verb = 'sign'"
+        " AND json_array_length(body, '$.overruled') > 0",
+        [json.dumps(list(keys))],
+    )
+    return {row[0] for row in rows.fetchall()}
+
+
+def group(db: Database, keys: Iterable[int]) -> set[int]:
+    """All jobs of the vehicles of some jobs, those among them."""
+    wanted = list(keys)
+    rows = db.execute(
+        f"SELECT o.ticket_id FROM job AS m JOIN job AS o ON {SAME}"
+        " WHERE m.ticket_id IN (SELECT value FROM json_each(?))",
+        [json.dumps(wanted)],
+    )
+    return {*wanted, *(row[0] for row in rows.fetchall())}
+
+
+def link(db: Database, keys: Iterable[int]) -> None:
+    """Keep anew as what each of some jobs came back."""
+    wanted = json.dumps(sorted(keys))
+    chosen = "ticket_id IN (SELECT value FROM json_each(?))"
+    db.execute(f"UPDATE job_cause AS c SET {_BACK} = ({_AGAIN}), driven = ({_DRIVEN}) WHERE {chosen}", [wanted])
+    db.execute(f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen}", [wanted])
+
+
+def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> None:
+    """Write the rows of one job and keep anew what hangs on them: of its vehicle, and of the one it was of before."""
+    before = group(db, [key])
+    prices = text_for(db, JOB_SETTING, key, signed=ticket.status == "signed")
+    keep(db, {key: (ticket, indexer(ticket, prices))})
+    link(db, before | group(db, [key]))
+
+
+def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobIndexer) -> None:
+    """Keep anew the rows of some jobs: their price list changed, nothing else."""
+    then = Then.read(db, JOB_SETTING)
+    rows = {key: (one, indexer(one, then.of(key, signed=one.status == "signed"))) for key, one in tickets}
+    keep(db, rows)
+    link(db, rows)
+
+
+def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
+    """The tables that hold something else of a job than it says; what later visits say is not looked at."""
+    late = bool(_overruled(db, [key]))
+    wanted = {
+        "job": [(*_own(key, ticket, late), *_cells(row, _JOB))],
+        "job_cause": [(*astuple(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
+        "job_fix": [(*astuple(fix), ticket.number) for fix in row.fixes],
+        "job_tech": [tuple(tech) for tech in row.techs],
+    }
+    names = {
+        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
+        "job_tech": ("tech", "name"),
+    }  # fmt: skip
+    found = []
+    for table, columns in names.items():
+        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key])
+        if sorted(map(repr, rows.fetchall())) != sorted(repr(_plain(cells)) for cells in wanted[table]):
+            found.append(table)
+    return found
+
+
+def _plain(cells: Iterable[object]) -> tuple[object, ...]:
+    return tuple(int(cell) if isinstance(cell, bool) else cell for cell in cells)
+
+
+def unlinked(db: Database) -> list[int]:
+    """Keys of the jobs of which the tables say something else about come-backs than the visits do."""
+    rows = db.execute(
+        f"SELECT DISTINCT ticket_id FROM job_cause AS c WHERE {_BACK} IS NOT ({_AGAIN}) OR driven IS NOT ({_DRIVEN})"
+    )
+    return [row[0] for row in rows.fetchall()]

@@ -1,0 +1,188 @@
+"""What is asked of past jobs beside a code, over all of them: rows that were kept, no ticket is read."""
+
+# ruff: noqa: S608 - every name in this SQL is a constant of this module
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from ticket.store.asked import Query
+from ticket.store.index import SHIFT
+from ticket.store.search import quoted, statement
+from ticket.store.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class CauseSeen:
+    """A cause on one job beside the code asked for.
+
+    Attributes:
+        number: of the job.
+        cause: equal for texts that name the same thing; empty where the job states none.
+        text: as typed.
+        state: ``open``, ``finished`` or ``declined``.
+        closed: when the job was signed, in seconds since 1970.
+        hours: billed beside the code.
+        part: the number of the first part used; empty for none.
+        back: the key of the ticket it came back as.
+        back_days: from the end of the job to the opening of that ticket.
+        back_metres: driven between the two, where it is known.
+        back_told: the words of that ticket say so.
+        driven: metres from the job to the last visit that is known.
+    """
+
+    number: int
+    cause: str
+    text: str
+    state: str
+    closed: int | None
+    hours: float
+    part: str
+    back: int | None = None
+    back_days: int | None = None
+    back_metres: int | None = None
+    back_told: bool = False
+    driven: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FixSeen:
+    """Work on one job beside the code that puts something right; as :class:`CauseSeen`."""
+
+    number: int
+    fix: str
+    text: str
+    state: str
+
+
+_CAUSE = "number, cause, text, state, closed, hours, part, back, back_days, back_metres, coalesce(back_told, 0), driven"
+
+
+_DAY = "date((f.id >> 17) * 86400, 'unixepoch')"  # keys count days of the shop (store/additions.py)
+_JOB, _CAUSES = "JOIN job AS j ON j.ticket_id = f.id", "JOIN job_cause AS c ON c.ticket_id = f.id"
+SPREADS = {
+    "code": ("c.code", f"{_CAUSES} AND c.code <> ''"),
+    "sub-code": ("c.code || '-' || c.sub", f"{_CAUSES} AND c.sub <> ''"),
+    "cause": ("max(c.text)", f"{_CAUSES} AND c.cause <> ''"),
+    "did": ("max(c.text)", "JOIN job_fix AS c ON c.ticket_id = f.id"),
+    "tech": ("c.name", "JOIN job_tech AS c ON c.ticket_id = f.id"),
+    "vehicle": ("j.label", f"{_JOB} AND j.label <> ''"),
+    "year": (f"substr({_DAY}, 1, 4)", ""),
+    "month": (f"substr({_DAY}, 1, 7)", ""),
+    "status": ("t.status", "JOIN ticket AS t ON t.id = f.id"),
+    "outcome": ("j.state", _JOB),
+    "payer": ("j.pays", _JOB),
+}
+"""What jobs are counted by: the SQL that names it, and what that needs beside the jobs ``f``."""
+
+_NEWEST = 200_000  # jobs among which like ones are looked for
+_GROUPS = {"cause": "c.cause", "did": "c.fix"}
+
+
+class PastJobs:
+    """The questions, put to one open database."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+
+    def causes(self, code: str, sub: str = "", label: str = "") -> list[CauseSeen]:
+        """Every cause beside a code, newest job first; with its very sub-code where one is given.
+
+        Args:
+            code: in the notation searches use.
+            sub: its sub-code; empty for any.
+            label: only of vehicles called so, folded; empty for all.
+        """
+        where, values = _beside(code, sub)
+        if label:
+            where += " AND ticket_id IN (SELECT ticket_id FROM job WHERE label = ?)"
+            values.append(_bound(label))
+        with self._session.reading() as db:
+            rows = db.execute(f"SELECT {_CAUSE} FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values)
+            return [CauseSeen(*row) for row in rows.fetchall()]
+
+    def fixes(self, code: str, sub: str = "") -> list[FixSeen]:
+        """Every piece of work beside a code that puts something right, newest job first."""
+        where, values = _beside(code, sub)
+        with self._session.reading() as db:
+            rows = db.execute(
+                f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
+            )
+            return [FixSeen(*row) for row in rows.fetchall()]
+
+    def told_alike(self, words: Sequence[str], most: int) -> list[int]:
+        """Numbers of the jobs whose words fit best, best first, among the newest that hold any of them.
+
+        Args:
+            words: any of them may stand in a job.
+            most: how many.
+        """
+        match = " OR ".join(filter(None, map(quoted, words)))
+        if not match:
+            return []
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid WHERE f.ticket_fts MATCH ?"
+                " AND f.rowid <= coalesce((SELECT ? - id FROM ticket ORDER BY id DESC LIMIT 1 OFFSET ?), ?)"
+                " ORDER BY bm25(ticket_fts) LIMIT ?",
+                [SHIFT, match, SHIFT, _NEWEST, SHIFT, most],
+            )
+            return [row[0] for row in rows.fetchall()]
+
+    def told(self, numbers: Iterable[int]) -> list[tuple[int, str, str]]:
+        """What jobs say of themselves: number, model of the vehicle, and their complaints, findings and causes."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number, coalesce(j.label, ''), group_concat(coalesce(json_extract(e.data, '$.text'),"
+                " json_extract(e.data, '$.what'), ''), ' ') FROM ticket AS t JOIN entry AS e ON e.ticket_id = t.id"
+                " LEFT JOIN job AS j ON j.ticket_id = t.id WHERE t.number IN (SELECT value FROM json_each(?))"
+                " AND e.kind IN ('says', 'found', 'cause') AND e.struck = 0 GROUP BY t.id",
+                [json.dumps(list(numbers))],
+            )
+            return [(row[0], row[1], row[2]) for row in rows.fetchall()]
+
+    def techs(self) -> tuple[str, ...]:
+        """The folded names of everybody who ever worked here; one look a name, however many jobs."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "WITH RECURSIVE names(tech) AS (SELECT min(tech) FROM job_tech UNION ALL"
+                " SELECT (SELECT min(tech) FROM job_tech WHERE tech > names.tech) FROM names WHERE tech IS NOT NULL)"
+                " SELECT tech FROM names WHERE tech IS NOT NULL"
+            )
+            return tuple(row[0] for row in rows.fetchall())
+
+    def spread(self, query: Query, by: str) -> list[tuple[str, int]]:
+        """How many of the jobs that fit hold each code, cause and so on, most frequent first.
+
+        Args:
+            query: what to look for; its limit does not matter.
+            by: one of :data:`SPREADS`.
+        """
+        name, joined = SPREADS[by]
+        sql, values = statement(query)
+        with self._session.reading() as db:
+            rows = db.execute(
+                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({sql}) AS f {joined}"
+                f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
+                values,
+            )
+            return [(str(row[0]), row[1]) for row in rows.fetchall()]
+
+    def numbers(self, keys: Iterable[int]) -> dict[int, int]:
+        """The numbers of tickets by their keys."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT id, number FROM ticket WHERE id IN (SELECT value FROM json_each(?))", [json.dumps(list(keys))]
+            )
+            return dict(rows.fetchall())
+
+
+def _beside(code: str, sub: str) -> tuple[str, list[object]]:
+    if not sub:
+        return "code = ?", [_bound(code)]
+    return "code = ? AND sub IN (?, ?, ?)", [_bound(code), *(_bound(one) for one in (sub, sub.upper(), sub.lower()))]
+
+
+def _bound(text: str) -> str:
+    """Text the driver can bind."""
+    return text.encode("utf-8", "replace").decode()
