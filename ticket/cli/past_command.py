@@ -27,6 +27,11 @@ COLUMNS = (
 def past(options: argparse.Namespace) -> None:
     """Past jobs that fit a query."""
     text = " ".join(options.query)
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        archive_commands.past(options)
+        return
     if options.like:
         _tell_like(options)
         return

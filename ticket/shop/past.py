@@ -28,12 +28,11 @@ from ticket.store.search import FoundTickets
 
 if TYPE_CHECKING:
     from ticket.papers.sheet import Sheet
-    from ticket.shop.sampling import Sample
+    from ticket.past.drawn_sample import Sample
 
 __all__ = [
     "Known",
     "Results",
-    "Sample",
     "Visit",
     "asked_code",
     "audit_sample",
