@@ -2,8 +2,9 @@
 
     PYTHONPATH=. python benchmarks/forecast.py [--drivers 300] [--seed 5] [--only "changed, 2"]
 
-A cell of 300 drivers differs by 3 or 4 from one seed to the next, one of 2,000 by 1 or 2. Nominal is 90. Beside each figure stands, in brackets, the method before (``forecast_before.py``). The drivers are
-invented (``drivers.py``); nothing here was used to choose the constants of the method.
+A cell of 300 drivers differs by 3 or 4 from one seed to the next, one of 2,000 by 1 or 2. Nominal is 90.
+Beside each figure stands, in brackets, the method before (``forecast_before.py``). The drivers are invented
+(``drivers.py``); nothing here was used to choose the constants of the method.
 """
 
 import argparse

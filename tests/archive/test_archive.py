@@ -15,9 +15,9 @@ pytest.importorskip("duckdb")
 
 from support.tickets import ticket_of
 from ticket.archive import manifest
-from ticket.archive.asking import causes, find
+from ticket.archive.archive_masking import masked, vehicle_digest
+from ticket.archive.archive_search import causes, find
 from ticket.archive.gathering import RECORDS, gather
-from ticket.archive.masking import masked, vehicle_digest
 from ticket.archive.search_file import current, search_path
 from ticket.job.errors import InputError
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle

@@ -17,7 +17,7 @@ from ticket.data import data_folder
 from ticket.job.ticket_document import to_document
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 LINES = """
 says: battery light flickers at idle with the headlights on, for about two weeks; starts fine
@@ -185,7 +185,7 @@ def test_bad_input_is_one_clear_line_and_nothing_changes(
 ) -> None:
     with Shop.open(tmp_path / "shop.db", "K. Orlo", scratch=True) as shop:
         document = to_document(ticket_of(shop, new_ticket(shop)))
-        before = audit_journal(shop).head
+        before = shop.store.audit().head
     entry = {"no": 1, "kind": "found", "person": "K.", "at": "2026-03-02T14:10:00Z", "fact": {"colour": "red"}}
     (tmp_path / "broken.json").write_text('{"format": "ticket-1", ', encoding="utf-8")
     (tmp_path / "wrong.json").write_text(json.dumps(document | {"number": 5, "entries": [entry]}), encoding="utf-8")
@@ -201,7 +201,7 @@ def test_bad_input_is_one_clear_line_and_nothing_changes(
     assert "Traceback" not in run.stderr
     assert named in run.stderr
     with Shop.open(tmp_path / "shop.db", "K. Orlo") as shop:
-        assert audit_journal(shop).head == before
+        assert shop.store.audit().head == before
 
 
 def test_control_characters_never_reach_the_terminal_and_json_loses_nothing(ticket: Command) -> None:

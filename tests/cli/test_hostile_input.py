@@ -41,7 +41,7 @@ COMMANDS = {
     "strike": (["N", "1"], ["1", "N"]),
     "talk": (["N"],),
     "list": ([], ["--all", "--json"]),
-    "show": (["N"], ["1", "--json"]),
+    "show": (["N"], ["1", "--json"], ["1", "--names"], ["N", "--by", "T", "--names"]),
     "story": (["N"], ["1", "--entry", "N"], ["1", "--width", "N"], ["1", "--language", "T"]),
     "paper": (["N"], ["1", "--as", "html"], ["1", "--width", "N"], ["1", "--language", "T"]),
     "picture": (["N", "1"], ["1", "N"], ["1", "1", "-o", "W"]),
@@ -59,7 +59,7 @@ COMMANDS = {
     "check": (["T"], ["4.0 mm (min 3.0)", "--gauge", "N"]),
     "read": (["T"], ["T", "--json"], ["-"]),
     "vin": (["T"],),
-    "sign": (["N"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
+    "sign": (["N"], ["1", "--pin-fd", "N"], ["1", "--by", "T"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
     "audit": ([], ["--deep"], ["--against", "T"], ["--against", "P"]),
     "index": (["--check"], ["--rebuild"]),
@@ -75,7 +75,9 @@ COMMANDS = {
     "allowed": (["N"], ["400", "--rules", "T"]),
     "hours": (["--since", "D"], ["--until", "D"], ["--attended", "N"]),
     "shop": (["prices", "P"], ["pack", "P"], ["limits", "P"],
-         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
+         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], ["trust", "T", "T"],
+         ["pin", "T", "--pin-fd", "87"], ["pin", "--pin-fd", "N"], ["pin", "T", "--remove"], ["lock_minutes", "N"],
+         ["person", "T", "auditor"], []),
 }  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from support.pins import PIN, descriptor, make_cheap
 from ticket.cli import ask_pin
 from ticket.cli.main import main
 from ticket.cli.parser import build_parser
+from ticket.job.errors import UsageError
 
 
 @pytest.fixture
@@ -85,7 +86,7 @@ def test_no_argument_and_no_variable_takes_a_pin() -> None:
     for command in ("sign", "amend", "shop", "forget", "restore"):
         told = subparser(command).format_help()
         assert set(re.findall(r"--\S*pin\S*", told)) == {"--pin-fd"}, command
-        with pytest.raises(SystemExit):
+        with pytest.raises(UsageError):
             build_parser().parse_args([command, "1", "--pin-fd", "4829a5"])  # the number of a descriptor, nothing else
     source = Path(ask_pin.__file__).read_text(encoding="utf-8")
     assert not re.search(r"os\.environ|getenv", source)

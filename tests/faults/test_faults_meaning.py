@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from ticket.faults import fault_tables
 from ticket.faults.code_meaning import group, meaning
 from ticket.faults.layout import CODE, from_hex
-from ticket.faults.status import severity, status
+from ticket.faults.status import status
 from ticket.faults.table import CodeRow, CodeTable, builtin
 
 # Words that openly licensed lists of the generic codes use for these numbers (several agree on each).
@@ -163,17 +163,6 @@ def test_proof_needs_a_test_that_ran_and_did_not_fail(byte: int, available: int)
         assert byte & available & 0x53 == 0
     if byte & available & 0x01 and byte & available & 0x10 == 0 and byte != 0xFF:
         assert known.proved is False
-
-
-# Severity byte: articles on ISO 14229-1; a byte has one class bit and one severity bit.
-@pytest.mark.parametrize(
-    ("byte", "words"),
-    [(0x21, "maintenance only, unclassified"), (0x84, "check at once, class B1"),
-     (0x42, "check at the next stop, class A"),
-     (0x00, "nothing stated")],
-)  # fmt: skip
-def test_severity(byte: int, words: str) -> None:
-    assert severity(byte) == words
 
 
 # --- the tables themselves ----------------------------------------------------------------------------------------

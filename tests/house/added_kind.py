@@ -33,7 +33,7 @@ from ticket.shop.changing import add_lines, edit_entry, load_documents, new_tick
 from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
 from ticket.shop.past import find_jobs
-from ticket.shop.reading import audit_journal, case_of, open_gaps, ticket_of
+from ticket.shop.reading import case_of, open_gaps, ticket_of
 from ticket.store.views import views_file
 
 LINE = "kept: four winter wheels; shelf 12; until 2027-04-01; for 1; sealed"
@@ -75,7 +75,7 @@ def store(folder: Path) -> dict[str, Any]:
         out["hidden search"] = list(find_jobs(shop, "yard")[0].numbers)
         row = shop.store._session.db.execute("SELECT what, place, until, refs, seal FROM v_kept").fetchone()
         out["view"] = list(row)
-        out["audit"] = audit_journal(shop, deep=True).ok
+        out["audit"] = shop.store.audit(deep=True).ok
         out["index"] = shop.store.check_index()
         out["papers"] = {
             f"{reader} {form}": paper(shop, number, reader, form)
@@ -93,7 +93,7 @@ def store(folder: Path) -> dict[str, Any]:
         edit_entry(other, number, 2, shop_edit)
         out["edited"] = write(ticket_of(other, number).entries[1].fact)
         sign_ticket(other, number, overruled={gap.id: "tried" for gap in open_gaps(other, number)})
-        out["signed"] = audit_journal(other, deep=True).ok
+        out["signed"] = other.store.audit(deep=True).ok
     return out | {"document": document}
 
 

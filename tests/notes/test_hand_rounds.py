@@ -24,7 +24,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-07": (42, 0),
     "round-08": (53, 2),
     "round-09": (47, 1),
-    "round-10": (44, 1),
+    "round-10": (45, 1),
     "round-11": (49, 0),
     "round-12": (54, 0),
     "round-13": (54, 0),
@@ -33,7 +33,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-16": (48, 1),
     "round-17": (50, 0),
     "round-18": (49, 2),
-    "round-19": (55, 0),
+    "round-19": (56, 0),
     "round-20": (51, 0),
     "round-21": (56, 0),
     "round-22": (53, 1),
@@ -49,8 +49,9 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-32": (56, 0),
     "round-34": (55, 1),
     "round-35": (53, 2),
-    "round-36": (53, 1),
+    "round-36": (54, 1),
     "round-37": (53, 2),
+    "round-38": (55, 0),
 }
 
 

@@ -6,7 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Found, Note, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Measurement, Ref, Run, Span, Value
-from ticket.readings.pairing import before, judge_entry, measured, taken_last, what_of
+from ticket.readings.pairing import before, judge_entry, measured, taken_last
 from ticket.readings.taken_over import matched
 
 AT = datetime(2026, 3, 2, 14, 10, tzinfo=UTC)
@@ -42,7 +42,7 @@ def test_name_unit_and_limits_come_from_the_finding() -> None:
     ticket = job(LEVEL, Proof(of=Ref(1), run=run("-1", "")))
     again = pair(ticket, ticket.entries[1])
     assert again == Run((Value("-1"),), "mm", Limits(low="-3", high="0", source="maker"))
-    assert what_of(ticket, ticket.entries[1]) == "fan-drive reservoir level"
+    assert measured(ticket, ticket.entries[1]).what == "fan-drive reservoir level"
     assert [verdict.word for verdict in judge_entry(ticket, ticket.entries[1])] == ["in"]
     assert [verdict.word for verdict in judge_entry(ticket, ticket.entries[0])] == ["low"]
 
@@ -90,7 +90,7 @@ def test_own_limits_win_and_a_chain_is_followed() -> None:
     ticket = job(LEVEL, Proof(of=Ref(1), run=run("-4", "mm")), Proof(of=Ref(2), run=run("-2", "")),
                  Proof(of=Ref(1), run=run("-4", "mm", low="-5")))  # fmt: skip
     assert [v.word for e in ticket.entries for v in judge_entry(ticket, e)] == ["low", "low", "in", "in"]
-    assert what_of(ticket, ticket.entries[2]) == "fan-drive reservoir level"
+    assert measured(ticket, ticket.entries[2]).what == "fan-drive reservoir level"
 
 
 def test_the_living_amendment_counts() -> None:
@@ -123,7 +123,7 @@ def test_nonsense_references_end() -> None:
             judge_entry(ticket, entry)
     assert pair(note, note.entries[0]) is None
     assert pair(note, note.entries[2]) is None
-    assert what_of(note, note.entries[2]) == "road test"
+    assert measured(note, note.entries[2]).what == "road test"
 
 
 def test_cylinders_read_again_one_by_one_are_held_against_the_newest_of_the_others() -> None:

@@ -18,9 +18,8 @@ from textual import events
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import copy_demo
-from ticket.machine.environment import NOW
+from ticket.machine.environment import LOOK, NOW
 from ticket.screens.app import TicketApp
-from ticket.screens.terminal import LOOK
 from ticket.shop.opening import Shop
 
 LOOKS = ("dark", "light", "none")

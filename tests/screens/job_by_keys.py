@@ -46,11 +46,11 @@ DIAGNOSIS: tuple[Step, ...] = (
 
 PHONE: tuple[Step, ...] = (
     ("press", "alt+c"),
-    ("see", "To read aloud"),
-    ("see", "$235.39"),
-    ("press", "y", "enter"),
-    ("see", "Contact: 8 yes"),
-    ("press", "ctrl+s"),
+    ("see", "read aloud"),
+    ("see", "235.39"),
+    ("press", "y"),
+    ("see", "yes 8; total 235.39"),
+    ("press", "enter"),
     ("see", "1024 SMC 033"),
 )
 
@@ -75,14 +75,14 @@ REPAIR: tuple[Step, ...] = (
 
 ENDING: tuple[Step, ...] = (
     ("press", "ctrl+t"),
-    ("see", "Story of ticket 1024"),
+    ("see", "story for the"),
     ("see", "P1A30"),
     ("press", "alt+w"),
     ("see", "Write out ticket 1024"),
     ("press", "down", "p"),
     ("see", "ticket-1024-customer.pdf"),
     ("press", "ctrl+s"),
-    ("see", "Story of ticket 1024"),
+    ("see", "story for the"),
     ("press", "escape"),
     ("see", "1024 SMC 033"),
     ("press", "f12"),

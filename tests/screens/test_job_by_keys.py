@@ -18,7 +18,7 @@ from support.screens_desk import copy_demo, flat
 from ticket.gaps.find import blocking
 from ticket.screens.app import TicketApp
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, open_gaps, ticket_of
+from ticket.shop.reading import open_gaps, ticket_of
 
 KINDS = "says code found found found ruled cause offer told did used used used proof proof proof later note".split()
 LIMIT = 20.0  # seconds until the words must stand on the screen, on a busy machine
@@ -46,7 +46,7 @@ def check(database: Path, folder: Path) -> None:
         assert [entry.kind for entry in ticket.entries] == KINDS
         assert ticket.status == "signed"
         assert not blocking(open_gaps(shop, 1024))
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok
         assert {entry.person for entry in ticket.entries} == {"Nell Ivarsen"}
     assert (folder / "ticket-1024-customer.pdf").read_bytes().startswith(b"%PDF-")
 

@@ -17,6 +17,7 @@ from ticket.assist.promise import promised_day, promised_minute
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.text import one_line
 from ticket.screens.jobs_new import NewScreen
+from ticket.screens.jobs_preview import preview_rows
 from ticket.screens.jobs_rows import (
     LATE,
     LATER,
@@ -36,6 +37,8 @@ from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.opening import Shop, read_list
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import TicketRow
 
@@ -141,6 +144,21 @@ def test_a_line_says_what_it_waits_for_what_is_to_ask_and_how_old_it_is() -> Non
     assert "6 to call today about work that waits, 1 of them unsafe" in due_row(about, 78).text
     assert due_row(Surroundings(NOW), 78).text == ""
     assert "cannot be read: run ticket audit" in job_row(job(damaged=True), about, 80).text
+
+
+def test_a_job_that_came_back_has_its_sign_unless_it_is_late_too() -> None:
+    about = Surroundings(NOW)
+    assert job_row(job(back_from=1871), about, 80).text.startswith("«")
+    assert job_row(job(back_from=1871, ready_by="Monday 4 pm"), about, 80).text.startswith("!")
+    assert not job_row(job(), about, 80).text.startswith("«")
+    told = preview_rows(job(back_from=1871), None, 80)[0].text
+    assert "came back from 1871" in told
+
+
+def test_the_list_reads_what_a_complaint_says_it_came_back_from(shop: Shop) -> None:
+    first, second = new_ticket(shop), new_ticket(shop)
+    add_lines(shop, second, f"says: horn is silent again; back from {first}")
+    assert {row.number: row.back_from for row in read_list(shop.store.path)} == {first: 0, second: first}
 
 
 async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> None:

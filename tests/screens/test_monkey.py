@@ -14,7 +14,7 @@ from ticket.screens.action_table import ACTIONS
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 STEPS = 10_000 if os.environ.get("TICKET_FULL") else 500
 LOOK = 100  # steps between two looks at everything
@@ -84,5 +84,5 @@ async def test_random_keys_break_nothing(
                 await home(app, pilot)
                 app.open_ticket(dice.choice(sorted(now)))
                 await pilot.pause()
-        assert audit_journal(app.shop, deep=True).ok
+        assert app.shop.store.audit(deep=True).ok
     assert pressed >= done

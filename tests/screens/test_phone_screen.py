@@ -9,18 +9,19 @@ from pathlib import Path
 import pytest
 from rich.cells import cell_len
 from textual.pilot import Pilot
-from textual.widgets import Input
 
 from support.clock import BEGIN, Clock
-from support.screens_desk import flat, page_text
-from ticket.assist.phone_call import Reply, after, lacks
+from support.screens_desk import flat, page_text, screen_of
+from ticket.assist.phone_call import after, answered, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
-from ticket.screens.phone_rows import call_rows, stranger_words
-from ticket.screens.phone_screen import ContactForm, PhoneScreen
+from ticket.screens.page import Page
+from ticket.screens.phone_rows import call_rows, head_rows, if_yes, stranger_words, sum_rows
+from ticket.screens.phone_screen import PhoneScreen
+from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop import money
 from ticket.shop.changing import add_lines, new_ticket
@@ -48,20 +49,23 @@ def started(shop: Shop) -> int:
 
 def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> str:
     about = call_about(shop, number)
-    would = after(about, Reply(answers=answers, who="Ada Fenn", at=BEGIN), money.prices(shop)) if answers else None
-    rows = call_rows(about, answers, would, width)
+    fact = Told(who="Ada Fenn", answers=answered(answers))
+    would = after(about, fact, BEGIN, money.prices(shop)) if answers else None
+    rows = [*call_rows(about, answers, width), *sum_rows(about, would, width), *head_rows(about, width)]
     assert all(cell_len(row.text) <= width for row in rows)
-    return flat(" ".join(row.text for row in rows))
+    return flat(" ".join(row.text for row in rows) + (f" If yes: {if_yes(about, answers, would)}" if would else ""))
 
 
-@pytest.mark.parametrize("width", [38, 76, 116])
+@pytest.mark.parametrize("width", [48, 80, 120])
 def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Shop, width: int) -> None:
     number = started(shop)
     text = shown(shop, number, {}, width)
-    assert "Replace thermostat [/x]" in text
-    assert "14 mm below its mark" in text
-    assert "price $21.50 with tax" in text
-    assert "Risk: The radiator may clog." in text
+    aloud = flat(" ".join(row.text[: width - 14] for row in call_rows(call_about(shop, number), {}, width)))
+    assert "Replace thermostat [/x]" in aloud
+    assert "14 mm below its mark" in aloud
+    assert " 21.50" in text
+    assert "with tax" in text, "the head of the sums says what they are"
+    assert "Risk: The radiator may clog." in aloud
     assert "most urgent" not in text, "what is said of the whole list is not read with each item"
     assert "4 We offer" not in text, "what has its yes is not asked about again"
     assert "not heard from you" not in text
@@ -73,12 +77,13 @@ def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Sho
 
 # Fla. Stat. 559.909(1)(b): above $100 and up to $500 more than 10 per cent over the estimate needs consent again;
 # N.Y. Veh. & Traf. Law 398-d(2): nothing above the estimate without it.
-@pytest.mark.parametrize(("rules", "room"), [("US-FL", "$220.00"), ("US-NY", "$200.00")])
+@pytest.mark.parametrize(("rules", "room"), [("US-FL", "220.00"), ("US-NY", "200.00")])
 def test_the_room_left_is_the_one_of_the_local_rule_with_its_citation(shop: Shop, rules: str, room: str) -> None:
     number = started(shop)
     put(shop, "setting/rules", rules)
     text = shown(shop, number, {})
-    assert f"{room} may still be added before the customer must be asked" in text
+    assert "may be added unasked" in text
+    assert f" {room} " in text
     assert ("559.909" if rules == "US-FL" else "398-d") in text
     assert "Not legal advice" in text
 
@@ -111,10 +116,10 @@ def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) 
     # The customer has said yes before, so this is extra work. Bus. & Prof. Code 9884.9(a): date, time, name of the
     # person authorising and the number called, if any.
     assert {"date", "time", "who authorised", "number or address"} <= set(about.asked)
-    reply = Reply(answers={6: "yes"}, who="Ada Fenn", at=BEGIN)
-    assert [fault.missing for fault in lacks(about, reply, prices, pack)] == ["number or address"]
-    assert lacks(about, replace(reply, address="555-0134"), prices, pack) == ()
-    assert lacks(about, replace(reply, answers={6: "no"}), prices, pack) == ()
+    fact = Told(who="Ada Fenn", way="phone", answers=answered({6: "yes"}))
+    assert [fault.missing for fault in lacks(about, fact, BEGIN, prices, pack)] == ["number or address"]
+    assert lacks(about, replace(fact, address="555-0134"), BEGIN, prices, pack) == ()
+    assert lacks(about, replace(fact, answers=answered({6: "no"})), BEGIN, prices, pack) == ()
 
 
 @asynccontextmanager
@@ -139,8 +144,8 @@ def test_the_first_yes_is_held_against_what_the_form_asks(shop: Shop) -> None:
     for rules in money.packs(shop):
         put(shop, "setting/rules", rules)
         about, prices, pack = call_about(shop, number), money.prices(shop), money.pack(shop)
-        reply = Reply(answers={1: "yes"}, who="Ada Fenn", at=BEGIN, address="555-0134", total="21.50")
-        missing = {fault.missing for fault in lacks(about, reply, prices, pack)}
+        fact = Told(who="Ada Fenn", way="phone", address="555-0134", total="21.50", answers=answered({1: "yes"}))
+        missing = {fault.missing for fault in lacks(about, fact, BEGIN, prices, pack)}
         assert not missing & set(about.asked), f"{rules}: all that is asked has a field or stamps itself"
 
 
@@ -150,43 +155,74 @@ def test_somebody_else_saying_yes_is_told_the_rule(shop: Shop) -> None:
     assert "named them in writing" in stranger_words(about, "Zed Quillan")
 
 
-async def test_two_keys_a_form_and_one_contact(database: Path) -> None:
+def line(app: TicketApp) -> str:
+    return app.screen.query_one(Prompt).value
+
+
+async def test_two_keys_and_one_contact_that_the_line_showed_before(database: Path) -> None:
     async with phone(database) as (app, pilot):
         await pilot.press("y", "down", "t")
         await pilot.pause()
-        assert "if yes $221.50" in page_text(app, "#top")
-        await pilot.press("enter")
-        await pilot.pause()
-        assert isinstance(app.screen, ContactForm)
-        assert app.screen.query_one("#field-total", Input).value == "221.50"
-        app.screen.query_one("#field-address", Input).value = ""
-        await pilot.press("ctrl+s")
-        await pilot.pause()
+        assert line(app) == "Ada Fenn by phone 555-0134, yes 6; thinks 7; total 221.50"
+        assert "agreed with these answers 221.50" in flat(page_text(app, "#sums"))
+        assert "✓ yes" in page_text(app), "the answer stands beside what was read"
         before = len(ticket_of(app.shop, 1).entries)
-        assert isinstance(app.screen, ContactForm), "the neutral rules want the number that was called"
-        app.screen.query_one("#field-address", Input).value = "555-0177"
-        app.screen.query_one("#field-words", Input).value = "calls back; [/b] from work"
-        await pilot.press("ctrl+s")
+        await pilot.press("enter")
         await pilot.pause()
         left: object = app.screen
         assert isinstance(left, TicketScreen), "the call is over: what is typed next belongs to the ticket"
         entries = ticket_of(app.shop, 1).entries
         assert len(entries) == before + 1
+        assert left.query_one("#page", Page).key == entries[-1].no, "the pointer stands on what was written"
         fact = entries[-1].fact
         assert isinstance(fact, Told)
         assert [(one.answer, [ref.no for ref in one.to]) for one in fact.answers] == [("yes", [6]), ("thinks", [7])]
-        assert (fact.who, fact.way, fact.address, fact.total) == ("Ada Fenn", "phone", "555-0177", "221.50")
+        assert (fact.who, fact.way, fact.address, fact.total) == ("Ada Fenn", "phone", "555-0134", "221.50")
         assert fact.at == f"{entries[-1].at:%H}:{fact.at[3:]}"
-        assert "calls back; [/b]" in flat(page_text(app))
+
+
+async def test_the_line_takes_corrections_and_the_answers_follow_it(database: Path) -> None:
+    async with phone(database) as (app, pilot):
+        await pilot.press("y", "tab")
+        app.screen.query_one(Prompt).put("Ada Fenn by phone, yes 6; total 221.50")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, PhoneScreen), "the neutral rules want the number that was called"
+        assert "number or address" in flat(page_text(app, "#understood"))
+        app.screen.query_one(Prompt).put("Zed Fenn by text message 555-0177, yes 6, no 7; calls back [/b]; total 230")
+        await pilot.pause()
+        assert screen_of(app, PhoneScreen).answers == {6: "yes", 7: "no"}, "what is typed marks the items"
+        await pilot.press("tab", "t")
+        await pilot.pause()
+        assert "thinks 6; no 7" in flat(line(app)), "a key on an item goes into the line, the rest stays as typed"
+        assert "Zed Fenn by text message 555-0177" in line(app)
+        await pilot.press("y", "enter")
+        await pilot.pause()
+        fact = ticket_of(app.shop, 1).entries[-1].fact
+        assert isinstance(fact, Told)
+        assert (fact.who, fact.way, fact.address, fact.total) == ("Zed Fenn", "text message", "555-0177", "230")
+        assert "[/b]" in fact.words
+
+
+async def test_what_has_no_answer_yet_is_said_and_stays_open(database: Path) -> None:
+    async with phone(database) as (app, pilot):
+        assert "Mark an answer" in page_text(app, "#understood")
+        await pilot.press("y")
+        await pilot.pause()
+        assert "7 has no answer yet. Enter writes the call all the same; 7 stays open." in flat(
+            page_text(app, "#understood")
+        )
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert "not written yet" in page_text(app, "#hints")
 
 
 async def test_nobody_reached_is_one_key_and_agrees_to_nothing(database: Path) -> None:
     async with phone(database) as (app, pilot):
         await pilot.press("v")
         await pilot.pause()
-        assert isinstance(app.screen, ContactForm)
-        assert not app.screen.query("#field-total"), "no sum is asked where nobody answered"
-        await pilot.press("ctrl+s")
+        assert line(app) == "Ada Fenn by phone 555-0134, left message 6 7", "no sum is asked where nobody answered"
+        await pilot.press("enter")
         await pilot.pause()
         fact = ticket_of(app.shop, 1).entries[-1].fact
         assert isinstance(fact, Told)
@@ -202,10 +238,11 @@ async def test_escape_lets_marks_go_before_it_leaves(database: Path) -> None:
     async with phone(database, (120, 40)) as (app, pilot):
         await pilot.press("y", "y")
         await pilot.pause()
-        assert "If yes" not in page_text(app), "the same key takes the mark away"
-        await pilot.press("n", "escape")
+        assert line(app) == "", "the same key takes the mark away"
+        await pilot.press("n", "tab", "escape", "escape")
         await pilot.pause()
         assert isinstance(app.screen, PhoneScreen)
+        assert line(app) == ""
         await pilot.press("escape")
         await pilot.pause()
         assert isinstance(app.screen, TicketScreen)

@@ -16,6 +16,7 @@ from textual.widgets import Static
 from support.clock import Clock
 from ticket.job.case import Settings
 from ticket.job.errors import TicketError
+from ticket.machine.environment import LOOK, told_look
 from ticket.money.prices import prices_document
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -26,7 +27,7 @@ from ticket.shop import money
 from ticket.shop import settings as setting_up
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, case_of
+from ticket.shop.reading import case_of
 from ticket.shop.settings import flaw, items, put
 
 GOOD = [
@@ -76,7 +77,7 @@ def test_every_setting_has_an_item_and_every_good_line_is_kept(shop: Shop) -> No
     assert now["term/VGT"] == "turbo with moving vanes"
     assert money.pack(shop).id == "US-FL"
     assert setting_up.changes(shop)["paper"].by == "K. Orlo"
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
     for key, item in now.items():
         if item and not key.startswith(("file/", "pin/")):
             assert flaw(shop, key, item) == "", f"what is shown for {key} can be typed again"
@@ -210,3 +211,27 @@ async def test_the_rules_stand_side_by_side_with_their_standing(database: Path) 
         assert "559.909" in text
         assert "Not legal advice" in text
         assert "(the shop's own choice)" in text
+
+
+async def test_the_look_of_this_login_is_one_key_away_and_kept(database: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLORTERM", "truecolor")
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.delenv(LOOK, raising=False)
+    async with opened(database) as (app, pilot):
+        before = app.inks.name
+        page = app.screen.query_one("#page", Page)
+        for wanted in ("dark", "light"):
+            page.choose("look/colours")
+            await pilot.press("enter")
+            await pilot.pause()
+            assert app.inks.name == wanted
+        assert before == "dark"
+        assert told_look()[LOOK] == "light"
+        page.choose("look/signs")
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+        assert app.inks.letters
+        assert "letters" in "".join(row.text for row in page.rows)
+    again = TicketApp(database, partial(Shop.open, database, "K. Orlo", now=Clock()))
+    assert (again.inks.name, again.inks.letters) == ("light", True)

@@ -15,7 +15,7 @@ from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, new_ticket, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
-from ticket.shop.reading import audit_journal, open_gaps, ticket_of, unanswered
+from ticket.shop.reading import open_gaps, ticket_of, unanswered
 
 REASON = "walked in, [/x] no papers"
 
@@ -56,7 +56,7 @@ async def test_a_reason_for_each_open_question_signs_it_and_stays_visible(databa
         copy = paper(app.shop, number, "shop", "text")
         assert isinstance(copy, str)
         assert f"Signed in spite of it: {REASON} (K. Orlo)." in " ".join(copy.split())
-        assert audit_journal(app.shop, deep=True).ok
+        assert app.shop.store.audit(deep=True).ok
         app.close_shop()
 
 

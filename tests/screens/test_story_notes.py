@@ -73,7 +73,7 @@ def box(app: TicketApp) -> str:
 
 async def test_the_notes_are_counted_and_walked_worst_first_and_round(database: Path) -> None:
     async with story(database) as (app, pilot):
-        assert "3 notes a driver may not follow" in flat(page_text(app, "#top"))
+        assert "3 wait for a wording" in flat(page_text(app, "#top"))
         await press(pilot, "ctrl+g")
         assert pointed(app).startswith("Caged and changed"), "what was done stands before what was found"
         assert "typed caged & changed" in flat(page_text(app, "#flaws"))
@@ -93,7 +93,7 @@ async def test_enter_takes_an_offered_wording_with_two_keys_and_the_pointer_goes
         assert box(app) == "The hub zorbel was worn."
         await press(pilot, "enter")
         assert "The hub zorbel was worn. (in the words of K. Orlo)" in flat(page_text(app))
-        assert "2 notes a driver may not follow" in flat(page_text(app, "#top"))
+        assert "2 wait for a wording" in flat(page_text(app, "#top"))
         assert pointed(app).startswith("Caged and changed")
         assert entries(app) == [], "nothing is kept silently"
 
@@ -108,7 +108,7 @@ async def test_the_arrows_in_the_box_go_to_the_other_notes_and_escape_leaves_it_
         assert box(app).startswith("The hub zorbel")
         await press(pilot, "escape")
         assert not app.screen.has_class("rewording")
-        assert "3 notes" in flat(page_text(app, "#top"))
+        assert "3 wait" in flat(page_text(app, "#top"))
         assert ticket_of(app.shop, 1).rewordings == ()
 
 
@@ -167,7 +167,7 @@ async def test_a_digit_says_what_the_underlined_word_is(database: Path) -> None:
         assert (kept.size, kept.where, kept.typed, kept.ticket) == ("word", "thing", "zorbel", 1)
         assert "zorbel: 1 a thing" not in flat(page_text(app, "#flaws"))
         assert "The hub zorbel was worn." in flat(page_text(app)), "the line is certain now"
-        assert "2 notes a driver may not follow" in flat(page_text(app, "#top"))
+        assert "2 wait for a wording" in flat(page_text(app, "#top"))
         await press(pilot, "ctrl+g", "1")
         assert len(entries(app)) == 1
         assert "Every word of this note is listed" in said(app)
@@ -200,4 +200,4 @@ def test_the_rows_of_a_note_fit_and_show_the_word_in_doubt(tmp_path: Path, width
 
 
 def test_one_note_is_one_note() -> None:
-    assert (waiting_words(0), waiting_words(1)) == ("", "1 note a driver may not follow")
+    assert (waiting_words(0), waiting_words(1)) == ("", "1 waits for a wording")

@@ -16,7 +16,7 @@ from support.screens_desk import flat, page_text, screen_of
 from ticket.job.values import Ref
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
-from ticket.screens.story_pairs import LIT, Pairs, entry_rows, key_of, place_of, sentence_rows
+from ticket.screens.story_pairs import LIT, Pairs, below_rows, entry_rows, key_of, place_of, sentence_rows
 from ticket.screens.story_screen import StoryScreen
 from ticket.screens.story_words import WordsBox
 from ticket.screens.story_write import WriteScreen
@@ -67,8 +67,8 @@ def test_every_sentence_and_entry_lights_its_counterpart_and_fits(shop: Shop, wi
     add_lines(shop, number, LINES)
     pairs = pairs_of(shop, number)
     for place, sentence in enumerate(pairs.sentences):
-        rows = sentence_rows(pairs, width, key_of(place), under=True)
-        shown = bare(" ".join(row.text for row in rows if place_of(row.key) == place))
+        rows = [*sentence_rows(pairs, width), *below_rows(pairs, key_of(place), width, 99)]
+        shown = bare(" ".join(row.text for row in below_rows(pairs, key_of(place), width, 99)))
         assert all(bare(pairs.words(source)) in shown for source in sentence.sources)
         lit = {row.key for row in entry_rows(pairs, width, lit=sentence.sources) if row.text.startswith(LIT)}
         assert lit == {source.no for source in sentence.sources if isinstance(source, Ref)}
@@ -90,7 +90,10 @@ async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entri
         await pilot.press(*["down"] * page.keys.index(str(wanted)))
         await pilot.pause()
         assert page.key == wanted
-        assert "rests on 2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(page_text(app))
+        assert "rests on" in page_text(app, "#ask")
+        assert "2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(page_text(app, "#below"))
+        line = next(row.text for row in page.rows if row.key == wanted)
+        assert line.endswith(" 2"), "the number stands at the right edge too"
         await pilot.press("tab")
         await pilot.pause()
         entries = app.screen.query_one("#entries", Page)
@@ -115,7 +118,7 @@ async def test_on_a_wide_screen_both_sides_stand_together(
         await pilot.pause()
         assert page.key == wanted
         assert f"{LIT}  2 found: horn ground strap" in page_text(app, "#entries")
-        assert "rests on" not in page_text(app), "the entry stands beside already"
+        assert not page_text(app, "#below").strip(), "the entry stands beside already"
         await pilot.press("tab")
         await pilot.pause()
         assert any(row.key == wanted and row.text.startswith(LIT) for row in page.rows)
@@ -271,7 +274,7 @@ async def test_sentences_and_entries_are_taken_along_by_a_key(database: Path) ->
         await at_sentence(app, pilot, "We know this")
         await pilot.press("tab", "space")
         await pilot.pause()
-        assert any(line.startswith("+") for line in page_text(app, "#entries").split("\n"))
+        assert any(line.startswith(" +") for line in page_text(app, "#entries").split("\n"))
 
 
 async def test_words_whose_ground_changed_are_shown_as_such_and_can_be_taken_away(database: Path) -> None:
@@ -304,7 +307,7 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         )
         await pilot.press("alt+m", "alt+m", "alt+l")
         await pilot.pause()
-        assert "language es" in page_text(app, "#top")
+        assert "in es" in page_text(app, "#top")
         assert "Lo que" in page_text(app)
 
 

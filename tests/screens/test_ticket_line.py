@@ -23,7 +23,7 @@ from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, clock, new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 
 
 def before(database: Path, *lines: str) -> int:
@@ -264,7 +264,7 @@ async def test_a_signed_ticket_is_amended_with_its_reason(database: Path) -> Non
         await pilot.pause()
         ticket = ticket_of(app.shop, number)
         assert (ticket.entries[2].replaces, ticket.entries[2].reason) == (2, "misread")
-        assert audit_journal(app.shop).ok
+        assert app.shop.store.audit().ok
         await pilot.press("ctrl+l")
         await pilot.pause()
         assert "A signed ticket keeps its header" in flat(screen_text(app))

@@ -13,7 +13,7 @@ from ticket.job.errors import InputError
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.glossary import explain_term
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, open_gaps, story_of
+from ticket.shop.reading import open_gaps, story_of
 from ticket.story.build import build
 from ticket.story.document import to_document
 
@@ -59,7 +59,7 @@ def test_own_words_are_kept_listed_and_forgotten(tmp_path: Path) -> None:
         assert not shop.kept.terms
         assert "short-form-unexplained" in {gap.id for gap in open_gaps(shop, number)}
         assert any("glossary" in event.summary for event in shop.store.history())
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,7 @@ import pytest
 
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 from ticket.store.driver import sqlite3
 
 KILLS = 200 if os.environ.get("TICKET_FULL") else 12
@@ -45,7 +45,7 @@ def proved(path: Path) -> Shop:
     assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     connection.close()
     shop = Shop.open(path, "after")
-    audit = audit_journal(shop, deep=True)
+    audit = shop.store.audit(deep=True)
     assert audit.ok, audit.reason
     return shop
 

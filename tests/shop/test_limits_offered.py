@@ -19,7 +19,7 @@ from ticket.readings.measured_groups import groups
 from ticket.readings.verdict import judge
 from ticket.shop.changing import add_lines, new_ticket, strike_entry
 from ticket.shop.opening import Shop, set_setting
-from ticket.shop.reading import audit_journal, ticket_of, understand
+from ticket.shop.reading import ticket_of, understand
 from ticket.shop.settings import keep_proposed, own_book, proposed, set_limits
 
 PAD = LimitRow(thing="brake pad", also=("pad",), unit="mm", low="3.0", source="maker", citation="Alder handbook 7-2")
@@ -154,7 +154,7 @@ def test_the_shop_offers_its_own_rows_first_and_keeps_them_by_value_in_the_line(
     assert isinstance(limited, Found)
     assert groups(plain)[0].run.limits is None, "a stored reading without limits is never judged"
     assert [verdict.word for verdict in judge(groups(limited)[0].run)] == ["low"]
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
 
 
 @pytest.mark.parametrize(

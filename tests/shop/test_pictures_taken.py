@@ -38,7 +38,7 @@ from ticket.shop.changing import (
 )
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.past import find_jobs
-from ticket.shop.reading import audit_journal, open_gaps, story_of, ticket_of
+from ticket.shop.reading import open_gaps, story_of, ticket_of
 
 
 @pytest.fixture
@@ -201,7 +201,7 @@ def test_once_taken_the_line_says_the_digest_and_reads_back_the_same(shop: Shop,
     assert write(ticket_of(shop, 1).entries[2].fact) == line.replace("wet", "dripping")
     with pytest.raises(NotFoundError, match="No picture of this shop begins with 0123456789ab"):
         add_lines(shop, 1, "photo: 0123456789ab; wet")
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
 
 
 @pytest.mark.parametrize("name", ["a;b.jpg", 'say "x"; y.jpg', "C- 3 mm (max 2); before.jpg", "wät  ; for 4.jpg"])
@@ -238,18 +238,18 @@ def test_an_exchanged_a_missing_and_a_redirected_picture_are_named_by_audit_and_
         db.execute(f"DROP TRIGGER picture_{guard}")
     db.execute("UPDATE picture SET content = ?", [other.content])
     db.conn.commit()
-    told = audit_journal(shop)
+    told = shop.store.audit()
     assert not told.ok
     assert f"ticket 1 entry 1: its picture {digest[:12]} was altered" in str(told.differences[-1])
     with pytest.raises(NotFoundError, match=f"The picture {digest[:12]} was changed"):
         shop.store.picture(digest)
     db.execute("DELETE FROM picture")
     db.conn.commit()
-    assert f"its picture {digest[:12]} is missing" in str(audit_journal(shop).differences[-1])
+    assert f"its picture {digest[:12]} is missing" in str(shop.store.audit().differences[-1])
     db.execute("INSERT INTO picture VALUES(?, ?)", [other.digest, other.content])
     db.execute("UPDATE entry SET data = replace(data, ?, ?)", [digest, other.digest])
     db.conn.commit()
-    assert not audit_journal(shop, deep=True).ok, "the digest of the entry is the one of the journal"
+    assert not shop.store.audit(deep=True).ok, "the digest of the entry is the one of the journal"
 
 
 def test_documents_carry_pictures_and_prove_them(shop: Shop, database: Path, tmp_path: Path) -> None:
@@ -277,7 +277,7 @@ def test_documents_carry_pictures_and_prove_them(shop: Shop, database: Path, tmp
         assert came.elsewhere is not None
         assert came.elsewhere.fits == "yes"
         assert [held.digest for _, held in held_by(other, came.entries)] == [*document["pictures"]]
-        assert audit_journal(other, deep=True).ok
+        assert other.store.audit(deep=True).ok
 
 
 def test_a_ticket_file_of_somebody_else_takes_no_file_of_this_machine(shop: Shop, tmp_path: Path) -> None:
@@ -291,7 +291,7 @@ def test_a_backup_holds_the_pictures_and_proves_them(shop: Shop, tmp_path: Path)
     add_lines(shop, 1, f"photo: {write_photo(tmp_path)}; wet")
     shop.store.backup(tmp_path / "copy.db")
     with Shop.open(tmp_path / "copy.db", "K. Orlo", now=Clock()) as copy:
-        assert audit_journal(copy, deep=True).ok
+        assert copy.store.audit(deep=True).ok
         (entry,) = ticket_of(copy, 1).entries
         assert isinstance(entry.fact, Photo)
         assert copy.store.picture(entry.fact.picture).content[:2] == b"\xff\xd8"
@@ -326,7 +326,7 @@ def test_two_terminals_adding_the_same_picture_keep_it_once(shop: Shop, database
     assert [one.exitcode for one in both] == [0] * 4
     assert len({entry.fact for entry in ticket_of(shop, 1).entries}) == 4
     assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (1,)
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
 
 
 def _dies(database: Path, file: Path) -> None:
@@ -352,7 +352,7 @@ def test_a_terminal_killed_between_the_picture_and_its_entry_leaves_neither(
     assert shop.store._session.db.execute("SELECT count(*) FROM picture").fetchone() == (0,)
     add_lines(shop, 1, "note: goes on")
     assert ticket_of(shop, 1).entries[0].fact == Note(text="goes on")
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
 
 
 def test_a_name_is_the_beginning_of_a_digest_and_a_file_stays_a_file() -> None:
@@ -368,7 +368,7 @@ def test_a_signed_ticket_takes_a_picture_by_amendment_and_its_seal_moves_on(shop
     (added,) = amend_ticket(shop, 1, f"photo: {write_photo(tmp_path)}; wet; for 2", "taken late")
     assert added.entry.amended
     assert ticket_of(shop, 1).seal != seal
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
 
 
 def test_undo_copy_and_strike_know_pictures(shop: Shop, tmp_path: Path) -> None:
@@ -388,7 +388,7 @@ def test_undo_copy_and_strike_know_pictures(shop: Shop, tmp_path: Path) -> None:
         copy_entry(shop, 1, 2, number)  # a picture of another vehicle would be false evidence here
     strike_entry(shop, 1, 2)
     assert story_of(shop, 1).sections[-1].id != "photo"
-    assert audit_journal(shop, deep=True).ok
+    assert shop.store.audit(deep=True).ok
     assert shop.store.check_index() == []
 
 

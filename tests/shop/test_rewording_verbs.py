@@ -12,7 +12,7 @@ from ticket.job.ticket_document import to_document
 from ticket.shop.changing import add_lines, load_documents, new_ticket, sign_ticket, strike_entry, undo
 from ticket.shop.opening import Shop
 from ticket.shop.own_words import outdated, reword, unreword
-from ticket.shop.reading import audit_journal, open_gaps, story_of, ticket_of
+from ticket.shop.reading import open_gaps, story_of, ticket_of
 from ticket.story.places import places, sentence_at
 
 LINES = """says: fan roars all the time, worse on hills
@@ -111,7 +111,7 @@ def test_a_signed_ticket_keeps_its_words(shop: Shop, number: int, tmp_path: Path
     with Shop.open(tmp_path / "other.db", "Mo Vale") as other:
         load_documents(other, [("one.json", json.dumps(document))])
         assert sentence_at(story_of(other, number), WORDS).reworded == ticket_of(shop, number).rewordings[0]
-        assert audit_journal(other, deep=True).ok
+        assert other.store.audit(deep=True).ok
     document["rewordings"][0]["text"] = "The engine oil stood 9 mm above its mark."
     with Shop.open(tmp_path / "third.db", "Mo Vale") as third:
         load_documents(third, [("forged.json", json.dumps(document))])

@@ -19,7 +19,7 @@ from ticket.job.ticket_document import from_document, to_document
 from ticket.readings.measured_groups import groups
 from ticket.shop.changing import add_lines, load_documents
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 from ticket.store.driver import sqlite3
 
 HERE = Path(__file__).parent
@@ -39,7 +39,7 @@ def older(tmp_path: Path) -> Iterator[Shop]:
 
 
 def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
-    audit = audit_journal(older, deep=True)
+    audit = older.store.audit(deep=True)
     assert audit.ok
     assert ticket_of(older, 1).seal == SEAL
     assert audit.rows == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
@@ -93,7 +93,7 @@ def test_its_documents_load_into_a_new_shop_with_signatures_whole(tmp_path: Path
         ticket = ticket_of(shop, number)
         assert ticket.entries == from_document(document).entries
         assert ticket.elsewhere is None or ticket.elsewhere.fits == "yes"
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok
 
 
 def test_work_goes_on_in_it_and_both_forms_stand_side_by_side(older: Shop, tmp_path: Path) -> None:
@@ -102,7 +102,7 @@ def test_work_goes_on_in_it_and_both_forms_stand_side_by_side(older: Shop, tmp_p
     facts = [entry.fact for entry in ticket.entries if isinstance(entry.fact, Found | Proof)]
     assert [bool(fact.run) for fact in facts] == [True, True, False, False]
     assert [len(groups(fact)) for fact in facts] == [1, 1, 1, 1]
-    assert audit_journal(older, deep=True).ok
+    assert older.store.audit(deep=True).ok
     with plain(tmp_path / "shop.db") as db:
         rows = db.execute(f"SELECT {COLUMNS} FROM v_reading WHERE ticket = 1021").fetchall()
     assert sorted(rows, key=lambda row: (row[0], row[2])) == [

@@ -20,6 +20,7 @@ from support.faithful import check_story
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
 from ticket.language import tables
+from ticket.language.shipped import shipped
 from ticket.readings.units import find
 from ticket.story.build import build
 from ticket.story.cautions import cautions
@@ -206,9 +207,13 @@ def _invented(folder: Path, words: Path) -> None:
     (words / "en").symlink_to(Path(tables.__file__).parent / "en")
 
 
-def test_a_third_language_is_files_only(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_third_language_is_files_only(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> None:
+    shipped()  # with the languages that ship, whatever test read it first
+    request.addfinalizer(tables.languages.cache_clear)
     _invented(tmp_path, tmp_path / "words")
-    monkeypatch.setattr(tables, "_FOLDER", tmp_path / "words")
+    monkeypatch.setattr(tables, "FOLDERS", [tmp_path / "words"])
     tables.languages.cache_clear()
     monkeypatch.setattr(files, "FOLDERS", [tmp_path, *files.FOLDERS])
     monkeypatch.setattr(judge_files, "FOLDERS", [tmp_path, *judge_files.FOLDERS])
@@ -230,4 +235,3 @@ def test_a_third_language_is_files_only(tmp_path: Path, monkeypatch: pytest.Monk
     assert "12,3 volti" in whole
     assert "1.500 km" in whole
     assert "12,3" in whole
-    tables.languages.cache_clear()

@@ -158,7 +158,7 @@ def test_words_of_another_language_are_judged_too() -> None:
 
 def test_a_figure_left_out_is_advice() -> None:
     case = _demo()[1002]
-    sentence = sentence_at(build(case), "3.2")
+    sentence = next(one for _, one in places(build(case, "customer")) if "12.3" in one.text)
     answer = judge(case, "customer", sentence, "The battery rest voltage was 12.3 volts, which is too low.")
     assert answer.word == PROVED, answer.why
     assert [one.reason for one in answer.advice] == ["It leaves out 12.4\u00a0volts."]

@@ -29,7 +29,7 @@ from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.shop.changing import load_documents
 from ticket.shop.opening import Shop
-from ticket.shop.reading import audit_journal, ticket_of
+from ticket.shop.reading import ticket_of
 from ticket.store.driver import sqlite3
 from ticket.story.build import build
 from ticket.story.document import to_document as told
@@ -127,7 +127,7 @@ def test_it_travels_as_a_document_through_a_store_and_back(tmp_path: Path) -> No
         again = ticket_of(shop, 7)
         assert again.entries == ticket.entries
         assert to_document(again)["entries"] == document["entries"]
-        assert audit_journal(shop, deep=True).ok
+        assert shop.store.audit(deep=True).ok
     with sqlite3.connect(tmp_path / "shop.db") as db:
         rows = db.execute("SELECT what, label, number, unit, limits FROM v_reading WHERE no = 2").fetchall()
         whole = db.execute("SELECT number, unit, limits FROM v_found").fetchall()

@@ -38,8 +38,7 @@ def told(*lines: str) -> list[str]:
         (("did: 0.5 h clear the drain, no charge",), "We pay for this work."),
         (
             ("code: P0562-16 engine computer, stored 3 times",),
-            "The engine computer had stored fault code P0562 with sub-code 16, counted 3 times, which stands for low "
-            "system voltage.",
+            "The engine computer had stored fault code P0562 with sub-code 16, counted 3 times.",
         ),
         (("found: pin 2 8.3 V",), "Pin 2 8.3 V."),
         (

@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from ticket.archive import manifest
+from ticket.archive.archive_masking import masked
 from ticket.archive.engine import opened, quoted_path
 from ticket.archive.manifest import Manifest, Part, key_of
-from ticket.archive.masking import masked
 from ticket.job.errors import DataError, InputError
 from ticket.job.progress import counted
 from ticket.job.ticket_document import from_document, to_document

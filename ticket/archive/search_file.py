@@ -16,8 +16,7 @@ from ticket.job.progress import counted
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import from_document
-from ticket.shop.indexer import index_rows
-from ticket.shop.job_row import job_row
+from ticket.shop.past import kept_of
 from ticket.store.index import word_row
 
 Row = dict[str, Any]
@@ -118,12 +117,11 @@ def _rows(archive: Path, state: Manifest) -> Iterator[tuple[str, Row]]:
 
 def rows_of(ticket: Ticket, shop: int, vehicle: str, sums: list[Any]) -> Iterator[tuple[str, Row]]:
     """The rows of one ticket; the same facts as its own shop keeps of it."""
-    row = job_row(ticket, None)
+    row, entries = kept_of(ticket)
     opened_at = int(ticket.opened.timestamp())
     closed = int(ticket.closed.timestamp()) if ticket.closed else None
     job = job_key(opened_at // 86400, shop, ticket.number)
     total, agreed, over = sums
-    entries = [(entry, index_rows(ticket, entry)) for entry in ticket.living]
     causes = list(dict.fromkeys(one.text for one in row.causes if one.text))
     fixes = list(dict.fromkeys(one.text for one in row.fixes))
     codes = list(dict.fromkeys((one.code, one.sub) for one in row.causes if one.code))

@@ -164,57 +164,32 @@ def _resting(story: Story, ref: Ref) -> list[Sentence]:
 # -- the answers -------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reply:
-    """What was answered on this call, and who answered how.
-
-    Attributes:
-        answers: an answer for each item that got one, by its number.
-        total: the sum the customer was told, as typed; empty where none was.
-        at: when; carries a zone.
-        by: who took it, where that is not who types.
-    """
-
-    answers: Mapping[int, str]
-    who: str
-    way: str = "phone"
-    address: str = ""
-    total: str = ""
-    words: str = ""
-    by: str = ""
-    at: datetime
-
-
-def told(reply: Reply) -> Told:
-    """The contact as a fact: one answer for each word of the closed list, with all that got it."""
-    given = dict.fromkeys(reply.answers.values())
-    return Told(
-        who=reply.who.strip(),
-        way=reply.way,
-        address=reply.address.strip(),
-        words=reply.words.strip(),
-        answers=tuple(
-            Answer(answer, tuple(Ref(no) for no, one in reply.answers.items() if one == answer)) for answer in given
-        ),
-        total=reply.total.strip(),
-        at=f"{reply.at.astimezone():%H:%M}",
-        by=reply.by.strip(),
+def answered(answers: Mapping[int, str]) -> tuple[Answer, ...]:
+    """One answer for each word of the closed list, with all items that got it."""
+    return tuple(
+        Answer(answer, tuple(Ref(no) for no, one in answers.items() if one == answer))
+        for answer in dict.fromkeys(answers.values())
     )
 
 
-def after(call: Call, reply: Reply, prices: PriceList) -> Agreement:
+def answers_in(fact: Told) -> dict[int, str]:
+    """The answers of a contact by the item's number; what names no entry of this ticket is none."""
+    return {ref.no: one.answer for one in fact.answers for ref in one.to if not ref.ticket}
+
+
+def after(call: Call, fact: Told, at: datetime, prices: PriceList) -> Agreement:
     """What would be agreed once this contact stood on the ticket."""
     ticket = call.ticket
     no = max((entry.no for entry in ticket.entries), default=0) + 1
-    entry = Entry(no, told(reply), reply.by or "?", reply.at)
+    entry = Entry(no, fact, fact.by or "?", at)
     return agreement(replace(ticket, entries=(*ticket.entries, entry)), prices, call.account.terms)
 
 
-def lacks(call: Call, reply: Reply, prices: PriceList, pack: Pack) -> tuple[Fault, ...]:
+def lacks(call: Call, fact: Told, at: datetime, prices: PriceList, pack: Pack) -> tuple[Fault, ...]:
     """What the local rules want recorded of this contact and is not there; nothing but a yes needs any of it."""
-    if YES not in reply.answers.values():
+    if YES not in answers_in(fact).values():
         return ()
-    agreed = after(call, reply, prices)
+    agreed = after(call, fact, at, prices)
     consent = consent_of(agreed.contacts[-1], agreed)
     return consent_faults(pack, consent, consent_case(pack, call.account.customer.agreement))
 

@@ -47,7 +47,7 @@ def _key(options: argparse.Namespace, archive: Path) -> bytes:
 
 def past(options: argparse.Namespace) -> None:
     """Jobs of an archive that fit a query."""
-    from ticket.archive.asking import find
+    from ticket.archive.archive_search import find
 
     offset = options.limit * (options.page - 1)
     query = replace(parse_query(" ".join(options.query), Here(limit=options.limit)), offset=offset)
@@ -67,7 +67,7 @@ def past(options: argparse.Namespace) -> None:
 
 def before(archive: Path, code: str, sub: str) -> TurnedOut:
     """What the jobs of an archive with a code turned out to be; jobs by their keys in it."""
-    from ticket.archive.asking import causes
+    from ticket.archive.archive_search import causes
 
     window = Window(Here().comeback_days, environment.now().timestamp())
     seen, fixes = causes(archive, code, sub)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from pathlib import PurePath
 from typing import NamedTuple
 
-from ticket.cli.output import read_text, say, say_json
+from ticket.cli.output import read_text, say, say_as_it_is, say_json
 from ticket.data import data_folder
 from ticket.job.errors import DataError, InputError
 from ticket.job.json_places import line_of, uncommented
@@ -69,7 +69,7 @@ def example(options: argparse.Namespace) -> None:
     if options.json:
         say_json({"file": EXAMPLES[name], "text": text})
     else:
-        say(text.rstrip("\n"))
+        say_as_it_is(text.rstrip("\n"))
 
 
 def kind_of(name: str, text: str) -> Kind:

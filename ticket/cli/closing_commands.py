@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
 
-from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
+from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
 from ticket.job.errors import InputError, NotFoundError
@@ -118,15 +118,16 @@ def dump(options: argparse.Namespace) -> None:
 
         tell_customer(options)
         return
-    with open_shop(options) as shop:
+    with open_to_show(options, options.numbers, "dump") as shop:
         numbers = options.numbers or shop.store.numbers()
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
         lines = options.form == "lines"
-        held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+        bare = lines or shop.hidden  # a plate or a face in a picture tells whose vehicle it is; a proof fits no mask
+        held = {ticket.number: [] if bare else _pictures(shop, ticket) for ticket in tickets}
         proofs = {
             ticket.number: {PROOF: proof}
             for ticket in tickets
-            if ticket.seal and not lines and (proof := shop.store.proofs.document_proof(ticket))
+            if ticket.seal and not bare and (proof := shop.store.proofs.document_proof(ticket))
         }
     if lines:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))

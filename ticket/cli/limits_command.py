@@ -6,7 +6,7 @@ from typing import Any
 
 from ticket.assist.limits_shelf import base_book, limit_words
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import read_text, say, say_json
+from ticket.cli.output import read_text, say, say_json, say_taken
 from ticket.job.codec import encode
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
@@ -23,10 +23,11 @@ def limits(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         if given:
             book = settings.set_limits(shop, read_text(given, short=True), given)
-            say(f"The limits book is taken in: {_rows(len(book.limits))}. It offers, and judges nothing by itself.")
+            told = f"The limits book is taken in: {_rows(len(book.limits))}. It offers, and judges nothing by itself."
+            say_taken(options, "limits", given, told)
         elif options.keep is not None:
             row = settings.keep_proposed(shop, options.keep)
-            say(f"Kept in the limits book: {_words(row)}.")
+            say_taken(options, "limits", "", f"Kept in the limits book: {_words(row)}.")
         elif options.proposed:
             _say_proposed(settings.proposed(shop), as_json=options.json)
         else:

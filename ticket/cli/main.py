@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import islice
 from typing import TextIO
 
-from ticket.job.errors import InputError, TicketError
+from ticket.job.errors import InputError, TicketError, UsageError
 
 DONE, FAULT, INTERRUPTED = 0, 3, 130
 
@@ -26,7 +26,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code = _answer(given)
         _finish()
     except TicketError as error:
-        code = _complain(str(error), error.exit_code)
+        code = _complain(error, error.exit_code, as_json=_wants_json(given))
     except BrokenPipeError:
         code = DONE  # the reader of our output has what it wanted
     except KeyboardInterrupt:
@@ -36,7 +36,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
             raise
         from ticket.cli.crash_report import keep_report
 
-        code = _complain(keep_report(error, given), FAULT)
+        code = _complain(TicketError(keep_report(error, given)), FAULT, as_json=_wants_json(given))
     for stream in (sys.stdout, sys.stderr):
         _let_go_of_unwritable(stream)
     return code
@@ -139,9 +139,21 @@ def _let_go_of_unwritable(stream: TextIO) -> None:
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
-def _complain(text: str, code: int) -> int:
+def _wants_json(given: Sequence[str]) -> bool:
+    return "--json" in given[: given.index("--") if "--" in given else len(given)]
+
+
+def _complain(error: TicketError, code: int, *, as_json: bool) -> int:
+    """One sentence on standard error; with ``--json`` an object by ``schemas/outputs/error.json``."""
     from ticket.job.text import sentence
 
+    text = str(error) if isinstance(error, UsageError) else f"ticket: {sentence(str(error))}"
+    if as_json:
+        import json
+
+        from ticket.job.text import escaped
+
+        text = escaped(json.dumps({"error": text.removeprefix("ticket: "), "exit": code}, ensure_ascii=False))
     with contextlib.suppress(OSError):
-        print(f"ticket: {sentence(text)}", file=sys.stderr, flush=True)  # noqa: T201 - this is the edge
+        print(text, file=sys.stderr, flush=True)  # noqa: T201 - this is the edge
     return code

@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import as_json, columns, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
@@ -19,7 +19,7 @@ from ticket.shop.reading import ticket_of
 
 def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "paper") as shop:
         made = papers.sheet(
             shop, options.number, options.reader,
             language=options.language, sources=options.sources, today=options.today,
@@ -47,8 +47,8 @@ def picture(options: argparse.Namespace) -> None:
 
 def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
-    _binary_has_a_place(options)
-    with open_shop(options) as shop:
+    refuse_binary(options)
+    with open_to_show(options, [options.number], "story") as shop:
         made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )
@@ -56,7 +56,8 @@ def story_page(options: argparse.Namespace) -> None:
     remark_inside(options)
 
 
-def _binary_has_a_place(options: argparse.Namespace) -> None:
+def refuse_binary(options: argparse.Namespace) -> None:
+    """Send no PDF to a terminal. Raises :class:`InputError`."""
     if options.form == "pdf" and not to_file(options) and sys.stdout.isatty():
         raise InputError("A PDF is nothing for a terminal: name a file with -o FILE, or send it through a pipe.")
 
@@ -68,7 +69,7 @@ def put_sheet(options: argparse.Namespace, shop: Shop, made: Sheet) -> None:
     elif options.form == "eml":
         put(options, mail(made, papers.desk.letterhead(shop, options.number)))
     else:
-        _binary_has_a_place(options)
+        refuse_binary(options)
         put(options, written(made, options.form, columns(options)))
 
 

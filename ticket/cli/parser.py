@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, NoReturn
 from ticket import __version__
 from ticket.cli.desk_parser import desk_commands
 from ticket.cli.due_parser import due_commands
+from ticket.cli.learn_parser import learn_commands
 from ticket.cli.money_parser import money_commands
-from ticket.cli.paper_flags import FORMS, READERS, number, output_flags, paper_flags
+from ticket.cli.paper_flags import FORMS, READERS, names_flag, number, output_flags, paper_flags
 from ticket.cli.past_parser import past_commands
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
@@ -24,10 +25,11 @@ class Parser(argparse.ArgumentParser):
     """An argument parser whose complaint is one clear line."""
 
     def error(self, message: str) -> NoReturn:
-        """Say what is wrong with the usage, where to read more, and leave with 2."""
+        """Say what is wrong with the usage and where to read more. Raises :class:`UsageError`."""
+        from ticket.job.errors import UsageError
         from ticket.job.text import sentence
 
-        self.exit(2, f"{self.prog}: {sentence(message)}; see {self.prog} --help\n")
+        raise UsageError(f"{self.prog}: {sentence(message)}; see {self.prog} --help")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""
@@ -65,7 +67,9 @@ def build_parser() -> Parser:
     parser = Parser(
         prog="ticket",
         description="A job ticket for vehicle repair. Without a command it opens the screens.",
-        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.",
+        epilog="Exit codes: 0 done; 1 the answer is no; 2 wrong usage or input; 3 a fault of the program.\n\n"
+        "examples:\n  ticket demo\n  ticket new --vehicle '2019 Corvane Alder'\n"
+        "  ticket add 1 'found: LF pad 1.9 mm (min 3.0 per maker)'\n  ticket story 1\n  ticket cheat",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"ticket {__version__}")
@@ -95,6 +99,7 @@ def build_parser() -> Parser:
     proof_commands(command, number)
     money_commands(command, number)
     desk_commands(command)
+    learn_commands(command)
     _shop(command)
     return parser
 
@@ -170,10 +175,12 @@ def _jobs(command: Command) -> None:
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
     made.add_argument("--all", action="store_true", help="signed tickets too")
+    names_flag(made)
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
     made.add_argument("number", type=number, metavar="N", help="ticket number")
+    names_flag(made)
 
 
 def _telling(command: Command) -> None:
@@ -187,6 +194,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=number, metavar="NO", help="only the sentences that rest on this entry")
     paper_flags(made, FORMS)
+    names_flag(made)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
@@ -196,6 +204,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     paper_flags(made)
+    names_flag(made)
     made = command(
         "reword", "reword_command", "reworded",
         "put a sentence of a story into your own words; refused where they say more",
@@ -248,6 +257,7 @@ def _decoding(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("text", metavar="TEXT", help="a reading as in a finding")
     made.add_argument("--gauge", metavar="STEP", help="the smallest difference the gauge shows, in the reading's unit")
+    made.add_argument("--uncertainty", metavar="U", help="the gauge's standard uncertainty, from its certificate")
     made = command("vin", "decoding_commands", "vin", "check a vehicle identification number; 1 when it is wrong",
                    "ticket vin 11111111111111111")  # fmt: skip
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")
@@ -282,6 +292,7 @@ def _closing(command: Command) -> None:
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     output_flags(made)
+    names_flag(made)
     made = command(
         "picture", "paper_commands", "picture",
         "show the picture of an entry with the system's viewer, or write it to a file",
@@ -302,6 +313,7 @@ def _shop(command: Command) -> None:
         "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
         "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop key --new", "ticket shop key end 62zb-6rn7-keze-dy2i --why lost",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
     made.add_argument(
@@ -315,6 +327,8 @@ def _shop(command: Command) -> None:
     made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
     made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
     made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")
+    made.add_argument("--new", action="store_true", help="with key: another key of this login that signs")
+    made.add_argument("--why", default="", metavar="WHY", help="with key end KEY: lost, leaver or old")
     made.add_argument("--start", nargs="?", const="", metavar="NAME", help="make a shop where there is none")
 
 

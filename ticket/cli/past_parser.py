@@ -3,7 +3,7 @@
 import argparse
 from collections.abc import Callable
 
-from ticket.cli.paper_flags import number, output_flags
+from ticket.cli.paper_flags import names_flag, number, output_flags
 
 Command = Callable[..., argparse.ArgumentParser]
 
@@ -44,6 +44,7 @@ def past_commands(command: Command) -> None:
         help="csv is safe for spreadsheets; parquet needs the extra named archive",
     )  # fmt: skip
     output_flags(made)
+    names_flag(made)
     made = command(
         "sample", "sample_command", "draw", "draw jobs for an audit, look at each; 1 where one holds something",
         "ticket sample since:2026 --n 50 --seed S", "ticket sample over:yes --seed 7 --as pdf -o sample.pdf",

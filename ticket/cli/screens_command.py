@@ -9,11 +9,15 @@ from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
 from ticket.job.progress import told_to
-from ticket.machine.environment import database_path, person_name
+from ticket.machine.environment import database_path, person_name, told_look
 from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
+
+
+_PLAIN = ("dumb",)
+"""Terminals that show what they are sent, and know no escapes."""
 
 
 def open_screens(options: argparse.Namespace) -> int:
@@ -25,7 +29,11 @@ def run_screens(database: Path, person: str) -> int:
     """The screens on a database, until they are left; the exit code."""
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
-    question = GroundQuestion(os.environ)
+    if os.environ.get("TERM", "") in _PLAIN:
+        raise InputError(
+            "This terminal (TERM=dumb) cannot draw: ticket talk takes a ticket line by line, ticket list lists."
+        )
+    question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))

@@ -105,13 +105,3 @@ def _proof(byte: int, sent: int, available: int) -> tuple[bool | None, str]:
     if sent & FAILED_TODAY:
         return None, "Proves nothing yet: the last test passed, but it failed earlier since this key-on."
     return True, "The test ran since this key-on and passed."
-
-
-_SEVERITY = ((0x20, "maintenance only"), (0x40, "check at the next stop"), (0x80, "check at once"))
-_CLASSES = ((0x01, "unclassified"), (0x02, "class A"), (0x04, "class B1"), (0x08, "class B2"), (0x10, "class C"))
-
-
-def severity(byte: int) -> str:
-    """The severity byte of ISO 14229-1 in words: how soon to check, and the emission class."""
-    words = [words for mask, words in (*_SEVERITY, *_CLASSES) if byte & mask]
-    return ", ".join(words) or "nothing stated"

@@ -1,19 +1,16 @@
 """Questions about the header and about earlier tickets of the vehicle."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from ticket.followups.driving import Visit, model_year, visits_of
-from ticket.followups.odometer import visit_doubt
+from ticket.followups.odometer import returned, visit_doubt
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.ticket_lookup import each
 from ticket.job.case import Case
 from ticket.job.kinds import Later
 from ticket.job.ticket import ODOMETER_REASONS
-from ticket.job.values import Quantity
 from ticket.job.vin import check
 from ticket.job.wall import local_day
-from ticket.readings.units import convert
 
 
 def vehicle_missing(case: Case) -> Iterator[Gap]:
@@ -39,8 +36,8 @@ def odometer_missing(case: Case) -> Iterator[Gap]:
 def odometer_backwards(case: Case) -> Iterator[Gap]:
     """An odometer only goes up during a visit."""
     header = case.ticket.header
-    came, left = _metres(header.odometer_in), _metres(header.odometer_out)
-    if came is not None and left is not None and left < came:
+    driven = returned(header.odometer_in, header.odometer_out)
+    if driven is not None and driven < 0:
         yield Gap(
             "odometer-backwards",
             BLOCKING,
@@ -72,11 +69,6 @@ def vin_doubtful(case: Case) -> Iterator[Gap]:
     if report is not None and report.ok is False:
         meant = f" Perhaps meant: {', '.join(report.suggestions)}." if report.suggestions else ""
         yield Gap("vin-doubtful", ADVICE, f"Is the vehicle number right? {report.problems[0]}{meant}")
-
-
-def _metres(reading: Quantity | None) -> Fraction | None:
-    value = reading.value if reading else None
-    return None if reading is None or value is None else convert(value, reading.unit, "m")
 
 
 RULES: tuple[Rule, ...] = (

@@ -25,7 +25,7 @@ _PAIRS = {
     LOW: "v", HIGH: "^", IN: ".", PROVED: "*", STRUCK: "x", HERE: ">", BACK: "<", AMENDED: "&", PICTURE: "p",
     WAITS: "w", RULE: "-", HEAVY: "=", BAR: "|", "├": "|", "┤": "|", "●": "o", "┊": ":",
     "“": '"', "”": '"', "‘": "'", "’": "'", "−": "-", "–": "-", "—": "-", "…": "+", "→": ">", "←": "<", "↑": "^",
-    "↓": "v", "█": "#",
+    "↓": "v", "█": "#", "▓": "*", "▒": ":", "░": ".",
 }  # fmt: skip
 LETTERS = str.maketrans(_PAIRS)
 """Every drawn sign as one plain character, for terminals that have no others; the grid keeps its columns."""

@@ -11,6 +11,10 @@ class InputError(TicketError):
     """What was typed, passed or loaded cannot be used."""
 
 
+class UsageError(InputError):
+    """The command line itself cannot be used; the sentence begins with the command."""
+
+
 class DataError(InputError):
     """A document breaks its schema.
 

@@ -23,7 +23,7 @@ def told_to(listener: Listener | None) -> Iterator[None]:
 
 
 def tell(what: str, done: int, total: int) -> None:
-    """Tell whoever listens how far some work is that has no items to be counted."""
+    """Say how far work is that counts itself; for what goes item by item there is :func:`counted`."""
     listener = _listener.get()
     if listener is not None:
         listener(what, done, total)
@@ -38,7 +38,7 @@ def counted(items: Iterable[Item], what: str, total: int) -> Iterator[Item]:
         total: how many there are.
     """
     listener = _listener.get()
-    if listener is None:
+    if listener is None or not total:
         yield from items
         return
     for done, item in enumerate(items):

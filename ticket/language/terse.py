@@ -13,6 +13,7 @@ from ticket.language.shortforms import spell
 _PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
 _NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
 _BETWEEN = Regex(r"([,;:.&+]\s+|\s(?:and|then|&|\+)\s)")
+_OPENS = frozenset("same all both the new old each every its lf rf lr rr lh rh left right".split())
 _NUMBERED = frozenset({"used", "found"})
 
 
@@ -81,10 +82,16 @@ def _bent(piece: str, *, certain: bool) -> str:
     if both and not works and any(word.cls == "work" for word in look(second)):
         return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"
     part = any(word.cls in ("thing", "matter") and word.kind != "general" for word in words)
-    if not low.isalpha() or not (_acts(words) or both) or (part and not (certain or both)):
+    open_to_work = certain or both or _object(second)
+    if not low.isalpha() or not (_acts(words) or both) or (part and not open_to_work):
         return piece
     bent = irregular().get(low) or regular_past(low)
     return (bent.capitalize() if first[:1].isupper() else bent) + space + rest
+
+
+def _object(word: str) -> bool:
+    """Whether a word can only begin what was worked on, never follow the first word of a name: "same", "both", "LF"."""
+    return word.lower() in _OPENS or any(found.cls in ("det", "side", "count") for found in look(word))
 
 
 def _acts(words: tuple[Word, ...]) -> bool:

@@ -26,6 +26,8 @@ _AMOUNT = frozenset("add recover drain supply apply dump empty".split())
 _USING = frozenset({"with", "using"})
 _TIMES = frozenset("hour minute second day week month year morning evening night afternoon half".split())
 _RESULTS = frozenset({"find", "locate", "discover"})
+_SHARED = frozenset("repair lube oil grease adjust readjust align realign aim seal reseal secure paint machine".split())
+"""Work that a list of things shares as easily as a replacement."""
 _NAMING = frozenset("bleed flush fill drain check drive tow wash wipe cover prime press lift jack lock bond".split())
 """Work that names a part it is done at: bleed screw, tow bar, wash bottle; common practice, no source."""
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
@@ -61,6 +63,7 @@ def work_line(
             if out and j == 0 and act is out[-1]:
                 continue
             if isinstance(act, Act) and out and j == 0 and act.work == "" and isinstance(out[-1], Act):
+                _spread(out[-1], act, join, piece[0])
                 out[-1] = _added(out[-1], act, piece)
                 continue
             if out:
@@ -109,6 +112,13 @@ def _typed_past(first: Span) -> bool:
     """Work typed in the past: base forms behind it are no work ("replaced pump, cap")."""
     typed = any(word.cls == "work" and word.form == "past" for word in words_of(first))
     return typed and (first.text.lower() == first.base or first.text.lower().endswith("d"))
+
+
+def _spread(before: Act, act: Act, join: str, at: Span) -> None:
+    """A comma ends what can be done to few things only: of "splice wire, bulb, battery" the wire alone was spliced."""
+    row = works().get(before.work)
+    if act.new is None and join == "," and row is not None and row.kind == "mend" and before.work not in _SHARED:
+        raise Doubt(f"{before.work}: whether that was done to {at.text} too", at)
 
 
 def _added(before: Act, act: Act, piece: tuple[Span, ...]) -> Act:

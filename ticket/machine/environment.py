@@ -14,7 +14,11 @@ from ticket.store.file_modes import make_own_folder, write_private
 DATABASE = "TICKET_DB"
 PERSON = "TICKET_PERSON"
 NOW = "TICKET_NOW"
-_NAME = "person"  # file in the state folder
+LOOK = "TICKET_LOOK"
+"""``terminal``, ``dark``, ``light``, ``contrast`` or ``none``."""
+SIGNS = "TICKET_SIGNS"
+"""``drawn`` or ``letters``, where a person decides it."""
+_NAME, _LOOK = "person", "look"  # files in the state folder
 KEYS = "TICKET_KEYS"
 _LONGEST_ZONE = 64  # characters; the longest of the IANA database has 32
 
@@ -77,6 +81,24 @@ def remember_person(name: str) -> None:
     with contextlib.suppress(OSError):  # then the login name stands for it next time
         make_own_folder(state_folder())
         write_private(state_folder() / _NAME, name.encode("utf-8", "replace"))
+
+
+def told_look() -> dict[str, str]:
+    """How the screens shall look at this login, as the variables that say so would; what was never told is left out."""
+    try:
+        words = (state_folder() / _LOOK).read_text(encoding="utf-8", errors="replace").split()
+    except OSError:
+        return {}
+    return dict(zip((LOOK, SIGNS), words, strict=False))
+
+
+def remember_look(colours: str, signs: str) -> None:
+    """Keep how the screens shall look at this login. Raises :class:`InputError` where nothing can be kept."""
+    try:
+        make_own_folder(state_folder())
+        write_private(state_folder() / _LOOK, f"{colours} {signs}".encode())
+    except OSError as error:
+        raise InputError(f"The look cannot be kept in {state_folder()}: {error.strerror}.") from error
 
 
 def clock_stands() -> bool:

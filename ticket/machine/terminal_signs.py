@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 
-SIGNS = "TICKET_SIGNS"
-"""``drawn`` or ``letters``, where a person decides it."""
+from ticket.machine.environment import SIGNS
+
 _POOR = ("linux", "vt100", "vt102", "vt220", "dumb", "ansi")
 
 

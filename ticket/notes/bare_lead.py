@@ -12,7 +12,7 @@ from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
 from ticket.notes.code import code_at
-from ticket.notes.hours import amounts, standing
+from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.spans import BLANK
@@ -52,6 +52,9 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if not tokens:
         return False
     if kind == "did":
+        first = amount_at(tokens, 0)
+        if first is not None and first.whole:
+            return True  # "did 1.5h evacuate and leak test"
         return tokens[0].low not in _DENIED and any(
             amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from ticket.job.regex import Regex
 from ticket.job.wall import calendar_day
+from ticket.language.lexicon import look
 from ticket.notes.answers import NOT
 from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
@@ -88,7 +89,8 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
     _time(tokens, contact)
     first = way[0] if way and (led or way[0] <= answered) else answered
     stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens), _speaking(tokens))
-    if _names_sum(tokens[:stop]) or (not way and _things_answered(tokens)) or (tokens and tokens[0].low in _INFORMED):
+    things = not way and (_things_answered(tokens) or _is_thing(tokens[:stop]))
+    if _names_sum(tokens[:stop]) or things or (tokens and tokens[0].low in _INFORMED):
         stop = 0
     while stop and stop <= len(tokens) and tokens[stop - 1].low in DENIALS:
         stop -= 1
@@ -112,6 +114,20 @@ def _things_answered(tokens: Sequence[Token]) -> bool:
     for start, end in zip(starts, ends, strict=False):
         closed += any((hit := phrase_at("answer", tokens, at)) and hit[1] == end for at in range(start + 1, end))
     return closed > 1
+
+
+def _is_thing(words: Sequence[Token]) -> bool:
+    """``tires declined``, ``front pads ok``: a noun in small letters is what was answered, nobody's name."""
+    if not words or any(word.kind != "word" or word.text != word.low or _is_person(word) for word in words):
+        return False
+    return any(one.cls == "thing" and one.kind != "general" for one in look(words[-1].low))
+
+
+def _is_person(word: Token) -> bool:
+    return bool(means("person", word.low)) or word.low in _ROLES or word.low in _DRIVING
+
+
+_DRIVING = frozenset({"driver", "drivers", "operator", "rider", "passenger"})  # things, too, by their names
 
 
 def _who_named(body: Body, tokens: Sequence[Token], contact: Contact) -> None:

@@ -1,9 +1,12 @@
 """When deferred work falls due, in ordinary words: distance, time, hours, a date, an event, an odometer reading."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.entry import Remark
+from ticket.job.regex import Regex
 from ticket.job.values import Due, Quantity
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.due_days import day_at, month_at
@@ -117,11 +120,13 @@ def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
     """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
     token = tokens[at]
     whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= _DIGITS
+    whole = whole or (token.kind == "name" and _SPAN.fullmatch(token.text) is not None)
     behind = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low == "k" else at + 1
     return whole and (behind >= len(tokens) or tokens[behind].low in (",", ".", ";", "or"))
 
 
 _DIGITS = 4
+_SPAN = Regex(r"[0-9]{1,3}-[0-9]{1,3}k?", re.I)  # "in 5-6k"
 
 
 def _meter_behind(tokens: Sequence[Token], at: int) -> int:
@@ -233,15 +238,21 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             f"{body.raw[slice(*where)]} was read as when to come back. Write in {body.raw[slice(*where)]} to be sure."
         )
         found.remarks.append(ask(body, where, text, f"in {body.raw[slice(*where)]}"))
-    if any(tokens[i].low == "every" for i in range(first, at)):
-        amount = body.raw[slice(*place(tokens, at, behind))]
-        text = f"It is kept as due once, in {amount}; what comes every {amount} is written again when it was done."
-        found.remarks.append(ask(body, where, text, f"in {amount}"))
+    found.remarks += _ask_how_often(body, tokens[first:at], where)
     if slip:
         found.remarks.append(
             ask(body, place(tokens, behind - 1, behind), f"{tokens[behind - 1].text} was read as {unit}.", unit)
         )
     return _put(body, tokens, found, slot, Quantity(number, unit), (first, at, behind), at_mark)
+
+
+def _ask_how_often(body: Body, led: Sequence[Token], where: tuple[int, int]) -> list[Remark]:
+    """``every 10 h``: it is kept as due once."""
+    if not any(token.low == "every" for token in led):
+        return []
+    amount = body.raw[slice(*where)]
+    text = f"It is kept as due once, in {amount}; what comes every {amount} is written again when it was done."
+    return [ask(body, where, text, f"in {amount}")]
 
 
 def _unit_unsaid(body: Body, tokens: Sequence[Token], at: int, found: DueFound, *, first: int, at_mark: bool) -> int:

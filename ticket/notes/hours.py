@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from ticket.job.numbers import exact
 from ticket.notes.phrases import means, phrase_at, swapped
@@ -38,6 +39,12 @@ class Amount:
 
 def amounts(tokens: Sequence[Token]) -> list[Amount]:
     """Every amount of time, in order."""
+    return list(_amounts(tuple(tokens)))
+
+
+@lru_cache(maxsize=4)
+def _amounts(tokens: tuple[Token, ...]) -> list[Amount]:
+    """The same; several readers ask it of the same line, one after the other."""
     found: list[Amount] = []
     at = 0
     while at < len(tokens):

@@ -43,6 +43,7 @@ def read_later(body: Body, _context: Context) -> Head:
         where = place(tokens, first, behind)
         text = f"Is {body.raw[slice(*where)]} when it falls due? Write it like in 3 months, 2026-03-02 or next service."
         head.remarks.append(unread(body, where, text))
+    asked |= _day_or_month(body, tokens, taken | asked, head.remarks)
     if not head.remarks and not (head.fields.keys() & {"due", "date"}):
         head.remarks += _at_a_figure(body, tokens)
     head.fields["text"] = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
@@ -60,6 +61,25 @@ def _at_a_figure(body: Body, tokens: Sequence[Token]) -> list[Remark]:
                 f"Is {typed} when it falls due, or how it is now? Write when: in 3 months, 2026-03-02 or next service."
             )
             found.append(unread(body, where, text))
+    return found
+
+
+_DAY_MONTH = Regex(r"(?:[0-2]?[0-9]|3[01])/(?:[0-2]?[0-9]|3[01])")
+_WHEN_LED = frozenset("on by before bring book booked due back come coming until till again".split())
+
+
+def _day_or_month(body: Body, tokens: Sequence[Token], taken: set[int], remarks: list[Remark]) -> set[int]:
+    """``bring 03/04``: which of the two is the month, nobody can know; ``tread 3/32`` is none."""
+    found: set[int] = set()
+    for at, token in enumerate(tokens):
+        if at in taken or token.glued or not _DAY_MONTH.fullmatch(token.text):
+            continue
+        padded = any(part.startswith("0") for part in token.text.split("/"))
+        if padded or (at and tokens[at - 1].low in _WHEN_LED):
+            where = place(tokens, at, at + 1)
+            text = f"Which day is {token.text}? Write it like 2026-04-03."
+            remarks.append(unread(body, where, text, blocks=True))
+            found.add(at)
     return found
 
 

@@ -4,7 +4,7 @@ They stand in ``phrases.tsv``; a grammar names the table it asks. The longest ph
 """
 
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 
 from ticket.notes.tokens import Token
@@ -34,7 +34,10 @@ def phrase_at(table: str, tokens: Sequence[Token], at: int) -> tuple[str, int] |
     """The meaning of the longest phrase of a table that begins at a token, and the place behind it."""
     if at >= len(tokens):
         return None
-    for words, meaning in _tables()[table].get(tokens[at].low, ()):
+    rows = _tables()[table].get(tokens[at].low)
+    if rows is None:
+        return None
+    for words, meaning in rows:
         end = at + len(words)
         if len(words) == 1 or [token.low for token in tokens[at + 1 : end]] == list(words[1:]):
             return meaning, end
@@ -43,9 +46,16 @@ def phrase_at(table: str, tokens: Sequence[Token], at: int) -> tuple[str, int] |
 
 def means(table: str, word: str) -> str:
     """What a single word means in a table; empty where it does not stand there."""
-    return next((meaning for words, meaning in _tables()[table].get(word, ()) if len(words) == 1), "")
+    return _single_words(table).get(word, "")
 
 
+@cache
+def _single_words(table: str) -> dict[str, str]:
+    rows = _tables()[table]
+    return {first: meaning for first, phrases in rows.items() for words, meaning in phrases[::-1] if len(words) == 1}
+
+
+@lru_cache(maxsize=4096)
 def swapped(table: str, word: str) -> str:
     """The meaning of the one word of a table of which this is a slip: two neighbouring letters changed places."""
     if len(word) < 3:

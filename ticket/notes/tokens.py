@@ -23,7 +23,8 @@ _SHORT = (
     r"|each|ea|pcs?|prs?|sets?|x|pts?|wks?|weeks?|mos?|mths?|months?|yrs?|years?|days?)"
 )
 _TOKEN = Regex(
-    rf"""(?P<span>\0+)
+    rf"""(?P<plain>(?<!@)(?<!@[ ])[^\W\d_]+(?=[\s,;]|\Z))
+    |(?P<span>\0+)
     |(?P<mail>[A-Za-z0-9_][\w.+\-]*@[\w\-]+(?:\.[\w\-]+)+)
     |(?P<day>[0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}|[0-9]{{1,2}}(?P<parting>[/.\-])[0-9]{{1,2}}(?P=parting)(?:20[0-9]{{2}}|[0-9]{{2}})){_FREE}
     |(?P<phone>(?:\+[0-9]{{1,3}}[ \-]?)?(?:\([0-9]{{2,5}}\)[ \-]?)[0-9][0-9 \-]{{4,12}}[0-9]{_FREE}
@@ -83,6 +84,11 @@ def tokens_of(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text):
         kind = match.lastgroup or "mark"
         typed, glued, end = match[0], "", match.end()
+        if kind == "plain":
+            found.append(Token("word", typed, typed.lower(), match.start(), end))
+            if len(found) >= _MOST:
+                break
+            continue
         if kind in ("glued", "number"):
             kind, glued, typed = "number", match["glued"] or "", match["number"]
         elif kind in ("parting", "thousand"):
@@ -103,6 +109,11 @@ def remembered(text: str) -> tuple[Token, ...]:
     return tuple(tokens_of(text))
 
 
+_SPACED = Regex(r"[0-9]{1,3} [0-9]{3}(?:\.[0-9]{2})?")
+_COMMA = Regex(r"[0-9]+,[0-9]{1,2}")
+_DASHED = Regex(r"[0-9]+-[0-9]+/[0-9]+")
+
+
 def plain_number(text: str) -> str:
     """A typed figure as the notation keeps it: no sign of a currency, a decimal point, ``k`` spelled out."""
     if text[-2:] in ("/-", "/–"):  # whole currency units, as receipts write them
@@ -115,17 +126,20 @@ def plain_number(text: str) -> str:
     if figure[-1:] in "kK":
         value = exact(plain_number(figure[:-1]))
         return "" if value is None else str(value * 1000) if (value * 1000).denominator == 1 else ""
-    if re.fullmatch(r"[0-9]{1,3} [0-9]{3}(?:\.[0-9]{2})?", figure):  # thousands parted by a blank
+    if figure.isascii() and figure.isdigit():
+        return figure
+    if _SPACED.fullmatch(figure):  # thousands parted by a blank
         return figure.replace(" ", "")
-    if re.fullmatch(r"[0-9]+,[0-9]{1,2}", figure):
+    if _COMMA.fullmatch(figure):
         return figure.replace(",", ".")
     if figure[-1:] in _VULGAR:
         return f"{figure[:-1]} {_VULGAR[figure[-1]]}".strip()
-    if re.fullmatch(r"[0-9]+-[0-9]+/[0-9]+", figure):
+    if _DASHED.fullmatch(figure):
         return figure.replace("-", " ", 1)
     return figure.rstrip(".")
 
 
+@lru_cache(maxsize=4096)
 def value_of(text: str) -> Fraction | None:
     """The exact value of a typed figure, decimal comma, vulgar fraction and ``k`` included."""
     return exact(plain_number(text)) if text else None

@@ -25,41 +25,45 @@ _WORD = Regex(rf"[^\s\u00a0-]{{{_LONGEST_WORD + 1},}}")
 _UNSHOWN = Regex(r'(?:the text|codepoint) `"(.+?)"`')
 _ESCAPE = Regex(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
+POINTS = "10.5"
 _TEMPLATE = "copy.typ"
+OWN_TEMPLATE: list[Path] = []
+"""The template of a shop, which stands in for the one beside this module; empty for none."""
 _WIDE = 26  # cells from which a column shares what room there is
 
 
-def sheet_pdf(sheet: Sheet) -> bytes:
+def sheet_pdf(sheet: Sheet, points: str = POINTS) -> bytes:
     """A whole paper as a PDF.
 
     The fonts that come with typst are used alone, so that every machine makes the same bytes. Where a text holds
     characters they lack, the machine's own fonts may help for this paper; what no font has is shown by its number,
-    such as ``[U+1F527]``.
+    such as ``[U+1F527]``. ``points`` is the size of the letters.
 
     Raises:
         InputError: there is no typst on this machine.
     """
     with TemporaryDirectory(prefix="ticket-paper-") as kept:  # typst takes pictures out of files only
         folder = Path(kept)
-        write_private(folder / _TEMPLATE, Path(__file__).with_name(_TEMPLATE).read_bytes())
+        template = OWN_TEMPLATE[0] if OWN_TEMPLATE else Path(__file__).with_name(_TEMPLATE)
+        write_private(folder / _TEMPLATE, template.read_bytes())
         for block in sheet.blocks:
             for shown in (one for row in block.rows for one in row) if isinstance(block, Pictures) else ():
                 write_private(folder / f"{shown.digest}.jpg", shown.content)
-        return _made(json.dumps(_plain(sheet), ensure_ascii=False), int(sheet.at.timestamp()), folder)
+        return _made(json.dumps(_plain(sheet), ensure_ascii=False), int(sheet.at.timestamp()), folder, points)
 
 
-def _made(data: str, at: int, folder: Path) -> bytes:
-    made, lacking = _set(data, at, folder, own_fonts=True)
+def _made(data: str, at: int, folder: Path, points: str) -> bytes:
+    made, lacking = _set(data, at, folder, points, own_fonts=True)
     for _ in range(_ROUNDS):
         if made is not None:
             return made
-        made, lacking = _set(data, at, folder, own_fonts=False)
+        made, lacking = _set(data, at, folder, points, own_fonts=False)
         data = _marked(data, lacking)
     bare = _marked(data, {char for char in data if ord(char) > 0xFF})
-    return made or _set(bare, at, folder, own_fonts=True)[0] or b""
+    return made or _set(bare, at, folder, points, own_fonts=True)[0] or b""
 
 
-def _set(data: str, at: int, folder: Path, *, own_fonts: bool) -> tuple[bytes | None, set[str]]:
+def _set(data: str, at: int, folder: Path, points: str, *, own_fonts: bool) -> tuple[bytes | None, set[str]]:
     """The PDF, or the characters for which there is no font."""
     try:
         import typst
@@ -67,12 +71,16 @@ def _set(data: str, at: int, folder: Path, *, own_fonts: bool) -> tuple[bytes | 
         raise InputError("No PDF can be made here: typst is not installed. Write --as html and print that.") from None
     try:
         made = typst.compile(
-            folder / _TEMPLATE, format="pdf", sys_inputs={"sheet": data}, pdf_standards=["a-2a", "ua-1"], timestamp=at,
+            folder / _TEMPLATE, format="pdf", sys_inputs={"sheet": data, "points": points},
+            pdf_standards=["a-2a", "ua-1"], timestamp=at,
             ignore_system_fonts=own_fonts, root=folder,
         )  # fmt: skip
     except typst.TypstError as error:
         told = _UNSHOWN.findall(str(getattr(error, "diagnostic", "") or error))
         lacking = {char for text in told for char in _ESCAPE.sub(lambda m: chr(int(m.group(1), 16)), text)}
+        if not lacking and OWN_TEMPLATE:
+            why = one_line(str(error)).rstrip(".")
+            raise InputError(f"The shop's own template {OWN_TEMPLATE[0]} cannot be set: {why}.") from error
         if not lacking:
             raise
         return None, lacking

@@ -232,25 +232,36 @@ def _came_back(job: CauseSeen, numbers: Mapping[int, int], window: Window) -> Co
     return ComeBack(job.number, numbers.get(job.back or 0, 0), job.back_days or 0, distance)
 
 
-def in_words(found: TurnedOut) -> str:
-    """Such as ``P0562-16 before: 3 finished jobs; corroded cable 2, worn belt 1; 1 came back; apart: 1 declined``."""
-    name = f"{found.code}-{found.sub}" if found.sub else found.code
-    lead = f"{name} before: "
-    if not (found.jobs or found.declined or found.still_open):
-        return f"{lead}no past jobs"
-    if not found.exact:
-        lead += f"no job; {found.code} with another sub-code: "
-    parts = [lead + _jobs(len(found.jobs))]
-    named = [f"{outcome.text} {len(outcome.jobs)}" for outcome in found.causes[:4]]
-    named += [f"{len(found.causes) - 4} other causes"] if len(found.causes) > 4 else []
-    parts += [", ".join(named)] if named else []
+def name_of(found: TurnedOut) -> str:
+    """The code asked for, with its sub-code."""
+    return f"{found.code}-{found.sub}" if found.sub else found.code
+
+
+def jobs_words(found: TurnedOut) -> str:
+    """How many finished jobs were counted."""
+    count = len(found.jobs)
+    return "no finished job" if not count else "1 finished job" if count == 1 else f"{count:,} finished jobs"
+
+
+def rest_words(found: TurnedOut, named: int) -> str:
+    """What is told behind the causes that are named: others, none stated, come-backs, and jobs that stand apart."""
+    more = len(found.causes) - named
+    parts = [f"{more} other causes"] if more > 0 else []
     parts += [f"no cause stated {len(found.unknown)}"] if found.unknown else []
     parts += [f"{len(found.came_back)} came back"] if found.came_back else []
     apart = [f"{len(found.declined)} declined"] if found.declined else []
     apart += [f"{len(found.still_open)} not finished"] if found.still_open else []
-    parts += [f"apart: {', '.join(apart)}"] if apart else []
-    return "; ".join(parts)
+    return "; ".join([*parts, *([f"apart: {', '.join(apart)}"] if apart else [])])
 
 
-def _jobs(count: int) -> str:
-    return "no finished job" if not count else "1 finished job" if count == 1 else f"{count:,} finished jobs"
+def in_words(found: TurnedOut) -> str:
+    """Such as ``P0562-16 before: 3 finished jobs; corroded cable 2, worn belt 1; 1 came back; apart: 1 declined``."""
+    lead = f"{name_of(found)} before: "
+    if not (found.jobs or found.declined or found.still_open):
+        return f"{lead}no past jobs"
+    if not found.exact:
+        lead += f"no job; {found.code} with another sub-code: "
+    named = [f"{outcome.text} {len(outcome.jobs)}" for outcome in found.causes[:4]]
+    named += [f"{len(found.causes) - 4} other causes"] if len(found.causes) > 4 else []
+    parts = [lead + jobs_words(found), ", ".join(named), rest_words(found, len(found.causes))]
+    return "; ".join(part for part in parts if part)

@@ -57,11 +57,6 @@ class Compared:
     at: int
 
 
-def what_of(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> str:
-    """What was looked at or tested, taken over from the entry measured again where the proof gives no name."""
-    return measured(ticket, entry, earlier).what
-
-
 def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> PairedReading:
     """All an entry measured, completed.
 

@@ -54,11 +54,6 @@ class PackRow:
     edition: str = ""
     note: str = ""
 
-    @property
-    def verified(self) -> bool:
-        """True only for a row read in the law itself."""
-        return self.status == "C"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class EstimateRow(PackRow):

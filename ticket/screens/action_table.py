@@ -70,6 +70,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("places_back", ("shift+tab",), "move back", "The same round the other way.", ("ticket",)),
     Action("counts", ("tab",), "counts", "How the jobs found spread over codes, causes and years.", ("past",),
            ("past",)),
+    Action("line", ("tab",), "line", "Into the line that will be written, to correct it, and back to the answers.",
+           ("phone",), ("phone",)),
     Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
     Action("undo", ("ctrl+z",), "undo", "Take back typing, then what you did last here.", ("all",), ("ticket",)),
     Action("story", ("ctrl+t", "f4"), "story", "Read, reword, write out or print the story.", ("ticket",),

@@ -19,6 +19,7 @@ from textual.content import Content
 from textual.screen import Screen
 
 from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.machine.environment import LOOK, SIGNS
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
@@ -81,8 +82,9 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None,
     ) -> None:  # fmt: skip
-        around = environment()
-        self.inks = look_of(around, colours_of(around), ground.light if ground else None)
+        self._around = environment()
+        self._light = ground.light if ground else None
+        self.inks = look_of(self._around, colours_of(self._around), self._light)
         super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
         self._ahead = ground.ahead if ground else ""
@@ -285,6 +287,19 @@ class TicketApp(App[int]):
             self.told = f"{self.told} {text}".strip()
         if isinstance(self.screen, Frame):
             self.screen.said(self.told)
+
+    def wear(self, colours: str, signs: str) -> None:
+        """Look otherwise from now on; colours of the terminal itself, or none, from the next start on."""
+        wanted = look_of(dict(self._around) | {LOOK: colours, SIGNS: signs}, colours_of(self._around), self._light)
+        if wanted.ansi != self.inks.ansi:
+            self.say("It looks so from the next start on.")
+            return
+        self.inks = wanted
+        theme = theme_of(wanted)
+        self.register_theme(theme)
+        self.theme = theme.name
+        self.refresh_css()
+        self.screen.refresh(layout=True)
 
     def open_ticket(self, number: int) -> None:
         """Show a ticket."""

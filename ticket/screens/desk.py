@@ -50,3 +50,6 @@ class Desk(Protocol):
 
     def action_help(self) -> None:
         """Show what can be done here."""
+
+    def wear(self, colours: str, signs: str) -> None:
+        """Look otherwise from now on."""

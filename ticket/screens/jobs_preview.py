@@ -38,7 +38,7 @@ def preview_of(number: int, shop: Shop) -> Preview:
 
     case = case_of(shop, number)
     account = account_of(shop, case.ticket)
-    view = TicketView(case, states(case), gaps_of(shop, case, account), (), account, ())
+    view = TicketView(case, states(case), gaps_of(shop, case, account), account=account)
     concerns: list[tuple[str, str, str]] = []
     for state in view.states:
         asked = (
@@ -55,7 +55,8 @@ def preview_rows(job: TicketRow | None, preview: Preview | None, width: int) -> 
     """Always the same number of rows; names that the list had to cut stand here whole."""
     if job is None:
         return [Row((Span(RULE * width, "rule"),)), *[Row()] * (ROWS - 1)]
-    named = " · ".join(part for part in (job.vehicle, job.customer, job.ready_by) if part)
+    back = f"came back from {job.back_from}" if job.back_from else ""
+    named = " · ".join(part for part in (back, job.vehicle, job.customer, job.ready_by) if part)
     name = f" {job.number} "
     tail = f" {cut(named, max(width - len(name) - 8, 8))} " if named else ""
     fill = RULE * max(width - 4 - len(name) - cells(tail), 0)

@@ -10,7 +10,7 @@ from ticket.assist.promise import promised_day, promised_minute
 from ticket.assist.waits_for import ANSWERED, WAITS_FOR
 from ticket.grid.list_grid import ListColumn, laid
 from ticket.grid.rows import Row, Span, cut, wrap
-from ticket.grid.signs import UNREAD, UNSAFE, WAITS
+from ticket.grid.signs import BACK, UNREAD, UNSAFE, WAITS
 from ticket.job.text import fold
 from ticket.job.wall import local_day, local_minute
 from ticket.screens.actions import key_for
@@ -153,7 +153,7 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
 
 
 def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
-    """One line a job, each fact in its column; late ones have their sign."""
+    """One line a job, each fact in its column; late ones and those that came back have their sign."""
     short = width < 120
     promise = promise_of(job, about.now, short=width < 80)
     late = promise.group == LATE
@@ -176,7 +176,7 @@ def job_row(job: TicketRow, about: Surroundings, width: int) -> Row:
         "promised": (Span(promise.words, when),),
     }
     here = {**cells, "no": (Span(str(job.number), "strong"),)}
-    sign = Span(UNSAFE, "bad") if late else None
+    sign = Span(UNSAFE, "bad") if late else Span(BACK, "quiet") if job.back_from else None
     columns = columns_for(width)
     return Row(laid(columns, cells, sign), job.number, laid(columns, here, sign))
 

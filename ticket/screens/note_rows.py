@@ -14,7 +14,7 @@ def waiting_words(count: int) -> str:
     """How many notes wait, for the top line; empty for none."""
     if not count:
         return ""
-    return "1 note a driver may not follow" if count == 1 else f"{count} notes a driver may not follow"
+    return "1 waits for a wording" if count == 1 else f"{count} wait for a wording"
 
 
 def doubt_of(note: Noted, offers: Sequence[Offered]) -> tuple[int, int]:

@@ -12,6 +12,7 @@ from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
+from ticket.past.turned_out import Outcome
 from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
@@ -26,14 +27,17 @@ from ticket.screens.past_rows import (
     job_row,
     preview_rows,
     total_words,
+    was_rows,
 )  # fmt: skip
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.shop.past import Results, search
+from ticket.shop.opening import Shop
+from ticket.shop.past import Results, search, what_it_was
 from ticket.store.briefs import Brief
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
+_WAS = ((9, 34), (6, 22))  # rows that tell what the jobs were, and from how many rows of the window on
 _WIDE = 110  # columns from which the counts stand beside the jobs
 
 
@@ -62,6 +66,7 @@ class PastScreen(Frame):
         self.first = query
         self.into = into
         self.results = Results()
+        self.was: tuple[int, tuple[Outcome, ...]] = (0, ())  # finished jobs among them, and their causes
         self.counting = False
         self.sort = SORTS[0]
         self.found: list[Brief] = []  # in the order of the list
@@ -71,6 +76,7 @@ class PastScreen(Frame):
     def compose(self) -> ComposeResult:
         """Top line, jobs with the counts beside, query line, hints."""
         yield strip("top")
+        yield strip("was", 0)
         yield strip("heads", 2)
         with Band(id="body"):
             yield LongPage(id="page")
@@ -115,9 +121,9 @@ class PastScreen(Frame):
     async def _search(self, text: str) -> None:
         try:
             with self.telling():
-                self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
+                self.results, self.was = await self.desk.behind.ask(partial(_found, text, self.into))
         except TicketError as error:
-            self.results = Results(problem=str(error))
+            self.results, self.was = Results(problem=str(error)), (0, ())
         self._answered = text
         self.draw()
 
@@ -142,6 +148,9 @@ class PastScreen(Frame):
             head = empty_rows(self._answered, results, room)
         lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
+        was = was_rows(*self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))
+        self.query_one("#was", Page).styles.height = len(was) + 1 if was else 0
+        self.query_one("#was", Page).show(was)
         self.query_one("#heads", Page).show(head_rows(columns_for(room), self.sort, width))
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
@@ -201,3 +210,9 @@ class PastScreen(Frame):
             self.query_one(Prompt).value = ""
         else:
             self.dismiss()
+
+
+def _found(text: str, but: int, shop: Shop) -> tuple[Results, tuple[int, tuple[Outcome, ...]]]:
+    """What a search finds, and what the finished jobs among it were; all jobs together were too much to tell."""
+    results = search(text, shop, but=but)
+    return results, what_it_was(shop, results.jobs) if text.strip() else (0, ())

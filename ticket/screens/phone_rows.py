@@ -1,70 +1,140 @@
-"""A call with the customer as rows: what to read aloud, the money, who may say yes, who was reached before. Pure."""
+"""A call with the customer as rows: what to read aloud with its answer, the sums, what the rules say. Pure."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from ticket.assist.phone_call import YES, Call, Item, added_tax
+from ticket.assist.phone_call import NO, NO_ANSWER, THINKS, YES, Call, Item, added_tax
 from ticket.followups.waiting_threads import waiting_words
-from ticket.grid.rows import Row, Span, cut, row, wrap
+from ticket.grid.rows import Row, Span, cut, wrap
+from ticket.grid.signs import PROVED, RULE, UNREAD, WAITS
 from ticket.job.text import fold
+from ticket.job.width import cells
 from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
 from ticket.rules.consent_rules import Fault
 from ticket.rules.pack_rows import STATUSES
+from ticket.screens.sides import ends, length
+
+_WHAT = 12
+"""The cell where what is read begins; before it stand sign and answer."""
+_SUM = 12
+"""Cells of a sum at the right edge."""
+_MAY, _LEAST = "may say yes: ", 6
+_WORDS = {NO_ANSWER: "nobody", "left message": "message", "": "open"}
+_SIGNS = {YES: Span(PROVED, "fact"), NO: Span(" "), THINKS: Span(WAITS, "quiet")}
 
 
-def call_rows(call: Call, answers: Mapping[int, str], would: Agreement | None, width: int) -> list[Row]:
-    """The page of a call at a width in cells.
+def head_rows(call: Call, width: int) -> list[Row]:
+    """Whose call it is and who may say yes, then the heads of the columns with their rule."""
+    customer = call.ticket.header.customer
+    left = [Span(str(call.ticket.number), "strong"), Span("  call  ", "strong")]
+    left += [Span("  ".join(part for part in (customer.name or "customer not named", customer.phone) if part))]
+    room = width - 4 - length(left) - len(_MAY)  # the number that is called is never cut
+    right = [Span(_MAY, "quiet"), Span(cut(", ".join(call.names), room))] if call.names and room > _LEAST else []
+    heads = (Span("  answer    read aloud", "strong"),)
+    return [
+        Row((Span(" "), *ends(left, right, width - 2))),
+        Row(),
+        Row(ends(heads, (Span(call.basis, "strong"),), width - 1)),
+        Row((Span(RULE * width, "rule"),)),
+    ]
+
+
+def call_rows(call: Call, answers: Mapping[int, str], width: int) -> list[Row]:
+    """What is on the table, one item below the other, and behind it what the writer may need.
 
     Args:
         call: what is on the table.
         answers: what was answered on this call so far, by the item's number.
-        would: what would be agreed with these answers; ``None`` while there are none.
-        width: in cells.
+        width: in cells, the pointer's column included.
     """
-    rows = [row(cut("To read aloud", width), "strong")]
+    rows: list[Row] = []
     for item in call.items:
-        rows += _item(call, item, answers.get(item.no, ""), width)
+        rows += [*([Row()] if rows else []), *_item(call, item, answers.get(item.no, ""), width)]
     if not call.items:
-        rows += wrap([Span("Nothing is open: no offer waits for an answer, nothing was put off.", "quiet")], width)
-    for text in waiting_words(call.case):
-        rows += wrap([Span("Waits from earlier: ", "strong"), Span(text)], width, first="     ", rest="     ")
-    rows += [Row(), row(cut("The money", width), "strong")]
-    for spans in _money(call, answers, would):
-        rows += wrap(spans, width, rest="  ")
-    rows += [Row(), row(cut("Who may say yes", width), "strong")]
-    for spans in _who(call):
-        rows += wrap(spans, width, rest="  ")
-    rows += [Row(), row(cut("Earlier contacts", width), "strong")]
-    for contact in call.contacts:
-        rows += wrap([Span(contact_words(contact, call))], width, first=f"{contact.no:>4} ", rest="     ")
-    return rows if call.contacts else [*rows, *wrap([Span("None yet.", "quiet")], width)]
+        rows += _told([Span("Nothing is open: no offer waits for an answer, nothing was put off.")], width)
+    for title, lines in (
+        ("Waits from earlier", [[Span(text)] for text in waiting_words(call.case)]),
+        ("The rule", list(_rule(call))),
+        ("Who may say yes", list(_who(call))),
+        ("Earlier contacts", [[Span(f"{one.no} ", "quiet"), Span(contact_words(one, call))] for one in call.contacts]),
+    ):
+        if lines:
+            rows += [Row(), Row((Span(" " * (_WHAT - 1)), Span(title, "strong")))]
+            rows += [row for spans in lines for row in _told(spans, width)]
+    return rows
+
+
+def _told(spans: Sequence[Span], width: int) -> list[Row]:
+    lead = " " * (_WHAT - 1)
+    return wrap(spans, width - 2, first=lead, rest=lead)
 
 
 def _item(call: Call, item: Item, answer: str, width: int) -> list[Row]:
-    mark = [Span(f" {answer} ", "value"), Span(" ")] if answer else []
-    rows = wrap([*mark, Span(" ".join(item.lines))], width, first=f"{item.no:>4} ", rest="     ", key=item.no)
-    facts = [f"price {money(call, item.price)} {call.basis}" if item.price is not None else "no price named"]
-    facts += [f"tax {money(call, item.tax)}"] if item.tax else []
-    facts += [item.judgement] if item.judgement else []
-    facts += [f"last answer: {item.answer}"] if item.answer else []
-    return rows + wrap([Span("; ".join(facts), "quiet")], width, first="     ", rest="     ", key=item.no)
+    """One item: its answer, the words to read, the price; below it, quiet, which entry it is and why."""
+    sign = _SIGNS.get(answer, Span(WAITS, "ask" if not answer else "quiet"))
+    word = Span(f"{_WORDS.get(answer, answer):<8}", "strong" if answer else "quiet")
+    price = Span(grouped(item.price) if item.price is not None else "no price", "value" if item.price else "quiet")
+    room = width - _WHAT - _SUM - 1
+    lines = wrap([Span(" ".join(item.lines))], room)
+    lead: tuple[Span, ...] = (Span(" "), sign, Span(" "), word)
+    indent = (Span(" " * (_WHAT - 1)),)
+    first = Row(ends((*lead[:1], sign, Span(" "), word, *lines[0].spans), (price,), width - 2), item.no)
+    facts = [f"entry {item.no}", item.judgement, f"tax {money(call, item.tax)}" if item.tax else ""]
+    facts += [f"last answer: {item.answer}" if item.answer else ""]
+    quiet = wrap([Span(", ".join(fact for fact in facts if fact), "quiet")], room)
+    return [first, *(Row((*indent, *line.spans), item.no) for line in (*lines[1:], *quiet))]
 
 
-def _money(call: Call, answers: Mapping[int, str], would: Agreement | None) -> Iterator[list[Span]]:
-    kind = "a limit the customer set" if call.ceiling else "agreed"
-    agreed = f"{money(call, call.approved)} is {kind}" if call.approved is not None else "No sum is agreed"
-    yield [Span(f"{agreed}; so far the bill is {money(call, call.billed)}, {call.basis}.")]
-    if YES in answers.values():
-        yield [Span("If yes: ", "strong"), Span(if_yes(call, answers, would))]
+def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
+    """The rule below the items and three sums: agreed, with these answers, and what may be added unasked."""
+    agreed = "agreed now, as a limit" if call.ceiling else "agreed now"
+    after = would.approved if would is not None else None
+    room = call.room if call.limit is not None else None
+    why = (
+        f"local rule {call.limit.rules.partition('/')[0]}"
+        if call.limit is not None
+        else "the customer must be asked first"
+    )
+    lines = [
+        (agreed, "", call.approved),
+        ("agreed with these answers", "", after),
+        ("may be added unasked" if room is None or room >= 0 else "above what may be added", why, room),
+    ]
+    rows = [Row((Span(RULE * width, "rule"),))]
+    for lead, words, cents in lines:
+        left = (Span(" " * _WHAT), Span(f"{lead:<26}"), Span(words, "quiet"))
+        ink = "bad" if cents is not None and cents < 0 else "value" if cents is not None else "quiet"
+        right = (Span(grouped(cents) if cents is not None else "none", ink),)
+        rows.append(Row(ends(left, right, width - 1)))
+    return rows
+
+
+def written_row(width: int) -> Row:
+    """The rule over the line."""
+    lead = f"{RULE * 2} will be written "
+    return Row((Span(RULE * 2, "rule"), Span(" will be written ", "quiet"), Span(RULE * (width - cells(lead)), "rule")))
+
+
+def open_words(call: Call, answers: Mapping[int, str]) -> str:
+    """Which items have no answer yet, and that they stay open; empty where all have one."""
+    left = [str(item.no) for item in call.items if item.no not in answers]
+    if not left:
+        return ""
+    have, stay = ("has", "stays") if len(left) == 1 else ("have", "stay")
+    return f"{' and '.join(left)} {have} no answer yet. Enter writes the call all the same; {left[-1]} {stay} open."
+
+
+def asked_row(text: str) -> tuple[Span, ...]:
+    """A sentence that waits for the writer."""
+    return Span(f"{UNREAD} ", "ask"), Span(text)
+
+
+def _rule(call: Call) -> Iterator[list[Span]]:
     if call.limit is not None and call.room is not None:
-        left = call.room >= 0
-        said = f"{money(call, abs(call.room))} {'may still be added before' if left else 'is above the sum at which'}"
-        words = "the customer must be asked." if left else "the customer had to be asked."
-        yield [Span(said, "strong" if left else "bad"), Span(f" {words}")]
-        yield [Span(f"Rule: {call.limit.source}. {call.notice}", "quiet")]
+        yield [Span(f"{call.limit.source}. {call.notice}", "quiet")]
     else:
-        yield [Span("The customer must be asked before anything is added.", "strong"), Span(f" {call.notice}", "quiet")]
+        yield [Span(call.notice, "quiet")]
     if not call.account.priced:
         yield [Span("The shop has no price list, so labour is not in these sums.", "quiet")]
 
@@ -87,9 +157,10 @@ def if_yes(call: Call, answers: Mapping[int, str], would: Agreement | None) -> s
 
 def _who(call: Call) -> Iterator[list[Span]]:
     customer = call.ticket.header.customer
-    reach = "; ".join(part for part in (customer.phone, customer.email) if part)
-    yield [Span("Call: ", "strong"), Span(reach or "no number stands on the ticket.")]
-    yield [Span("Yes from: ", "strong"), Span("; ".join(call.names) or "no customer stands on the ticket.")]
+    if customer.email:
+        yield [Span(f"Reached by {customer.email} too.", "quiet")]
+    if not call.names:
+        yield [Span("No customer stands on the ticket.", "quiet")]
     if call.second is not None:
         yield [Span(f"Somebody else only where the customer named them in writing: {call.second.words}.", "quiet")]
     if call.asked and call.asked_by:

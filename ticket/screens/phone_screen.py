@@ -1,29 +1,55 @@
-"""On the phone: one key for each answer, then a form with what the local rules want; one contact is written."""
+"""On the phone: one key for each answer; the line shows the contact as it will be written, and takes corrections."""
 
-from collections.abc import Iterable
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
 
-from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input
 
-from ticket.assist.phone_call import LEFT_MESSAGE, NO, NO_ANSWER, THINKS, UNREACHED, YES, Call, Reply, after, lacks
-from ticket.grid.rows import Span
-from ticket.job.errors import InputError, TicketError
-from ticket.job.kinds import WAYS
+from ticket.assist.phone_call import (
+    LEFT_MESSAGE,
+    NO,
+    NO_ANSWER,
+    THINKS,
+    UNREACHED,
+    YES,
+    after,
+    answered,
+    answers_in,
+    lacks,
+)  # fmt: skip
+from ticket.grid.rows import Row, Span, wrap
+from ticket.grid.signs import HERE
+from ticket.job.errors import TicketError
+from ticket.job.kinds import WAYS, Told
 from ticket.money.agreement import Agreement
 from ticket.money.amount import cents, plain
-from ticket.screens.actions import key_for
-from ticket.screens.choice import Choice
-from ticket.screens.form import Form, FormField, same
+from ticket.notes.read import read
+from ticket.notes.write import write
+from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
-from ticket.screens.phone_rows import call_rows, if_yes, lacks_words, money, stranger_words
+from ticket.screens.phone_rows import (
+    asked_row,
+    call_rows,
+    head_rows,
+    if_yes,
+    lacks_words,
+    open_words,
+    stranger_words,
+    sum_rows,
+    written_row,
+)  # fmt: skip
+from ticket.screens.prompt import Prompt
 from ticket.shop import money as billing
-from ticket.shop.changing import record_reply
+from ticket.shop.changing import record_contact
 from ticket.shop.opening import Shop
 from ticket.shop.reading import call_about
+
+_LOW = 18
+"""Rows of the window below which only the new sum is told."""
+_LEAD = f"{Told.kind}: "
 
 
 class PhoneScreen(Frame):
@@ -32,70 +58,126 @@ class PhoneScreen(Frame):
     Args:
         shop: the open shop.
         number: the ticket.
+
+    Attributes:
+        written: the entry that the call became.
     """
 
     subject: ClassVar[str] = "phone"
     AUTO_FOCUS: ClassVar[str | None] = ""
     BINDINGS = bindings("phone")
+    DEFAULT_CSS = """
+    PhoneScreen #mark { width: 8; }
+    PhoneScreen #page { scrollbar-size-vertical: 0; }
+    """
 
     def __init__(self, shop: Shop, number: int) -> None:
         super().__init__()
         self.shop = shop
         self.number = number
         self.call = call_about(shop, number)
-        self.answers: dict[int, str] = {}
+        self.prices, self.pack = billing.prices(shop), billing.pack(shop)
+        customer = self.call.ticket.header.customer
+        who = self.call.names[0] if self.call.names else ""
+        self.fact = Told(who=who, way=WAYS[0], address=customer.phone)
+        self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
+        self.flawed = ""
+        self.written = 0
+        self._own = False  # the line is written by the program, not typed
+
+    @property
+    def answers(self) -> dict[int, str]:
+        """The answers so far, by the item's number."""
+        return answers_in(self.fact)
 
     def compose(self) -> ComposeResult:
-        """Top line, what is on the table, hints."""
-        yield strip("top")
+        """Whose call it is, what is on the table, the sums, the line that will be written, what is said to it, keys."""
+        yield strip("top", 4)
         yield Page(id="page")
+        yield strip("sums", 4)
+        yield strip("ask")
+        with Band(classes="line"):
+            yield strip("mark")
+            yield Prompt(id="prompt")
+        yield strip("understood")
         yield strip("hints")
 
     def on_mount(self) -> None:
         """The pointer stands on the first item."""
-        self.draw()
+        prompt = self.query_one(Prompt)
+        prompt.listener, prompt.enter = self._typed, self.action_record
+        sign = (Span(" "), Span(Told.kind, "strong"), Span(f" {HERE}", "strong"))
+        self.query_one("#mark", Page).show([Row(sign)])
 
     def on_resize(self) -> None:
         """Draw for the new width."""
         self.draw()
 
     def on_screen_resume(self) -> None:
-        """Coming back from the form."""
+        """Coming back from the help."""
         self.changed_elsewhere()
 
     def changed_elsewhere(self) -> None:
         """The ticket changed: answers to items that are still there stay marked."""
         self.call = call_about(self.shop, self.number)
         there = {item.no for item in self.call.items}
-        self.answers = {no: answer for no, answer in self.answers.items() if no in there}
-        self.draw()
+        self._mark({no: answer for no, answer in self.answers.items() if no in there})
 
     def would(self) -> Agreement | None:
-        """What would be agreed with the answers marked so far."""
-        if not self.answers:
+        """What would be agreed with the answers so far; ``None`` while nobody said yes."""
+        if YES not in self.answers.values():
             return None
-        return after(self.call, self.reply(self.call.names[0] if self.call.names else "?"), billing.prices(self.shop))
+        return after(self.call, replace(self.fact, who=self.fact.who or "?"), self._when(), self.prices)
 
-    def reply(self, who: str) -> Reply:
-        """The answers so far as a contact."""
-        return Reply(answers=self.answers, who=who, at=self.at or self.shop.now())
+    def _when(self) -> datetime:
+        return self.at or self.shop.now()
 
     def draw(self) -> None:
-        """Draw what is on the table, and the sums of it on top."""
-        would = self.would()
-        page = self.page()
-        page.show(call_rows(self.call, self.answers, would, max(self.size.width - 4, 20)))
+        """Draw what is on the table, the sums of it, and what is said to the line."""
+        width, page = max(self.size.width, 20), self.page()
+        low = self.size.height < _LOW
+        self._strip("#top", [row for i, row in enumerate(head_rows(self.call, width)) if not (low and i == 1)])
+        page.show(call_rows(self.call, self.answers, width))
         if page.key is None and self.call.items:
             page.choose(self.call.items[0].no)
-        customer = self.call.ticket.header.customer
-        parts = [customer.name or "customer not named", customer.phone]
-        parts += [f"agreed {money(self.call, self.call.approved)}" if self.call.approved is not None else ""]
-        parts += [f"so far {money(self.call, self.call.billed)}"]
-        parts += [f"if yes {money(self.call, would.approved)}" if would and would.approved is not None else ""]
-        told = " · ".join(part for part in parts if part)
-        self.top([Span(f"On the phone, ticket {self.number}", "strong"), Span(f"  {told}")])
+        sums = sum_rows(self.call, self.would(), width)
+        self._strip("#sums", [sums[0], sums[2]] if low else sums)
+        self.query_one("#ask", Page).show([written_row(width)])
+        self._strip("#understood", wrap(self._verdict(), width - 3, first=" ", rest="   ")[:3])
         self.hints()
+
+    def _strip(self, name: str, rows: Sequence[Row]) -> None:
+        page = self.query_one(name, Page)
+        page.styles.height = len(rows)
+        page.show(rows)
+
+    def _verdict(self) -> tuple[Span, ...]:
+        """What is said below the line: what is missing, what stays open, else what a yes comes to."""
+        if not self.query_one(Prompt).value.strip():
+            return (Span("Mark an answer: y yes, n no, t thinks, v message, a nobody; Tab types it.", "quiet"),)
+        if flaw := self._flaw():
+            return asked_row(flaw)
+        if YES in self.answers.values():
+            if stranger := stranger_words(self.call, self.fact.who):
+                return asked_row(stranger)
+            if not self.fact.total:
+                return asked_row(f"If yes: {if_yes(self.call, self.answers, self.would())}")
+        left = open_words(self.call, self.answers)
+        told = if_yes(self.call, self.answers, self.would()) if YES in self.answers.values() else ""
+        if left:
+            return asked_row(left)
+        return (Span(f"If yes: {told}" if told else "Enter writes it, with the time of the first answer.", "quiet"),)
+
+    def _flaw(self) -> str:
+        """What keeps the line from being written, or what the local rules want with it; empty where nothing is."""
+        if self.fact.total and cents(self.fact.total) is None:
+            return f"{self.fact.total!r} is no sum of money: write it as 228.40."
+        if not self.fact.who.strip():
+            return "Say who was spoken to, or whose number was tried."
+        if not self.answers:
+            return "Say who answered what, with the entry: yes 9, no 10."
+        return lacks_words(lacks(self.call, self.fact, self._when(), self.prices, self.pack))
 
     # -- the answers -------------------------------------------------------------------------------------------
 
@@ -107,21 +189,17 @@ class PhoneScreen(Frame):
         if not isinstance(key, int):
             self.desk.say("Move the pointer to an offer first, with ↑ and ↓.")
             return
-        if any(one in UNREACHED for one in self.answers.values()):
-            self.answers.clear()
-        if self.answers.get(key) == answer:
-            del self.answers[key]
+        answers = {} if any(one in UNREACHED for one in self.answers.values()) else self.answers
+        if answers.get(key) == answer:
+            del answers[key]
         else:
-            self.answers[key] = answer
-        self._stamp()
+            answers[key] = answer
+        self._mark(answers)
 
     def _unreached(self, answer: str) -> None:
         """Nobody was reached: that goes for every item at once."""
-        if self._signed():
-            return
-        self.answers = {item.no: answer for item in self.call.items}
-        self._stamp()
-        self.action_record()
+        if not self._signed():
+            self._mark({item.no: answer for item in self.call.items})
 
     def _signed(self) -> bool:
         """Whether the ticket is signed, which is said: nothing can be written on it any more."""
@@ -129,8 +207,32 @@ class PhoneScreen(Frame):
             self.desk.say("The ticket is signed: open a new one for what the customer wants now.")
         return bool(self.call.ticket.seal)
 
-    def _stamp(self) -> None:
-        self.at = (self.at or self.shop.now()) if self.answers else None
+    def _mark(self, answers: dict[int, str]) -> None:
+        """Take answers, and write the line anew with them; who, how and what was said stay as typed."""
+        self.at = (self.at or self.shop.now()) if answers else None
+        self.fact = replace(self.fact, answers=answered(answers), total="")
+        self.fact = replace(self.fact, total=self._sum() if self.total is None else self.total)
+        self._own = True
+        self.query_one(Prompt).put(write(self.fact).removeprefix(_LEAD) if answers else "")
+        self._own = False
+        self.draw()
+
+    def _sum(self) -> str:
+        """The new total, where every yes has a price."""
+        bare = any(item.price is None for item in self.call.items if self.answers.get(item.no) == YES)
+        would = self.would()
+        return "" if bare or would is None or would.approved is None else plain(would.approved)
+
+    def _typed(self) -> None:
+        """The line was typed into: what stands there counts."""
+        if self._own:
+            return
+        drafts = read(f"{_LEAD}{self.query_one(Prompt).value}", tuple(person.name for person in self.shop.people))
+        fact = drafts[0].fact if len(drafts) == 1 else None
+        if isinstance(fact, Told):
+            self.total = fact.total if fact.total != self.fact.total or self.total is not None else None
+            self.fact = fact
+            self.at = self.at or self.shop.now()
         self.draw()
 
     def action_yes(self) -> None:
@@ -153,114 +255,51 @@ class PhoneScreen(Frame):
         """A message was left."""
         self._unreached(LEFT_MESSAGE)
 
+    # -- the line ----------------------------------------------------------------------------------------------
+
+    def action_line(self) -> None:
+        """Into the line, and back to the answers."""
+        prompt = self.query_one(Prompt)
+        self.set_focus(None if prompt.has_focus else prompt)
+
+    def action_kept(self) -> None:
+        """What stands on this page is written by Enter alone."""
+        if self.answers:
+            self.desk.say("The call is not written yet: Enter writes it.")
+        else:
+            super().action_kept()
+
     def action_record(self) -> None:
-        """Write it down: the form asks for what is still needed."""
-        if not self.answers:
+        """Write the contact; where the local rules want more, only when asked twice."""
+        if self._signed():
+            return
+        if not self.query_one(Prompt).value.strip():
             self.desk.say("Mark an answer first: y yes, n no, t thinks, v left a message, a nobody.")
             return
-        form = ContactForm(self.shop, self.call, self.reply(""))
-        self.app.push_screen(form, lambda _: self._left(form))
-
-    def _left(self, form: "ContactForm") -> None:
-        """The call is over once its contact is written: what is typed next belongs to the ticket."""
-        if form.written:
-            self.dismiss()
+        fact = replace(self.fact, at=self.fact.at or f"{self._when().astimezone():%H:%M}")
+        fact = replace(fact, by="" if fact.by == self.shop.person else fact.by)
+        flaw = self._flaw()
+        passes = bool(fact.who.strip() and fact.answers) and (not fact.total or cents(fact.total) is not None)
+        if flaw and not (passes and flaw == self.flawed):
+            self.flawed = flaw if passes else ""
+            self.desk.say(f"{flaw} Enter once more writes it all the same." if passes else flaw)
+            return
+        try:
+            self.written = record_contact(self.shop, self.number, fact).entry.no
+        except TicketError as error:
+            self.desk.say(str(error))
+            return
+        self.desk.say(f"Written as entry {self.written}.")
+        self.dismiss()
 
     def action_back(self) -> None:
-        """Let the marks go that are not written, and say so; without any go back to the ticket."""
-        if self.answers:
-            self.answers, self.at = {}, None
+        """Out of the line; then let the marks go that are not written, and say so; without any back to the ticket."""
+        prompt = self.query_one(Prompt)
+        if prompt.has_focus:
+            self.set_focus(None)
+        elif prompt.value.strip():
+            self.total = None
+            self._mark({})
             self.desk.say("The marks are gone, nothing was written. Esc once more goes back.")
-            self.draw()
         else:
             self.dismiss()
-
-
-class ContactForm(Form):
-    """The fields of one contact: who and how always, the rest where the local rules or the answers need it."""
-
-    BINDINGS = bindings("form")
-
-    def __init__(self, shop: Shop, about: Call, reply: Reply) -> None:
-        super().__init__()
-        self.shop = shop
-        self.call = about
-        self.reply = reply
-        self.written = False
-        self.warned = ""
-        self.prices, self.pack = billing.prices(shop), billing.pack(shop)
-
-    def rows(self) -> Iterable[FormField]:
-        """The fields with what is known already."""
-        customer = self.call.ticket.header.customer
-        yes = YES in self.reply.answers.values()
-        yield FormField("who", "who", self.call.names[0] if self.call.names else "", "who was spoken to")
-        yield FormField("way", "how", WAYS[0], choices=same(*WAYS))
-        if not yes or "number or address" in self.call.asked:
-            yield FormField("address", "number or address", customer.phone, "the one used")
-        if yes:
-            agreed = after(self.call, self.reply, self.prices)
-            bare = any(item.price is None for item in self.call.items if self.reply.answers.get(item.no) == YES)
-            total = "" if bare or agreed.approved is None else plain(agreed.approved)
-            yield FormField("total", "new total", total, f"as told to the customer, {self.call.basis}", width=12)
-            if "who recorded" in self.call.asked:
-                yield FormField("by", "taken by", self.shop.person, "who took it")
-        yield FormField("words", "what was said", "", "only where it matters", width=0)
-
-    def on_resize(self) -> None:
-        """Draw for the new width."""
-        marked = ", ".join(f"{no} {answer}" for no, answer in self.reply.answers.items())
-        lead = Span(f"Contact: {marked}", "strong")
-        self.top([lead, Span(f"  {key_for('save')} writes it", "quiet")])
-        self._typed()
-        self.hints()
-
-    def _reply(self) -> Reply:
-        there = {name: text.strip() for name, text in self.values().items()}
-        by = there.get("by", "")
-        return Reply(
-            answers=self.reply.answers,
-            who=there["who"],
-            way=there["way"],
-            address=there.get("address", ""),
-            total=there.get("total", ""),
-            words=there.get("words", ""),
-            by="" if by == self.shop.person else by,
-            at=self.reply.at,
-        )
-
-    def _flaw(self, reply: Reply) -> str:
-        """What is wrong with a field, in one sentence; empty where nothing is."""
-        if reply.total and cents(reply.total) is None:
-            return f"{reply.total!r} is no sum of money: write it as 228.40."
-        return "" if reply.who else "Say who was spoken to, or whose number was tried."
-
-    @on(Input.Changed)
-    @on(Choice.Changed)
-    def _typed(self) -> None:
-        reply = self._reply()
-        flaw = self._flaw(reply)
-        if not flaw and YES in reply.answers.values():
-            flaw = lacks_words(lacks(self.call, reply, self.prices, self.pack)) or stranger_words(self.call, reply.who)
-            if not flaw and not reply.total:
-                flaw = f"If yes: {if_yes(self.call, reply.answers, after(self.call, reply, self.prices))}"
-        self.answer(flaw or f"{key_for('save')} writes it, with the time of the first answer.")
-
-    def action_save(self) -> None:
-        """Write the contact; where the local rules want more, only when asked twice."""
-        reply = self._reply()
-        try:
-            if flaw := self._flaw(reply):
-                raise InputError(flaw)
-            missing = lacks_words(lacks(self.call, reply, self.prices, self.pack))
-            if missing and self.warned != missing:
-                self.warned = missing
-                self.answer(f"{missing} {key_for('save')} once more writes it all the same.")
-                return
-            added = record_reply(self.shop, self.call.ticket.number, reply)
-        except TicketError as error:
-            self.answer(str(error))
-            return
-        self.written = True
-        self.desk.say(f"Written as entry {added.entry.no}.")
-        self.dismiss()

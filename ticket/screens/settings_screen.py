@@ -9,14 +9,14 @@ from textual.widgets import Input, Static
 from ticket.grid.rows import Row, Span, cut
 from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
-from ticket.machine.environment import keys_file
+from ticket.machine.environment import keys_file, remember_look
 from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
 from ticket.screens.pin_line import ask_pin, set_pin_on
 from ticket.screens.prompt import Prompt
-from ticket.screens.settings_rows import compare_rows, default_note, settings_rows
+from ticket.screens.settings_rows import COLOURS, DRAWN, LOOKS, compare_rows, default_note, look_items, settings_rows
 from ticket.shop import money as billing
 from ticket.shop import settings as setting_up
 from ticket.shop.opening import Shop
@@ -76,7 +76,7 @@ class SettingsScreen(Frame):
 
     def draw(self) -> None:
         """Read everything again and draw it; the pointer stays."""
-        self.items = setting_up.items(self.shop)
+        self.items = (*setting_up.items(self.shop), *look_items())
         changes = load_keys(keys_file())
         extra = [one_line(f"Keys: {len(changes.keys)} changed in {keys_file()}; ticket shop keys lists them.")]
         extra += [note for note in (default_note(self.shop.settings), *changes.refused) if note]
@@ -98,6 +98,10 @@ class SettingsScreen(Frame):
             name, self.changing = self.changing.key.removeprefix(PIN_OF), None
             set_pin_on(self, self.shop, name, self.desk, self.draw)
             return
+        if self.changing.key in LOOKS:
+            item, self.changing = self.changing, None
+            self._look(item)
+            return
         prompt = self.query_one(Prompt)
         self.add_class("typing")
         self.query_one("#mark", Static).update(cut(f"{self.changing.title}:", max(self.size.width // 3, 8)))
@@ -105,6 +109,19 @@ class SettingsScreen(Frame):
         prompt.cursor_position = len(prompt.value)
         prompt.focus()
         self._typed()
+
+    def _look(self, item: Item) -> None:
+        """The next of the few looks there are, seen at once."""
+        values = LOOKS[item.key]
+        worn = {one.key: one.value for one in look_items()}
+        worn[item.key] = values[(values.index(item.value) + 1) % len(values)]
+        try:
+            remember_look(worn[COLOURS], worn[DRAWN])
+        except TicketError as error:
+            self.desk.say(str(error))
+            return
+        self.desk.wear(worn[COLOURS], worn[DRAWN])
+        self.draw()
 
     def _typed(self) -> None:
         item = self.changing

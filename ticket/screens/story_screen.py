@@ -8,18 +8,20 @@ from textual.app import ComposeResult
 
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.grid.rows import Row, Span
-from ticket.grid.signs import UNREAD
+from ticket.grid.signs import RULE, UNREAD
 from ticket.job.case import UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
+from ticket.job.width import cells
 from ticket.screens.actions import key_for
 from ticket.screens.blank import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
 from ticket.screens.routes import route_to
+from ticket.screens.sides import ends
 from ticket.screens.story_notes import Notes
-from ticket.screens.story_pairs import Pairs, entry_rows, first_row, place_of, sentence_rows, stale_of
+from ticket.screens.story_pairs import Pairs, below_rows, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
 from ticket.shop.opening import Shop
@@ -32,6 +34,8 @@ from ticket.story.sections.files import languages
 from ticket.story.sentence import READERS, Sentence
 
 _WIDE = 110  # columns from which the entries stand beside the story
+_BELOW = 3  # rows below the story that say what the pointed sentence rests on
+_TALL = 20  # rows of the window from which there is room for them
 
 
 class StoryScreen(Frame):
@@ -78,11 +82,13 @@ class StoryScreen(Frame):
         return Pairs(case, story)
 
     def compose(self) -> ComposeResult:
-        """Top line, the story with the entries beside, hints."""
+        """Top line, the story with the entries beside, what the pointed sentence rests on or its words, keys."""
         yield strip("top")
         with Band(id="body"):
             yield Page(id="page")
             yield Page(id="entries")
+        yield strip("ask")
+        yield strip("below", 0)
         yield WordsBox()
         yield Page(id="flaws", pointer=False)
         yield strip("hints")
@@ -124,11 +130,9 @@ class StoryScreen(Frame):
         told = sentence_rows(
             self.pairs,
             max((width - beside if wide else width) - 3, 20),
-            key,
             tells,
-            under=not self.at_entries,
-            beside=wide,
             along={i for i, one in enumerate(self.pairs.sentences) if one.original in self.along},
+            waiting={i for i, one in enumerate(self.pairs.sentences) if self.notes.of(one) is not None},
         )
         cited = {no for no in self.along if isinstance(no, int)}
         entries = entry_rows(self.pairs, max(beside - 5, 20), key, rests, under=self.at_entries, along=cited)
@@ -136,25 +140,34 @@ class StoryScreen(Frame):
         self.query_one("#entries", Page).show(entries)
         if wide:
             self._follow(told, entries, tells, {source.no for source in rests if isinstance(source, Ref)})
-        self.top(
-            [
-                Span(f"Story of ticket {self.number}", "strong"),
-                Span(f"  for the {self.wanted.reader}", "strong"),
-                Span(f"  language {self.wanted.language}, measures {self.wanted.units}", "quiet"),
-                *([Span(f"  {UNREAD} {waits}", "ask")] if (waits := waiting_words(len(self.notes.waiting))) else []),
-            ]
-        )
+        waits = waiting_words(len(self.notes.waiting))
+        left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
+        left.append(Span(f"  in {self.wanted.language}, measures {self.wanted.units}", "quiet"))
+        right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
+        self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
         self._draw_note()
         self.hints()
 
     def _draw_note(self) -> None:
-        """Under the story, the note that the pointer stands on: as typed, and what was offered for it."""
+        """Under the story what the pointed sentence rests on; of a note that waits, the line and what was offered."""
         note = self.notes.of(self._pointed()) if self.rewording is None else None
         self.set_class(note is not None, "noting")
+        width = max(self.size.width, 20)
         if note is not None:
             found = self.notes.offers(note)
-            rows = note_rows(note, found.offers, found.failed, max(self.size.width - 3, 20))
-            self.query_one("#flaws", Page).show(rows)
+            self.query_one("#flaws", Page).show(note_rows(note, found.offers, found.failed, max(width - 3, 20)))
+        wide = width >= _WIDE
+        free = note is None and self.rewording is None and not self.at_entries and self.size.height >= _TALL
+        below = below_rows(self.pairs, self.page().key, width, _BELOW, beside=wide) if free else []
+        page = self.query_one("#below", Page)
+        page.styles.height = (len(below) if wide else _BELOW) if free else 0
+        page.show(below)
+        asks = note is not None or self.rewording is not None
+        words = f"{UNREAD} a wording for this note" if note else "your words" if self.rewording else "rests on"
+        self.query_one("#ask", Page).styles.height = 1 if asks or below or (free and not wide) else 0
+        ink = "ask" if note else "quiet"
+        rule = Span(RULE * max(width - cells(words) - 4, 0), "rule")
+        self.query_one("#ask", Page).show([Row((Span(RULE * 2, "rule"), Span(f" {words} ", ink), rule))])
 
     def _follow(self, told: list[Row], entries: list[Row], tells: frozenset[int], rests: set[int]) -> None:
         """Scroll the side without the pointer to what is marked there."""
@@ -272,8 +285,8 @@ class StoryScreen(Frame):
         box.walks = note is not None
         box.load_text(note.whole(offered[0].text) if note and offered else " ".join([chosen[1].text, *wording.merges]))
         box.move_cursor(box.document.end)
-        self.remove_class("noting")
         self.add_class("rewording")
+        self._draw_note()
         box.focus()
         self._judge()
 

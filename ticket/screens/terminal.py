@@ -5,10 +5,10 @@ from collections.abc import Mapping
 
 from rich.console import Console
 
+from ticket.machine.environment import LOOK, told_look
 from ticket.machine.terminal_signs import needs_letters
 from ticket.screens.look import Look, look_for
 
-LOOK = "TICKET_LOOK"
 WANTED = ("terminal", "dark", "light", "contrast", "none")
 _LIGHT = ("7", "15")
 
@@ -35,8 +35,11 @@ def _is_light(colours: str) -> bool:
 
 
 def environment() -> Mapping[str, str]:
-    """The variables of this process; Textual takes NO_COLOR away when an app is made, so they are read before."""
-    return dict(os.environ)
+    """The variables of this process, behind them what was told on the settings screen.
+
+    Textual takes NO_COLOR away when an app is made, so they are read before.
+    """
+    return told_look() | dict(os.environ)
 
 
 def colours_of(around: Mapping[str, str]) -> str | None:

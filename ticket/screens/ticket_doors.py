@@ -38,6 +38,10 @@ class TicketDoors(TicketBeside):
         """Go to the next gap; the ticket screen knows where."""
         raise NotImplementedError
 
+    def called(self, no: int) -> None:
+        """A call was written as an entry; the ticket screen points at it."""
+        raise NotImplementedError
+
     def action_header(self) -> None:
         """The form for vehicle, customer, odometer and status."""
         self.app.push_screen(route_to("header", self.shop, self.view.case.ticket))
@@ -48,7 +52,8 @@ class TicketDoors(TicketBeside):
 
     def action_call(self) -> None:
         """On the phone with the customer."""
-        self.app.push_screen(route_to("phone", self.shop, self.number))
+        screen = route_to("phone", self.shop, self.number)
+        self.app.push_screen(screen, lambda _: self.called(screen.written) if screen.written else None)
 
     def settle_conflict(
         self, no: int, before: Fact, mine: Fact, error: ConflictError, *, done: Callable[[int], None],

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
-from ticket.assist.phone_call import Reply, told
 from ticket.job.entry import Draft, Entry
 from ticket.job.errors import ConflictError, DataError, InputError, NotFoundError, SealedError
-from ticket.job.kinds import Did, Fact
+from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
+from ticket.job.progress import counted
 from ticket.job.read_json import read_json
 from ticket.job.ticket import Elsewhere, Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
@@ -161,7 +161,7 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
     asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
     seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
-    shop.store.refresh_words()
+    _signed(shop)
     return seal
 
 
@@ -187,8 +187,16 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
 
     signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
     entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
-    shop.store.refresh_words()
+    _signed(shop)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def _signed(shop: Shop) -> None:
+    """Behind a signed row: its words are found, and the witnesses hear of it."""
+    from ticket.shop.witness import tell_witnesses
+
+    shop.store.refresh_words()
+    shop.told = tell_witnesses(shop)
 
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
@@ -303,7 +311,7 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
         words: Counter[str] = Counter()
         numbers = shop.store.take_in(_noted(arrived, came, words), shop.person, names, clean=True)
         return Loaded(numbers, came, words)
-    numbers = tuple(_load_plain(shop, name, text) for name, text in plain)
+    numbers = tuple(_load_plain(shop, name, text) for name, text in counted(plain, "load", len(plain)))
     shop.store.refresh_words()
     return Loaded(numbers, {}, {})
 
@@ -350,7 +358,8 @@ def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | N
         raise InputError(f"{name}: {error}; nothing was loaded.") from None
     if not isinstance(data, list):
         return [(name, data)]
-    return [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+    named = [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
+    return counted(named, "load", len(named))
 
 
 def _arrived(
@@ -414,18 +423,17 @@ def _open_ticket(shop: Shop, number: int) -> Ticket:
     return ticket
 
 
-def record_reply(shop: Shop, number: int, reply: Reply) -> Added:
-    """Write the contact, as one entry.
+def record_contact(shop: Shop, number: int, fact: Told) -> Added:
+    """Write a contact, as one entry.
 
     Raises:
         InputError: nobody is named, or nothing was answered.
         SealedError: the ticket is signed.
     """
-    if not reply.who.strip():
+    if not fact.who.strip():
         raise InputError("Say who was spoken to, or whose number was tried.")
-    if not reply.answers:
+    if not fact.answers:
         raise InputError("No answer is marked yet: nothing was written.")
-    fact = told(reply)
     draft = Draft(fact=fact, line=write(fact))
     ticket = ticket_of(shop, number)
     return add_settled(shop, ticket, [Settled(draft)], accept=False)[0]

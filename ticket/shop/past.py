@@ -18,17 +18,21 @@ from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
-from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart
+from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.store.asked import WORD_FIELDS, Query
 from ticket.store.briefs import Brief
+from ticket.store.erasable import MASK
 from ticket.store.search import FoundTickets
 
 if TYPE_CHECKING:
     from ticket.papers.sheet import Sheet
     from ticket.past.drawn_sample import Sample
+    from ticket.store.index import EntryRows
+    from ticket.store.index_rows import JobRow
 
 __all__ = [
     "Known",
@@ -39,6 +43,7 @@ __all__ = [
     "before",
     "call_one",
     "find_jobs",
+    "kept_of",
     "known_vehicle",
     "next_for",
     "pairs_to_ask",
@@ -47,6 +52,8 @@ __all__ = [
     "similar_to",
     "spread",
     "tell_apart",
+    "what_it_was",
+    "without_customers",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)
@@ -201,6 +208,15 @@ def sample_paper(shop: Shop, drawn: "Sample") -> "Sheet":
     return sample_sheet(shop, drawn)
 
 
+def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
+    """What a shop keeps of a ticket to find and count it, but for its sums, which hang on the price list."""
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
+    from ticket.store.index import entry_rows
+
+    return job_row(ticket, None), entry_rows(ticket, index_rows)
+
+
 def asked_code(text: str) -> tuple[str, str]:
     """The one code a text asks for, in any written form. Raises :class:`InputError` where it holds none."""
     code = leading(text.strip())
@@ -295,3 +311,14 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as an auditor sees them; of one that cannot be read nothing is shown but its number and day."""
+    jobs = tuple(jobs)
+    tickets = {one.number: one for one in shop.store.tickets([job.number for job in jobs], [])}
+    return tuple(
+        Mask(tickets[job.number]).part(job) if job.number in tickets
+        else Brief(job.number, job.status, job.opened, MASK, MASK, "")
+        for job in jobs
+    )  # fmt: skip

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ticket.job.case import Settings
-from ticket.job.ticket import ROLES
+from ticket.job.roles import ROLES
 from ticket.shop import money, pricing
 from ticket.shop.kept_settings import TERMS
 from ticket.shop.opening import Shop
@@ -22,6 +22,8 @@ _TITLES = {
     "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
     "lock_minutes": "lock screens after minutes",
     "invoices": "numbers of invoices",
+    "extras": "folder of the shop's own",
+    "witness": "witness of signed rows",
 }  # fmt: skip
 
 

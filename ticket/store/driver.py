@@ -62,7 +62,8 @@ def check_version(found: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
     if found < FLOOR:
         raise StoreError(
             f"this Python comes with SQLite {'.'.join(map(str, found))}, but 3.43 or later is needed: "
-            "install pysqlite3 (pip install pysqlite3) or use a newer Python"
+            "pip install pysqlite3 where it has a wheel (PCs, Apple silicon); elsewhere, such as Linux on ARM, take a"
+            " Python that brings its own: uv tool install --python 3.13 job-ticket"
         )
 
 

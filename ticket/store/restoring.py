@@ -9,6 +9,7 @@ from sqlite_utils import Database
 from ticket.job.errors import ConflictError, StoreError
 from ticket.store import driver, signed_heads
 from ticket.store.canonical import seal_text
+from ticket.store.copying import copy_whole
 from ticket.store.driver import plain_errors
 from ticket.store.file_modes import make_file
 from ticket.store.lock import FileLock
@@ -97,7 +98,7 @@ def put_back(copy: Path, target: Path) -> Path | None:
             with plain_errors(target), opened_to_read(copy) as source:
                 made = driver.connect(target)
                 try:
-                    source.backup(made)
+                    copy_whole(source, made)
                 finally:
                     made.close()
         except BaseException:

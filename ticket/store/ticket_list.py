@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from ticket.job.errors import NoShopError
+from ticket.job.roles import AUDITOR
 from ticket.job.wall import FIRST_DAY, in_bounds
 from ticket.store import table_version
 from ticket.store.driver import Connection, Error, check_version, connect, is_shop, plain_errors
@@ -23,6 +24,7 @@ class TicketRow(NamedTuple):
         updated: the last action on it.
         ready_by: what was promised, as typed.
         codes: its fault codes with their sub-codes, one space between.
+        back_from: the number of the ticket that a complaint says it came back from; 0 for none.
         damaged: its row cannot be read; only the number counts then, and its times are none.
     """
 
@@ -38,6 +40,7 @@ class TicketRow(NamedTuple):
     updated: datetime
     ready_by: str = ""
     codes: str = ""
+    back_from: int = 0
     damaged: bool = False
 
 
@@ -53,7 +56,8 @@ SELECT number, status,
   (SELECT count(*) FROM entry WHERE ticket_id = ticket.id AND struck = 0), updated,
   coalesce(json_extract(header, '$.ready_by'), ''),
   coalesce((SELECT group_concat(code || iif(sub = '', '', '-' || sub), ' ') FROM entry_code
-            WHERE ticket_id = ticket.id), '')
+            WHERE ticket_id = ticket.id), ''),
+  coalesce((SELECT back_from FROM job WHERE ticket_id = ticket.id), 0)
 FROM ticket {where} ORDER BY id DESC
 """
 
@@ -139,6 +143,17 @@ def setting(path: Path, key: str) -> str:
     except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
         value = ""
     return value if isinstance(value, str) else ""
+
+
+def auditors(path: Path) -> frozenset[str]:
+    """Names of the people who are shown no customer unless they ask for it."""
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = connection.execute("SELECT name FROM person WHERE role = ?", [AUDITOR]).fetchall()
+        finally:
+            connection.close()
+    return frozenset(str(row[0]) for row in found)
 
 
 def any_ticket(path: Path) -> bool:

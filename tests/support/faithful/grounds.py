@@ -18,7 +18,7 @@ from ticket.job.values import Answer, Clock, Due, Quantity, Ref, Run, Share
 from ticket.readings.inexact import parts
 from ticket.readings.limit_bounds import as_limits
 from ticket.readings.measured_groups import groups, measures, names
-from ticket.readings.pairing import before, judge_entry, last_before, measured, what_of
+from ticket.readings.pairing import before, judge_entry, last_before, measured
 from ticket.story.facts.certainty import known_to_customer
 
 _NEVER = datetime(1, 1, 1, tzinfo=UTC)
@@ -169,7 +169,7 @@ class Grounds:
 
     def what(self, entry: Entry) -> str:
         """What a finding or a proof is about, taken over from the entry it measures again."""
-        return what_of(self.home(entry), entry, self.earlier)
+        return measured(self.home(entry), entry, self.earlier).what
 
     def both(self, words: str) -> tuple[Text, Text]:
         """Typed words cut up, as typed and spelled out."""

@@ -12,6 +12,7 @@ from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.limit_notation import in_notation
+from ticket.notes.finding.limit_units import IN_UNIT, far_off, of_known_unit
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_driven
@@ -20,8 +21,6 @@ from ticket.notes.finding.under_conditions import CONDITIONS
 from ticket.notes.finding.wear_sides import needed_side, side_of_new, wear_side
 from ticket.readings.units import find
 
-_CLOSE = 4  # a value without a unit takes that of its limits only this near to them: 2.8 beside 25 psi may be bar
-_FAR = 10  # a bare limit this many times off every reading was meant in another unit
 _NEAR, _APART = 3, 6
 """A bare limit belongs to readings at most so many times off it, if those of other dimensions are this far off."""
 WHICH = "Which reading do these limits judge? Put them right behind it."
@@ -30,7 +29,6 @@ TWO_THINGS = "Do these limits hold for all of these readings? Put them behind ea
 SEVERAL_LIMITS = "Several limits stand here. Put each behind the reading it judges."
 TOO = "Do the limits behind hold for this reading too?"
 WHICH_UNIT = "In which unit are these limits?"
-IN_UNIT = "Are these millimeters or 32nds of an inch?"
 WEAR_SIDE = "Is this the least or the largest that is allowed? Write min or max."
 
 
@@ -54,7 +52,7 @@ def _to_limits(reading: Token, limits: Token) -> Token:
 
 def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
     """Readings of the same dimension that limits in a part of their own did not take: they may be meant too."""
-    dimension = _dimension(limits.given)
+    dimension = limits.given.dimension
     judged = [reading for reading in done.readings if reading.limits is limits.given or _holds(reading, limits)]
     names = {_subject(reading) for reading in judged}
     places = {reading.places for reading in judged}
@@ -77,7 +75,7 @@ def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places])
 
 def _give(done: Walked, limits: PlacedLimits) -> str:
     given = limits.given
-    dimension = _dimension(given)
+    dimension = given.dimension
     readings = [r for r in done.readings if r.clause == limits.clause]
     before = [r for r in readings if r.token.start < limits.token.start]
     if not before:
@@ -253,6 +251,11 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
         every = set(given.when.casefold().split()) & {"both", "all", "each", "either"}
         alike = [r for r in fitting if r.amount.bare or r.amount.dimension == nearest.amount.dimension]
         members = alike if every else [r for r in alike if _subject(r) == _subject(nearest)]
+    if given.spread is not None and not given.amounts and not given.own:
+        apart = [r for r in fitting if not (COMPARING | {"cross"}).isdisjoint(token.text for token in r.name)]
+        if apart:  # "cross caster 1.50, max diff .5": it was measured itself
+            return _judge(apart[-1:], replace(given, high=given.spread, spread=None), apart[-1])
+        members = [r for r in fitting if r.amount.dimension == nearest.amount.dimension]
     others = [r for r in fitting if r not in members and _rival(r, nearest, limits)]
     if others and not given.own:
         for reading in (*members, *others):
@@ -317,7 +320,7 @@ def _conditions(reading: Reading) -> set[str]:
 
 def _another_between(done: Walked, nearest: Reading, limits: PlacedLimits) -> bool:
     """A figure of a condition stands nearer to the limits, and may be meant: ``cuts off at 52 psi, 45-55``."""
-    if not limits.alone or _dimension(limits.given):
+    if not limits.alone or limits.given.dimension:
         return False
     tokens = [token for part in done.parts[nearest.part + 1 : limits.part] for token in part if token.letter == "C"]
     amounts = [one.amount for token in tokens for one in token.held or () if one.letter == "q"]
@@ -332,10 +335,6 @@ def _unfit(before: list[Reading], given: GivenLimits) -> str:
     if given.nominal is not None and given.tolerance is None and given.bracketed:
         return ""  # "(12 mm)" behind a name is part of the name
     return FOREIGN if before else WHICH
-
-
-def _dimension(given: GivenLimits) -> str:
-    return next((amount.dimension for amount in given.amounts if not amount.bare), "")
 
 
 def _of_its_size(fitting: list[Reading], given: GivenLimits) -> list[Reading]:
@@ -471,6 +470,7 @@ def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: b
 _TWINS = (
     {"opens", "closes"}, {"opens", "shuts"}, {"open", "close"}, {"in", "out"}, {"up", "down"}, {"lift", "tilt"},
     {"raise", "lower"}, {"lifts", "lowers"},
+    {"positive", "negative"}, {"pos", "neg"}, {"sin", "cos"},
     {"forward", "back"}, {"forward", "reverse"}, {"fronts", "rears"}, {"inlet", "outlet"}, {"primary", "secondary"},
 )  # fmt: skip
 """Words by which one thing is measured in its two ways."""
@@ -529,10 +529,10 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         if not side:
             return WEAR_SIDE
         given = with_bound(replace(given, wear=None), side, given.wear)
-    members = _of_known_unit(members, given)
+    members = of_known_unit(members, given)
     if not members:
         return IN_UNIT
-    if _far_off(members, given):
+    if far_off(members, given):
         for reading in members:
             reading.asked = WHICH_UNIT
         return WHICH_UNIT
@@ -541,45 +541,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
             continue
         specified = reading.limits.nominal if reading.limits else None
         reading.limits = replace(given, nominal=given.nominal or specified) if given.spread is None else given
-        if reading.amount.bare and _dimension(given):
+        if reading.amount.bare and given.dimension:
             unit = next(a.unit for a in given.amounts if not a.bare)
-            reading.amount = replace(reading.amount, unit=unit, dimension=_dimension(given), bare=False)
+            reading.amount = replace(reading.amount, unit=unit, dimension=given.dimension, bare=False)
     return ""
-
-
-def _of_known_unit(members: list[Reading], given: GivenLimits) -> list[Reading]:
-    """The readings that may be judged; the others wait for their unit."""
-    for reading in members:
-        if _in_two_units(reading, given):
-            reading.asked = IN_UNIT
-    return [reading for reading in members if reading.asked != IN_UNIT]
-
-
-def _in_two_units(reading: Reading, given: GivenLimits) -> bool:
-    """``rear pads 3, min 2.5 mm``: linings and treads are read in millimeters and in 32nds; low in both is low."""
-    amount, low = reading.amount, given.low
-    named = any(token.text.startswith(_READ_IN_TWO) for token in reading.subject)
-    whole = amount.bare and amount.shape == "whole" and amount.value is not None and not amount.to
-    if not (named and whole and low is not None and low.value is not None and low.unit == "mm"):
-        return False
-    return amount.value is not None and amount.value >= low.value
-
-
-_READ_IN_TWO = ("pad", "lining", "shoe", "tread", "tyre", "tire")
-
-
-def _far_off(members: list[Reading], given: GivenLimits) -> bool:
-    """A limit without unit, or a reading without one, that would lie ten times off was meant otherwise."""
-    values = [abs(r.amount.value) for r in members if r.amount.value]
-    bounds = [abs(a.value) for a in given.amounts if a.value]
-    if not values or not bounds:
-        return False
-    # a bracket right behind a unit is in that unit, however far off the value: 1.48 V (max 0.10)
-    bare_limits = all(a.bare for a in given.amounts) and not members[0].amount.bare and not given.bracketed
-    bare_values = members[0].amount.bare and bool(_dimension(given))
-    all_bare = all(a.bare for a in given.amounts) and all(r.amount.bare for r in members)
-    if (bare_values or all_bare) and not (max(values) * _CLOSE >= min(bounds) and min(values) <= max(bounds) * _CLOSE):
-        return True
-    if not (bare_limits or bare_values or all_bare):
-        return False
-    return max(values) * _FAR < min(bounds) or min(values) > max(bounds) * _FAR

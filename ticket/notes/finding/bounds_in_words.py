@@ -46,12 +46,13 @@ _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 def find_worded(line: Line) -> None:
     """Put an ``L`` in the place of each part that is a bound in words."""
+    if line.letters.count("q") < len("qq"):
+        return  # one figure alone is what was read
     made: list[Token] = []
-    measured = sum(token.letter == "q" for token in line.tokens)
     for part in _parts(line):
-        given = _bound(line, part) if measured > 1 else None
+        given = _bound(line, part)
         if given is None:
-            defines = measured > 1 and made and _defines(part)
+            defines = made and _defines(part)
             made += [replace(part[0], letter="x", held=None), *part[1:]] if defines else part
             continue
         if part[-1].text in DIRECTIONS and not given.own:

@@ -11,12 +11,15 @@ from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
 
-OPPOSITES = ({"in", "out"}, {"low", "high"}, {"lo", "hi"}, {"cut-in", "cut-out"}, {"cutin", "cutout"},
-    {"suction", "discharge"},
-              {"inlet", "outlet"}, {"supply", "return"}, {"before", "after"}, {"opens", "closes"}, {"extend",
-                  "retract"}, {"raise", "lower"}, {"lift", "lower"}, {"up", "down"},
-              {"on", "off"}, {"min", "max"}, {"high", "low"}, {"hi", "low"},
-              {"prim", "sec"}, {"pri", "sec"}, {"primary", "secondary"}, {"prim", "second"})  # fmt: skip
+OPPOSITES = tuple(
+    frozenset(pair.split("/"))
+    for pair in (
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
+        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
+    ).split()
+)
+"""Words for the two ends or ways of one thing."""
 
 
 _SAID_FIRST = frozenset(
@@ -71,7 +74,7 @@ def pair_moments(done: Walked) -> None:
         worked = _is_after_work(after) and not moments[0] & _NEWER
         if worked or ("bef" in moments[0] and moments[1] & _NEWER):
             before.pair, after.pair = "before", "after"
-        elif moments[0] & _NEWER and "bef" in moments[1]:
+        elif moments[0] & _NEWER and moments[1] & _OLDER:
             before.pair, after.pair = "after", "before"
 
 
@@ -80,7 +83,7 @@ def _is_after_work(reading: Reading) -> bool:
     return any(token.text.casefold().startswith("after ") and not token.held for token in reading.when)
 
 
-_NEWER = {"aft", "now"}
+_NEWER, _OLDER = {"aft", "now"}, {"bef", "was"}
 _EIGHTHS = ("4", "8", "16", "32", "64")
 _NOT_LENGTHS = (
     "turn", "tank", "throttle", "pedal", "pt", "pint", "qt", "quart", "gal", "cup", "rev", "load", "full", "charge",
@@ -102,7 +105,9 @@ def units_of_fractions(done: Walked) -> None:
             reading.amount = replace(amount, unit="in", dimension="length", bare=False)
 
 
-_READS = frozenset("reads read shows show measures measured gets opens closes kicks cuts lets".split())
+_READS = frozenset(
+    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands".split()
+)
 _NEAR_IN_SIZE = 4
 
 
@@ -320,8 +325,16 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if words & others and one.part == other.part:
         return True
+    if _are_windings(one, other) and _comparable(one.amount, other.amount):
+        return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _are_windings(one: Reading, other: Reading) -> bool:
+    """``phases U-V 0.62 ohm, V-W 0.63``: the names end in two letters each, between which it was measured."""
+    ends = [reading.name[-1].text if reading.name else "" for reading in (one, other)]
+    return ends[0] != ends[1] and all(len(end) == len("u-v") and end[1] == "-" for end in ends)
 
 
 def _told_where(reading: Reading) -> bool:

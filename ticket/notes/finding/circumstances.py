@@ -26,7 +26,9 @@ def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
+    _replace_setting(line)
     _replace(line, _AROUND, _outside)
+    _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
 
 
@@ -54,6 +56,19 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         start, end = inner[0].start, inner[-1].end
         made = Token("C", start, end, line.text[start:end], (amount,), tokens[0].gap)
         line.tokens[match.start() : match.end()] = [made]
+
+
+_SETTING = Regex(r"(?<=q)[Pkw@]w[nq](?=[,;)]|\Z)")
+_SETTINGS = frozenset("speed gear step stage setting notch mode".split())
+
+
+def _replace_setting(line: Line) -> None:
+    """``6.8 A on speed 1``: which of its settings a thing ran at."""
+    for match in reversed(list(_SETTING.finditer(line.letters))):
+        word, setting, number = line.tokens[match.start() : match.end()]
+        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
+            text = line.text[word.start : number.end]
+            line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
 
 
 def _read_before(line: Line, at: int, number: Token) -> bool:
@@ -94,6 +109,18 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
 
 
 _FLOWS = frozenset({"in", "inlet", "into", "supply", "return"})
+
+
+_INSTRUMENT = Regex(r"(?<=[,;])w{1,3}[@k]?q(?=[,;)]|\Z)")
+_INSTRUMENTS = frozenset(
+    "tester meter megger multimeter megohmmeter insulation-tester analyser analyzer source".split()
+)
+
+
+def _is_instrument(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what the instrument was set to while something else was read."""
+    named = any(token.text in _INSTRUMENTS for token in tokens)
+    return named and _read_before(line, at, tokens[-1])
 
 
 def _read_idle(line: Line) -> None:

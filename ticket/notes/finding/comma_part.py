@@ -6,8 +6,9 @@ from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.further_figures import is_state
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
+from ticket.notes.finding.part_names import is_another_thing, is_new, other_end_of, said_behind, unnamed
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -46,11 +47,10 @@ from ticket.notes.finding.part_words import (
     PRONOUNS,
     SAYING_HOW,
     STATES,
-    SYSTEMS,
     WHOLE_TOPICS,
     is_list,
 )
-from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
@@ -81,8 +81,7 @@ class Part:
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
         self.words_behind = words_stand_behind(tokens)
-        behind, unsure = named_behind(tokens) or ([], False)
-        self.behind = behind  # values in front of which the words of the value before stand
+        self.behind, unsure = named_behind(tokens) or ([], False)  # values led by the words of the one before
         if unsure:
             self._doubt(WHICH_NAME)
         self.waiting: list[Reading] = []  # readings that positions or words behind them may still name
@@ -187,7 +186,7 @@ class Part:
             for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
                 reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
-            for reading in self._said_behind():
+            for reading in said_behind(self.walk, self.others):
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
@@ -214,18 +213,6 @@ class Part:
         said = token.held or token.text.split(" ")[0] in ("with", "w/", "while")
         mate = self.walk.done.readings[-1:] if said and follows_and(self.walk, self.tokens) else []
         return [*shared, *(one for one in mate if not one.when and one.amount.dimension == own.amount.dimension)]
-
-    def _said_behind(self) -> list[Reading]:
-        """The readings before a part that holds nothing but a condition: the last with its list, or all with "both"."""
-        readings = self.walk.done.readings
-        if self.others is not None:
-            return [r for r in readings if r.clause == self.walk.clause]
-        last = readings[-1]
-        same = [r for r in readings if last.series and r.series == last.series] or [last]
-        if last.pair in ("after", "before") and len(same) == 1:
-            same = [r for r in readings[-2:] if r.pair]  # "0.9 V before, 0.1 after, cranking"
-        alike = [r for r in readings if r.part == last.part and r.when == last.when]
-        return alike if last.when and len(alike) > len(same) else same
 
     def _amount_follows(self) -> bool:
         return any(token.letter == "q" for token in self.tokens[self.at + 1 :])
@@ -333,7 +320,7 @@ class Part:
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
-            told = self.words[-1].text == "to"  # "was 6.5 mm, set to 1.5"
+            told = self.words[-1].text in ("to", "set", "reset")  # "was 6.5 mm, set to 1.5"
             self.moment = self.moment or (replace(self.words[0], end=self.words[-1].end) if told else None)
             self.words, self.change, self.passing = [], True, False
         if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
@@ -410,7 +397,7 @@ class Part:
         self.when += moments
         subject, own_words = self._named(run)
         self.change = self.change and not (
-            own_words and not self.same_thing and not self.made and self._is_new(subject)
+            own_words and not self.same_thing and not self.made and is_new(self.walk, subject)
         )
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
@@ -422,10 +409,8 @@ class Part:
         self.same_thing = False
         if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
             place = place_kept(self.walk.stack, subject, own_words=own_words)
-        if len(run) > 1 or self._goes_with(run) or (places and (len(self.made) or self.walk.done.readings)):
-            series = series_of(self.walk, self.made, subject, placed=bool(self.places))
-        else:
-            series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if places else 0
+        in_list = len(run) > 1 or places or self._goes_with(run)
+        series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if in_list else 0
         if self._goes_with(run):
             self.made[-1].series = series
         before = (self.made or self.walk.done.readings)[-1:]
@@ -434,8 +419,23 @@ class Part:
         newer = self._newer(run)
         if self.walk.lead and not self.when and listed:
             self.when = list(self.walk.lead)  # "hot cyl 1 111, cyl 2 64": said once, in front of the list
-        for i, token in enumerate(run):
-            where = places[i] if len(places) > 1 else place
+        wheres = places if len(places) > 1 else [place] * len(run)
+        self._make(run, wheres, subject, series, newer, own_words=own_words)
+        self.change, self.reversed, self.moment = False, False, None
+        self.words, self.when, self.places = [], [], []
+
+    def _make(
+        self,
+        run: list[Token],
+        wheres: list[Places],
+        subject: tuple[Token, ...],
+        series: int,
+        newer: list[Reading],
+        *,
+        own_words: bool,
+    ) -> None:
+        """Add the readings of a run, each at its place."""
+        for i, (token, where) in enumerate(zip(run, wheres, strict=False)):
             own = bool(own_words or where or self.when or self.lead or len(run) > 1)
             pair = "after" if self.change else ""
             reading = Reading(
@@ -444,7 +444,7 @@ class Part:
                 where,
                 subject,
                 subject,
-                [*self.lead, *self.when, *self.walk.heading],
+                [*(one for one in self.lead if not (self.made and is_moment(one))), *self.when, *self.walk.heading],
                 self.index,
                 self.walk.clause,
                 series,
@@ -460,14 +460,6 @@ class Part:
                 reading.when.append(replace(self.moment, letter="C", held=()))
             self.made.append(reading)
             self.waiting.append(reading)
-        self.change, self.reversed, self.moment = False, False, None
-        self.words, self.when, self.places = [], [], []
-
-    def _is_new(self, subject: tuple[Token, ...]) -> bool:
-        """``hose crimped 40 %, temp climbs to 240``: no word of the name was said of what was read before."""
-        last = self.walk.done.readings[-1:]
-        known = {token.text for one in last for token in one.subject}
-        return bool(last) and known.isdisjoint(token.text for token in subject)
 
     def _newer(self, run: list[Token]) -> list[Reading]:
         """The readings of today that older values behind "was" belong to, one for each."""
@@ -486,7 +478,7 @@ class Part:
             self.the_one = any(token.text in ONES for token in self.words)
             self.words = []
         if not self.words:
-            return self._unnamed(run), False
+            return unnamed(self.walk, run, self.made, self.lead, self.when), False
         words = tuple(self.words)
         if self.made and run[0] in self.behind:
             self.made[-1].subject, self.made[-1].own = (*self.made[-1].subject, *words), True
@@ -508,7 +500,7 @@ class Part:
         # "oil pressure 20 psi; cold pressure axle 1 3 bar": another one
         carried = self.walk.subject is self.walk.carried
         other = run[-1].amount.dimension == "temperature" and in_another_unit(self.walk, run, anywhere=True)
-        another = not self.made and self._is_another_thing(words)
+        another = not self.made and is_another_thing(self.walk, words)
         if self.walk.subject and not carried and not other and not another and texts.issuperset(t.text for t in words):
             return self.walk.subject, True
         if self.made and self.words_behind:
@@ -517,6 +509,9 @@ class Part:
             self.walk.stack = {}
             kept = tuple(t for t in self.walk.subject if t.text not in WHOLE_TOPICS)
             return (*kept, *words), True
+        if (other_end := other_end_of(self.walk, words)) is not None:
+            self.walk.subject = other_end
+            return other_end, True
         self.same_thing = self._goes_on(words)
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
@@ -526,24 +521,6 @@ class Part:
         """It is in a list with others that have their names behind them."""
         alike = {one.amount.dimension for one in (*self.behind, *run)}
         return run[0] in self.behind and len(alike) == 1
-
-    def _is_another_thing(self, words: tuple[Token, ...]) -> bool:
-        """``pin bore 61.8 mm, pin 59.7``: a noun in front of the last one of a name is a thing of its own."""
-        last = next((t for t in reversed(self.walk.subject) if t.letter in "wn"), None)
-        return last is not None and is_noun(words[-1].text) and is_noun(last.text) and last.text != words[-1].text
-
-    def _unnamed(self, run: list[Token]) -> tuple[Token, ...]:
-        """The subject that goes on where no word stands with the value, or the condition that stands for one."""
-        leading = [*self.lead, *self.when]
-        system = [token for token in leading if token.text in SYSTEMS]
-        if system and self.walk.subject and self.walk.done.readings and not self.made:
-            return (*self.walk.subject, *system)  # "battery 12.5 V, charging 13.1 V": another thing was read
-        if leading and (not self.walk.subject or (self.when and (not self.made and in_another_unit(self.walk, run)))):
-            self.walk.stand_in = tuple(token for token in leading if not token.held)
-            return self.walk.stand_in
-        if not self.walk.subject and self.walk.heading:
-            return tuple(token for token in self.walk.heading if not token.held)  # "charging: 14.6 V"
-        return self.walk.subject or self.walk.stand_in
 
     def _given_back(self, words: tuple[Token, ...]) -> tuple[tuple[Token, ...], bool]:
         """``12.6 V battery 8.9 V starter``: the words behind a value are its own."""

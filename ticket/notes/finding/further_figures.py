@@ -5,21 +5,14 @@ something, and no list of the words for that ends. So it is stated only where so
 position, a condition or a moment of its own, the name of a thing, or words for what the thing before did.
 """
 
-from functools import lru_cache
-
 from ticket.language.lexicon import look
-from ticket.language.shortforms import may_be
 from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 
-_MEASURED = frozenset(
-    "imbalance quality health lambda co hc nox cca soh soc stft ltft sg duty dwell delta lowest highest average avg"
-    " else remaining total standby reference id od dia x".split()
-)
-"""Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
 _MEASURED_AT = frozenset("read taken measured checked tested".split())
 _DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "threshold", "trip", "trips"})
 """Words in front of a further figure that say it was not reached, or where something switches."""
@@ -48,6 +41,8 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     here = any(one.part == reading.part for one in before)
     lead = lead[1:] if here and lead and lead[0].text in _OF_SIZE else lead  # "4 in long 10 in behind the hanger"
     words = [token for token in lead if token.letter in _WORDS]
+    if not here and _stood_at(lead, reading, before):
+        return False
     if any(token.text in _DENIED for token in words) or _is_distance(reading, tail) or _is_to_be_set(words):
         return False  # "no flow over 6 L/min"
     placed = any(token.letter in "pe" for token in lead)
@@ -66,6 +61,13 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
         return False
     differs = differs or any(token.letter in "peCcr" for token in lead)
     return bool(words or differs or not tail) or _is_named_behind(tail)
+
+
+def _stood_at(lead: list[Token], reading: Reading, before: list[Reading]) -> bool:
+    """``0.35 Mohm, tester at 500 V``: what something else stood at meanwhile, or a reading of its own."""
+    other = reading.amount.dimension not in {one.amount.dimension for one in before}
+    noun = lead[-2] if len(lead) > 1 and lead[-1].letter == "@" else None
+    return other and noun is not None and is_noun(noun.text) and not is_state(noun.text)
 
 
 _OF_SIZE = frozenset("left remaining thick deep wide long high worn gone".split())
@@ -118,13 +120,6 @@ def _names(token: Token) -> bool:
     if token.letter in "ne":
         return True
     return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
-
-
-@lru_cache(maxsize=4096)
-def is_noun(word: str) -> bool:
-    found = look(word)
-    thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
-    return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))
 
 
 def _span(part: list[Token], at: int) -> tuple[list[Token], list[Token]]:

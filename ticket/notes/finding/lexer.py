@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
@@ -11,7 +11,6 @@ from ticket.notes.finding.lexicon import Phrase, phrases
 from ticket.notes.finding.tokens import Amount, Line, Token
 from ticket.notes.finding.unit_words import UnitWord, unit_at
 from ticket.notes.lead import one_edit
-from ticket.readings.units import find
 
 LONGEST_DIGITS = 18
 """More digits than this are a paste, not a figure."""
@@ -22,7 +21,8 @@ _DEEPEST = 64  # 32nds of tread: nobody has two inches of it
 _FRACTIONS = ("2", "4", "8", "16", "32", "64")  # parts of an inch
 _PIECE = Regex(
     r"""
-    (?P<quoted>\0+)
+    (?P<plain>(?<![\w.])[^\W\d_]{2,}(?=[\s,;:)]|\Z))
+  | (?P<quoted>\0+)
   | (?P<feet>(?<![\w.])[0-9]{1,4}\ ?(?:'|ft\.?|feet)\ ?[0-9]{1,2}
         (?:[- ][0-9]{1,2}/[0-9]{1,2}|\.[0-9]{1,4})?\ ?(?:"|in(?:ch(?:es)?)?(?![a-z])))
   | (?P<minutes>[-+\u2212]?[0-9]{1,3}°\ ?[0-9]{1,2}['′](?:\ ?[0-9]{1,2}(?:\.[0-9]{1,3})?(?:"|″|'')(?![0-9]))?)
@@ -43,7 +43,7 @@ _PIECE = Regex(
   | (?P<code1>(?<![\w.])[A-Za-z][0-9](?!\w))
   | (?P<mixed>(?<![\w.,/])[-+\u2212]?[1-9][0-9]{0,2}(?:-|\ {1,3})[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9/]))
   | (?P<number>(?:(?<![\w)\]"'°%.])[-+\u2212])?(?:[0-9][0-9.,/]*|\.[0-9][0-9.,/]*))
-  | (?P<slashed>(?<!\w)a/c\ o(?:n|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
+  | (?P<slashed>(?<!\w)a/c\ o(?:n(?:\ max)?|ff)(?!\w)|(?<!\w)[A-Za-z]/[A-Za-z](?:/[A-Za-z])?(?!\w)
         |(?<!\w)w/o?(?!\w)|(?<!\w)[no]/side(?!\w)|(?<!\w)s/be?(?!\w)|(?<!\w)plus/minus(?!\w))
   | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)?(?:-[^\W\d_]+)*)
   | (?P<other>\S)
@@ -109,6 +109,10 @@ class Lexer:
             if match is None:
                 return line
             gap = match.start() == 0 or self.text[match.start() - 1].isspace()
+            if match.lastgroup == "plain" and _is_plain(folded := match[0].casefold()):
+                at = match.end()
+                line.tokens.append(Token("w", match.start(), at, folded, None, gap))
+                continue
             made = list(self._made(match, gap))
             line.tokens.extend(made)
             at = max(match.start() + 1, made[-1].end if made else match.end())
@@ -125,7 +129,7 @@ class Lexer:
             yield from self._feet(start, end, typed, gap)
         elif kind == "minutes":
             yield self._minutes(start, end, typed, gap)
-        elif kind == "word":
+        elif kind in ("word", "plain"):
             yield from self._word(start, typed, gap)
         elif kind == "slashed":
             yield from self._slashed(start, typed, gap)
@@ -502,10 +506,27 @@ def slip_of(word: str) -> tuple[Phrase, ...]:
     """The rows of a long word of limits or conditions that one slip of the keys made of it; mostly none."""
     if len(word) < _LONG_ENOUGH or not word.isascii():
         return ()
-    for first, rows in phrases().items():
-        if len(first) >= _LONG_ENOUGH and first[0] == word[0] and rows[-1].words == (first,) and one_edit(word, first):
+    for first, rows in _long_words().get(word[0], ()):
+        if abs(len(first) - len(word)) <= 1 and one_edit(word, first):
             return tuple(row for row in rows if row.words == (first,) and row.letter in "lhsd")
     return ()
+
+
+@cache
+def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
+    """The words of the table that are long enough to be known behind a slip, by their first letter."""
+    found: dict[str, list[tuple[str, tuple[Phrase, ...]]]] = {}
+    for first, rows in phrases().items():
+        if len(first) >= _LONG_ENOUGH and rows[-1].words == (first,):
+            found.setdefault(first[0], []).append((first, rows))
+    return found
+
+
+@lru_cache(maxsize=4096)
+def _is_plain(word: str) -> bool:
+    """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
+    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    return not special and word not in phrases() and not slip_of(word)
 
 
 _LONG_ENOUGH = 6
@@ -514,9 +535,3 @@ _LONG_ENOUGH = 6
 def tokens_of(text: str) -> Line:
     """The tokens of a text; words still stand for every class they may belong to."""
     return Lexer(text).line()
-
-
-def dimension_of(unit: str) -> str:
-    """What a unit measures; empty where it is unknown."""
-    known = find(unit)
-    return known.dimension if known else ""

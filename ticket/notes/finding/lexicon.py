@@ -1,9 +1,11 @@
 """The words of a finding that are more than plain words: a table, looked up by their first word."""
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
+from ticket.language.lexicon import look
+from ticket.language.shortforms import may_be
 from ticket.notes.finding.tokens import Places
 
 
@@ -43,3 +45,18 @@ def phrases() -> dict[str, tuple[Phrase, ...]]:
         first: tuple(sorted(found, key=lambda row: (-len(row.words), row.letter == "u", row.when == "")))
         for first, found in table.items()
     }
+
+
+_MEASURED = frozenset(
+    "imbalance quality health lambda co hc nox cca soh soc stft ltft sg duty dwell delta lowest highest average avg"
+    " else remaining total standby reference id od dia x".split()
+)
+"""Quantities, and words for one of several readings, that are no noun of a thing. Common practice, no source."""
+
+
+@lru_cache(maxsize=4096)
+def is_noun(word: str) -> bool:
+    """Whether a word names a thing or what is measured of it."""
+    found = look(word)
+    thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
+    return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))

@@ -238,6 +238,12 @@ def find_gaps(line: Line) -> None:
     while at > 0:
         at -= 1
         word, number = line.tokens[at : at + 2]
+        led = at > 0 and line.tokens[at - 1].letter == "h"
+        if led and word.text in _SPREADS and number.letter == "q":  # "max difference 0.05"
+            given = GivenLimits(spread=replace(number.amount, than=""))
+            line.tokens[at - 1 : at + 2] = [Token("L", line.tokens[at - 1].start, number.end, "", given)]
+            at -= 1
+            continue
         match = _EACH_OTHER.match(line.text, number.end)
         if word.text.split(" ")[-1] != "within" or number.letter != "q" or match is None:
             continue

@@ -9,20 +9,21 @@ words in front say what was measured and the names of what. Anything else can be
 from itertools import pairwise
 
 from ticket.notes.finding.carried import OPPOSITES
-from ticket.notes.finding.further_figures import is_noun, is_state
+from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS
 from ticket.notes.finding.tokens import Token
 
 WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
 _TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
-    {"up", "side"}, {"pos", "neg"}, {"positive", "negative"}, {"centre", "shoulder"}, {"center", "shoulder"},
+    {"up", "side"}, {"centre", "shoulder"}, {"center", "shoulder"},
     {"long", "deep"}, {"long", "wide"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
 """Words that tell the two ways apart in which one thing was measured."""
 _MEASURES = {
-    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality taper"
-    " offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high height float"
-    " free slop bent warp stretch protrusion standout",
+    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality"
+    " taper offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high"
+    " height float free slop bent warp stretch protrusion standout",
     "current": "draw current amps",
     "voltage": "voltage supply volts drop ripple",
     "resistance": "resistance",

@@ -17,6 +17,7 @@ from ticket.notes.finding.naming import (
     settle_sources,
 )
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
+from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, Line, Places, Token
 
@@ -35,8 +36,8 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
-    _cylinders_listed(line)
-    _counted_in_words(line)
+    list_cylinders(line)
+    count_in_words(line)
     _rates(line)
     tokens = line.tokens
     alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
@@ -53,7 +54,7 @@ def settle(line: Line) -> None:
             tokens[at] = _settled(line, at, alone)
     _in_32nds(line)
     _drop_currents(line)
-    _numbered(line)
+    number_places(line)
     settle_sources(line)
     drop_fillers(line)
     name_things(line)
@@ -88,50 +89,6 @@ def _drop_currents(line: Line) -> None:
 
 def _is_electric(token: Token | None) -> bool:
     return token is not None and token.letter == "q" and token.amount.dimension in ("voltage", "current")
-
-
-def _cylinders_listed(line: Line) -> None:
-    """``compression cyl 178 175 92 180 psi``: a list behind the word counts the cylinders from the first on."""
-    for at, token in enumerate(line.tokens):
-        if token.text not in _CYLINDERS:
-            continue
-        values: list[Token] = []
-        for one in line.tokens[at + 1 + is_any(at_place(line, at + 1), ":") :]:
-            if one.letter == "q" and (not values or values[-1].amount.bare) and not one.amount.to:
-                values.append(one)
-            elif one.letter not in ",/":
-                break
-        first = values[0].amount if values else None
-        sure = first and (first.shape == "decimal" or (first.value or 0) > _MOST_CYLINDERS)
-        if first and sure and 2 < len(values) <= _MOST_CYLINDERS:
-            named = [replace(token, letter="p", held=(("cyl", f"cylinder {n}"),)) for n in range(1, len(values) + 1)]
-            line.tokens[at : at + 1] = named
-            return
-
-
-_NUMBER_WORDS = frozenset({"number", "num", "nbr", "nr", "no"})
-_OF_CYLINDERS = ("comp", "leak", "cyl", "inj", "plug", "coil", "misfire", "cranking", "spark", "glow")
-
-
-def _counted_in_words(line: Line) -> None:
-    """``compression number 1 168 number 2 165``: a small whole number between the word and a value is a place."""
-    words = [token.text for token in line.tokens if token.letter == "w"]
-    if not any(word.startswith((*_OF_CYLINDERS, *_NUMBERED_APART)) for word in words):
-        return
-    for at in range(len(line.tokens) - 3, -1, -1):
-        word, number, *value = line.tokens[at : at + 4]
-        small = number.letter == "q" and number.amount.bare and number.amount.text.isdigit()
-        if word.text not in _NUMBER_WORDS or not small or (number.amount.value or 0) > _MOST_CYLINDERS:
-            continue
-        if value[0].letter == "q" or (value[0].letter in ":=ia" and is_any(at_place(line, at + 3), "q")):
-            place = (("cyl", f"# {number.amount.text}"),)
-            text = f"{word.text} {number.text}"
-            line.tokens[at : at + 2] = [replace(word, letter="p", end=number.end, text=text, held=place)]
-
-
-_CYLINDERS = frozenset({"cyl", "cyls", "cylinder", "cylinders"})
-_MOST_CYLINDERS = 16
-"""A number above it is no number of a cylinder."""
 
 
 def _in_32nds(line: Line) -> None:
@@ -177,10 +134,8 @@ def _ends_only(line: Line, at: int) -> bool:
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
     if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
         return False  # "idle 720 rpm" names what was read
-    if row.words == ("floor",) and row.letter == "l" and not _is_least(line, at):
-        return False  # "3.9 V floor": where the pedal was
-    if row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at):
-        return False  # "pumped up to 35", "took it up to 5": it was set
+    if _bounds_nothing(line, at, row):
+        return False
     match row.when:
         case "never":
             return False
@@ -207,6 +162,13 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:
+    """``3.9 V floor``: where the pedal was; ``pumped up to 35``: what it was set to."""
+    if row.words == ("floor",) and row.letter == "l":
+        return not _is_least(line, at)
+    return row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at)
 
 
 def _is_least(line: Line, at: int) -> bool:
@@ -252,13 +214,18 @@ def _remaining(line: Line, at: int) -> bool:
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
     closes = behind is None or behind.letter in ",;("
-    of_it = closes and is_any(at_place(line, begun), "q")
+    before = at_place(line, at - 1)
+    rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
+    of_it = closes and (rest or is_any(at_place(line, begun), "q"))
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
-    before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
+
+
+_REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
+"""What is left of a thing: ``3 m rope left``."""
 
 
 def _held(token: Token) -> Places:
@@ -413,6 +380,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
+    if word in _ONE_LETTER and is_any(after, "/") and is_any(at_place(line, at + 2), "w"):
+        return False  # "1.2 l/km": the unit of a rate
     if word in _ONE_LETTER:
         geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
         if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
@@ -502,7 +471,17 @@ def _among_edges(line: Line, at: int) -> bool:
         "ds",
         "ps",
     }
-    return any(token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place != at)
+    around = {
+        place for place, token in enumerate(line.tokens)
+        if token.text == "outside" and any(_is_warm(at_place(line, place + step)) for step in (-1, 1))
+    }  # fmt: skip
+    return any(
+        token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place not in {at, *around}
+    )
+
+
+def _is_warm(token: Token | None) -> bool:
+    return token is not None and token.letter == "q" and token.amount.dimension == "temperature"
 
 
 def _beside_a_side(line: Line, at: int) -> bool:
@@ -539,92 +518,13 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
+    if (
+        texts & {"toe", "tracking"}
+        or texts & _INLETS
+        or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here)
+    ):
         return False
     return number_after or number_before or beside
 
 
 _SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
-
-
-def _numbered(line: Line) -> None:
-    """``cyl 3`` becomes one position; so does ``#3``, whose thing its neighbours name."""
-    made: list[Token] = []
-    at, tokens = 0, line.tokens
-    while at < len(tokens):
-        token = tokens[at]
-        if (token.letter == "p" and len(token.held) == 1 and token.held[0][1] == token.held[0][0]) or _counted(token):
-            number = at_place(line, at + 1)
-            if number is not None and number.letter == "p" and number.held[0][1][:2] == "# ":
-                direction, word = token.held[0]
-                made.append(replace(token, end=number.end, held=((direction, f"{word} {number.held[0][1][2:]}"),)))
-                at += 2
-                continue
-            if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
-                direction, word = token.held[0]
-                name = (direction, f"{word} {number.amount.text}")
-                if token.text.startswith(("bat", "cell")):  # the battery is what was measured, its number where
-                    made += [
-                        replace(token, letter="w", held=None),
-                        replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),
-                    ]
-                    at += 2
-                    continue
-                made.append(replace(token, end=number.end, text=f"{token.text} {number.text}", held=(name,)))
-                at += 2
-                continue
-        if token.letter == "p" and token.held[0][1].startswith("# "):
-            numbered = [one.held[-1] for one in made if one.letter == "p" and one.held[-1][1][-1:].isdigit()]
-            way, word = (numbered[-1][0], numbered[-1][1].rpartition(" ")[0]) if numbered else ("", "")
-            way, word = (way, word) if way == "pos" else (token.held[0][0], _hash_word(line))
-            made.append(replace(token, held=((way, f"{word} {token.held[0][1][2:]}"),)))
-            at += 1
-            continue
-        made.append(token)
-        at += 1
-    line.tokens = made
-
-
-_COUNTED_WORDS = frozenset(
-    {
-        "injector",
-        "cylinder",
-        "axle",
-        "bank",
-        "sensor",
-        "pin",
-        "terminal",
-        "position",
-        "cell",
-        "module",
-        "block",
-        "phase",
-        "port",
-        "channel",
-    }
-)
-_NUMBERED_APART = (
-    "bat",
-    "tank",
-    "tyre",
-    "tire",
-    "wheel",
-    "axle",
-    "brake",
-    "pump",
-    "cell",
-    "module",
-    "fan",
-    "hose",
-    "chamber",
-    "bag",
-)
-
-
-def _counted(token: Token) -> bool:
-    return token.letter == "p" and len(token.held) == 1 and token.held[0][1] in _COUNTED_WORDS
-
-
-def _hash_word(line: Line) -> str:
-    words = [token.text for token in line.tokens if token.letter == "w"]
-    return "position" if any(word.startswith(_NUMBERED_APART) for word in words) else "cylinder"

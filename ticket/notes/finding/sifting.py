@@ -100,7 +100,7 @@ def _is_filled_in(done: Walked, reading: Reading) -> bool:
     alone = reading.amount.dimension == "volume" and len(done.readings) == 1
     if alone and priced and priced[0].held[0].amount.shape == "decimal" and not done.limits:
         return True  # "gear oil 75W-90 1.9 L @ 11.20"
-    alone = alone and first is reading.token
+    alone = alone and first is reading.token and reading.part == 0
     return alone and not done.limits and not reading.places and all(token.letter in "wn" for token in behind)
 
 
@@ -209,7 +209,7 @@ def _is_circumstance(done: Walked, reading: Reading) -> bool:
     if behind == "old" and (reading.amount.bare or is_told(reading.amount)):
         return True  # "belt 62k old"
     before = [token for token in part if token.start < reading.token.start and token.letter == "w"]
-    if reading.amount.bare and before and before[-1].text.startswith(_NOISES):
+    if reading.token.amount.bare and before and before[-1].text.startswith(_NOISES):
         return True  # "rear diff whine 45 to 55": how fast it was driven
     bounded = reading.amount.than in ("<", ">", "<=", ">=") and reading.amount.dimension == "temperature"
     return bounded and bool(before) and before[-1].text in _NOISY

@@ -17,9 +17,10 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
-from ticket.notes.finding.further_figures import is_noun, ungrounded
+from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
@@ -369,8 +370,9 @@ def _is_load(done: Walked, reading: Reading) -> bool:
     """``drift 90 mm in 10 min 1500 kg``: a weight behind a reading, without a word of its own, was hung on it."""
     place = done.readings.index(reading)
     before = done.readings[place - 1] if place else None
-    alike = before is not None and before.part == reading.part and before.name == reading.name
-    return reading.amount.dimension == "mass" and alike and before.amount.dimension not in ("", "mass")
+    if before is None or before.part != reading.part or before.name != reading.name:
+        return False
+    return reading.amount.dimension == "mass" and before.amount.dimension not in ("", "mass")
 
 
 _ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking tach tacho motor gov governor".split())
@@ -548,11 +550,6 @@ def _seen(done: Walked) -> list[tuple[int, int]]:
             continue
         places.append((part[0].start, part[-1].end))
     return places
-
-
-def is_leftover(token: Token) -> bool:
-    """Whether a token could be a fact: any number."""
-    return token.letter in "qx"
 
 
 def bounds(given: GivenLimits) -> tuple[Fraction | None, Fraction | None]:

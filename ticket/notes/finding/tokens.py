@@ -41,6 +41,7 @@ class Amount:
             ``k`` or ``word``.
         bare: no unit was typed behind it; it may still have been carried over.
         asked: a question where the unit may mean two things.
+        pm: how far the gauge may be off on either side, in its unit.
     """
 
     text: str
@@ -54,6 +55,7 @@ class Amount:
     shape: str = "whole"
     bare: bool = True
     asked: str = ""
+    pm: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,11 @@ class GivenLimits:
         """All its figures but the spread."""
         every = (self.low, self.high, self.nominal, self.tolerance, self.wear)
         return tuple(amount for amount in every if amount is not None)
+
+    @property
+    def dimension(self) -> str:
+        """What its figures measure, as far as a unit stands with them."""
+        return next((amount.dimension for amount in self.amounts if not amount.bare), "")
 
 
 @dataclass(slots=True)

@@ -310,12 +310,12 @@ class ConcernFacts:
 
     @cached_property
     def perhaps_rest(self) -> bool:
-        """Whether something waits that may belong to the repair: agreed to, or near the cause by its words."""
+        """Whether what waits may belong to the repair: agreed to, or near the cause and not judged to wait."""
         agreed_to = {no for no in self.job.answered if agreed(self.job, Ref(no))}
         return any(
             item.answer == "yes"
             or agreed_to & {ref.no for ref in item.offers}
-            or self._relates([item.fact.text], set(item.fact.refs))
+            or (item.judgement != "may wait" and self._relates([item.fact.text], set(item.fact.refs)))
             for item in self.open
             if not item.recheck
         )
@@ -355,7 +355,8 @@ class ConcernFacts:
     def _in_person(self, item: OpenWork) -> bool:
         """Whether the customer gave the answer, and nobody for the customer."""
         fact = item.contact.fact if item.contact is not None else None
-        return not isinstance(fact, Told) or not who_of(self.job, fact)
+        named = bool(self.job.ticket.header.customer.name.strip())
+        return not (named and isinstance(fact, Told) and who_of(self.job, fact))
 
     @cached_property
     def thought_about(self) -> list[Entry]:

@@ -1,10 +1,8 @@
 """What the customer must read before anything else: a danger found or told of that is not put right yet."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Offer, Told, Used
@@ -13,12 +11,11 @@ from ticket.job.values import Ref
 from ticket.readings.measured_groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
+from ticket.story.facts.danger_words import RISK, rows, said
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
 from ticket.story.facts.open_work import PRESSING, carried_out, open_work
 
-_MAY = r"(?:can|could|may|might|will) (?:\w+ ){0,2}?"
 _STOP, _WARNING = ("stop",), ("stop", "may")
-_RISK = ("stop", "may", "risk")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,26 +38,13 @@ class Danger:
 
 
 @cache
-def _rows() -> dict[str, str]:
-    text = (Path(__file__).with_name("dangers.tsv")).read_text(encoding="utf-8")
-    lines = [line for line in text.split("\n") if line and not line.startswith("#")][1:]
-    return {name: words for name, _, words in (line.partition("\t") for line in lines)}
-
-
-@cache
 def _dangers() -> tuple[Needs, ...]:
-    return tuple(needs_in(words) for name, words in _rows().items() if name not in _RISK)
-
-
-@cache
-def _said(rows: tuple[str, ...]) -> re.Pattern[str]:
-    words = (word.strip() for name in rows for word in _rows()[name].split(";"))
-    return re.compile(rf"(?i)\b(?:{'|'.join(words)})\b".replace("{may}", _MAY))
+    return tuple(needs_in(words) for name, words in rows().items() if name not in RISK)
 
 
 def warns(text: str) -> bool:
     """Whether a piece of a talk warns of something."""
-    return _said(_WARNING).search(text) is not None
+    return said(_WARNING).search(text) is not None
 
 
 def dangers(job: Job) -> list[Danger]:
@@ -98,7 +82,7 @@ def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
 def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:
     """Findings that forbid driving in so many words, where nothing was put right since."""
     for entry, fact in job.each(Found):
-        if entry.no not in told and _said(_STOP).search(prose(fact)) and not _touched(job, entry):
+        if entry.no not in told and said(_STOP).search(prose(fact)) and not _touched(job, entry):
             yield Danger((entry,), entry, "", (entry,))
 
 
@@ -108,7 +92,7 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(
         name
         for name, text in held
-        if _said(_RISK if name == "risk" and rows == _WARNING else rows).search(text)
+        if said(RISK if name == "risk" and rows == _WARNING else rows).search(text)
         or (rows == _WARNING and _names_one(text.lower()))
     )
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Later, Offer
-from ticket.job.regex import Regex
+from ticket.job.likeness import shared
 from ticket.job.values import Due, Ref
 from ticket.story.context import Job
 from ticket.story.facts.answered import (
@@ -17,16 +17,11 @@ from ticket.story.facts.answered import (
     undecided,
     waiting_answer,
 )  # fmt: skip
+from ticket.story.facts.danger_words import RISK, said
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only, unnamed
 
 PRESSING = ("do not drive", "do now")
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
-_WARNS = Regex(
-    r"(?i)\b(?:not safe|unsafe|danger\w*|(?:do not|don['’]?t|must not|not to) (?:driv|tow|mov|rid|pull|haul|us)\w*|"
-    r"fire|burst|blowout|(?:no|lose|lost|losing) (?:the )?(?:brak|steer)\w*|(?:can|could|may|might|will) "
-    r"(?:drop|fall|come|break|lock|catch|fail|seize|snap|tip|roll|collapse|let go))"
-)
-"""Words of danger: what carries them goes in front of what can wait."""
 _FAR = 10**9
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 _RUN = {"km": 1, "mi": 1.6}
@@ -69,7 +64,7 @@ class OpenWork:
     @property
     def unsaid_danger(self) -> bool:
         """Whether its own words warn, though nobody judged how pressing it is."""
-        return not self.judgement and bool(_WARNS.search(f"{self.fact.text}; {getattr(self.fact, 'risk', '')}"))
+        return not self.judgement and bool(said(RISK).search(f"{self.fact.text}; {getattr(self.fact, 'risk', '')}"))
 
     @property
     def recheck(self) -> bool:
@@ -128,8 +123,12 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
 
 
 def _begun(job: Job, entry: Entry, offer: Offer) -> bool:
-    """Whether any labour belongs to an offer: it names it, or does the same work."""
-    return carried_out(job, entry, offer) or any(Ref(entry.no) in fact.refs for _, fact in job.each(Did))
+    """Whether any labour belongs to an offer: it names it, or did a part of the same work."""
+    return any(
+        Ref(entry.no) in fact.refs or (shared(fact.text, offer.text) and (done_kinds(fact.text) or unnamed(fact.text)))
+        for other, fact in job.each(Did)
+        if other.concern == entry.concern
+    )
 
 
 def waits(later: Later) -> bool:

@@ -13,6 +13,7 @@ from ticket.readings.pairing import visits_behind
 from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answer, Finding
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
+from ticket.story.judge.rule_against import against
 from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
@@ -41,6 +42,7 @@ _RULES = (
     ruled_out,
     verdicts,
     turned,
+    against,
 )
 
 

@@ -20,6 +20,14 @@ _YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
 _SORRY = Regex(
     r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|(?:(?:said|told \w+|we(?:'re| are)|so) )?sorry)\Z"
 )
+_ANSWERS = Regex(
+    r"(?i)(?:and |but |so |still )?(?:yes|no|not|ok|okay|go ahead|agree[sd]?|approve[sd]?|declin\w+|refus\w+|"
+    r"turned down|wait|waits|hold off|knows|understands|wants|will (?:pay|wait|think|call|bring|come)|"
+    r"(?:our|my) (?:mistake|fault)|"
+    r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
+    r"rest (?:when|later|next|on)|deductible|claim)\b"
+)
+"""How a piece of a talk begins that says what was decided, or who pays how much."""
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
 _SPLIT = Regex(r"[,;]")
@@ -37,12 +45,13 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
         for word, refs in told_apart(talk.job, entry, fact):
-            what = _scope(talk, refs, bare=not refs)
-            said = _by(talk, entry, fact, f"told.{word}", way=way, what=what)
+            what, behind = _scope(talk, refs, way, bare=not refs)
+            said = _by(talk, entry, fact, f"told.{word}", way=behind, what=what)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
         _words(talk, entry, fact, way, writer)
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
+        _answer_in_words(talk, entry, fact, writer)
         if fact.deposit:
             writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
 
@@ -81,12 +90,12 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     if not said and not scope:
         return
     refs = given(talk.job, entry, "yes")
-    what = scope or _scope(talk, refs, bare=any(not answer.to for answer in said))
+    what, behind = (scope, way) if scope else _scope(talk, refs, way, bare=any(not answer.to for answer in said))
     if _LIMITED.search(fact.words) and not scope:  # how much of it was agreed to stands in words nobody reads
-        what = talk.say("what.some")
+        what, behind = talk.say("what.some"), way
     elif len(fact.answers) == 1 and not (refs or scope or fact.total) and fact.words.strip():
         return  # a yes that reached no offer, beside words of its own: to what, nobody knows
-    phrase = _by(talk, entry, fact, "told.yes", what=what, way=way)
+    phrase = _by(talk, entry, fact, "told.yes", what=what, way=behind)
     if fact.total and free(fact.total):
         phrase = talk.say("told.free.behind", said=phrase)
     elif fact.total:
@@ -102,15 +111,20 @@ def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
     return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
 
 
-def _scope(talk: Talk, refs: tuple[Ref, ...], *, bare: bool) -> Phrase:
-    """What the answer was given to: all offers, some by name, deferred items, or simply this work."""
+def _scope(talk: Talk, refs: tuple[Ref, ...], way: Phrase, *, bare: bool) -> tuple[Phrase, Phrase]:
+    """What the answer was given to: all offers, some by name, deferred items, or simply this work; and the way behind.
+
+    Where things are named the way stands in front of them: "this by phone: right front tire".
+    """
     offers = [Ref(entry.no) for entry, _ in talk.job.each(Offer)]
     if not refs or (bare and not any(ref in offers for ref in refs)):
-        return talk.say("what.this")
+        return talk.say("what.this"), way
     if all(ref in offers for ref in refs) and len(set(refs)) == len(offers):
-        return talk.say("what.offered")
+        return talk.say("what.offered"), way
     items = [work for ref in refs if (work := _work(talk, ref))]
-    return talk.say("what.items", items=talk.listed(items)) if len(items) == len(refs) else talk.say("what.some")
+    if len(items) < len(refs):
+        return talk.say("what.some"), way
+    return talk.say("what.items", items=talk.listed(items), way=way), ()
 
 
 def _work(talk: Talk, ref: Ref) -> Phrase:
@@ -155,6 +169,22 @@ def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) ->
             writer.add(sources(entry), talk.say("told.sorry"))
         elif _NO_CHARGE.match(piece):
             writer.add(sources(entry), stop(talk.say("told.charge", way=way)))
+
+
+def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
+    """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
+    pieces = [item.strip() for item in _SPLIT.split(fact.words)]
+    held = [
+        piece
+        for piece in pieces
+        if _ANSWERS.match(piece) and not (looks_inside(piece) or warns(piece) or _NO_CHARGE.match(piece))
+    ]
+    if held and not _YES_TO.match(pieces[0]):
+        own = talk.as_typed
+        label = own.title("told.noted.label")
+        said = talk.note(entry, "words", ", ".join(held))
+        words = own.say("labelled", label=own.say("told.noted.label"), text=said)
+        writer.add(sources(entry), words, form=NOTE, label=label)
 
 
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:

@@ -3,12 +3,14 @@
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Found, Maybe, Proof, Ruled
 from ticket.job.likeness import shared
+from ticket.job.regex import Regex
 from ticket.job.values import Ref
+from ticket.language.lexicon import look
 from ticket.readings.measured_groups import measures
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.readings.span import is_nothing
 from ticket.story.context import Job, sources
-from ticket.story.facts.certainty import computed, confirmed, shows, without_hedge
+from ticket.story.facts.certainty import computed, confirmed, not_found, shows, without_hedge
 from ticket.story.facts.concern_facts import settled
 from ticket.story.sections.found import read_line, whole_text
 from ticket.story.sections.measured import name_phrase, taken, verdict
@@ -16,6 +18,7 @@ from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase, text_of, words_in
 
+_FROM = Regex(r"(?i)\A\s*(?:from|by|because(?: of)?|as|since)\b")
 _LIMIT = 25  # words of one sentence of evidence
 
 
@@ -36,8 +39,23 @@ def tell_causes(talk: Talk, letter: str, writer: Writer) -> None:
 def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> bool:
     """ "It was a stuck thermostat", with the hedge of its rung; a note has its hedge in front, and nothing behind."""
     text, _ = without_hedge(fact.text)
+    text, _, reason = text.partition(";")
+    if not_found(fact):
+        writer.add(sources(entry), talk.note(entry, "text", fact.text, "cause"), form=NOTE)
+        return False
+    reason = _FROM.sub("", reason)
+    if reason.strip():
+        told_all = _cause_alone(talk, entry, text.strip(), how, writer)
+        shown = talk.as_typed.note(entry, "text", reason.strip(), "cause")
+        _labelled(talk, entry, "cause.shown.label", shown, writer)
+        return told_all
+    return _cause_alone(talk, entry, text, how, writer)
+
+
+def _cause_alone(talk: Talk, entry: Entry, text: str, how: str, writer: Writer) -> bool:
+    """The cause without what was typed behind it."""
     thing = talk.thing(entry, "text", text, "named")
-    if thing:
+    if thing and not _goes_on(text):
         many = 2 if talk.leaves.many(text) else 1
         writer.add(sources(entry), stop(talk.say(f"cause.{how}", many, text=thing)), form=SENTENCE)
         return True
@@ -51,6 +69,12 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
         talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer
     )
     return False
+
+
+def _goes_on(text: str) -> bool:
+    """Whether a text ends in what something does: "seal leaking" is no name of a thing."""
+    last = text.rsplit(maxsplit=1)[-1].lower()
+    return last.endswith("ing") and any(word.cls == "doing" or word.kind == "fault" for word in look(last))
 
 
 def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer, *more: Ref) -> None:

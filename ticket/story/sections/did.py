@@ -15,7 +15,7 @@ from ticket.story.sentence import NOTE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
-_OUTSIDE = Regex(r"(?i)(?:outside work|sublet|sent out)\b[\s,:]*")
+_OUTSIDE = Regex(r"(?i)\b(?:outside work|sublet|sent out)\b(?: to)?[\s,:]*")
 _COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
 _LONG_LIST = 28  # words of one sentence of parts
 
@@ -93,8 +93,8 @@ def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer, name: str
 
 
 def bought_work(fact: Used) -> bool:
-    """Work done elsewhere, by its condition or its first words."""
-    return fact.condition == "sublet" or bool(_OUTSIDE.match(fact.text))
+    """Work done elsewhere, by its condition or its words."""
+    return fact.condition == "sublet" or bool(_OUTSIDE.search(fact.text))
 
 
 def _with_unit(fact: Used) -> Used:

@@ -205,14 +205,6 @@ class Leaves:
         """A word of the notation: a status, a payer, a judgement."""
         return text if self.typed else _rows(self.code, "word").get(text.lower(), ("", ""))[0] or None
 
-    def unit_of_time(self, unit: str, count: int) -> tuple[str, str]:
-        """ "weeks", and the class of the noun."""
-        if self.typed:
-            return (unit if count == 1 else plural(unit)), ""
-        told = _rows(self.code, "unit").get(unit, (unit, ""))[0].split("/")
-        noun = voice(self.code).noun(unit)
-        return told[0 if count == 1 else -1], noun.cls if noun is not None else ""
-
     def count(self, count: int, cls: str = "") -> str:
         """A count in words as far as the language has them."""
         if self.typed:

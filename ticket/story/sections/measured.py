@@ -135,7 +135,7 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
     if reading.apart:
         return talk.say(f"verdict.apart.{word}")
     if is_nothing(reading.number):
-        return talk.say(f"verdict.amount.{word}")
+        return talk.say(talk.first(f"verdict.amount.{word}", f"verdict.{word}"))
     amount = " of " in reading.what  # "rotor 0.2 mm of runout": no thickness, whatever has it
     shapes = named.shapes if named is not None else () if amount else (reading.quantity,)
     return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))

@@ -10,7 +10,7 @@ from ticket.job.regex import Regex
 from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
-from ticket.story.facts.answered import unheard, work_named
+from ticket.story.facts.answered import agreed, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.sections.ahead import ahead, due_terms
@@ -24,6 +24,8 @@ _YOUR_ANSWER = Regex(
     r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)"
 )
 """A reason that is the customer's own answer, typed of her and told to her."""
+_YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
+"""Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
@@ -32,20 +34,30 @@ def tell_waiting(talk: Talk, writer: Writer) -> tuple[int, ...]:
     items = open_work(talk.job)
     told_items, noted = Writer(), Writer()
     starts = []
+    offered: set[Ref] = set()
     for number, item in enumerate(items, 1):
         starts.append(len(told_items.sentences))
-        _Item(talk, item, told_items, noted, number).tell()
+        _Item(talk, item, told_items, noted, number, offered).tell()
     under = "" if talk.english else talk.title("under.noted")
     writer.sentences += [replace(one, under=under) for one in noted.sentences]
-    if len(items) > 1:
+    if len(items) > 1 and _apart(items):
         writer.add(sources(*(item.entry for item in items)), talk.say("later.first"))
     first = len(writer.sentences)
     writer.sentences += told_items.sentences
     return tuple(first + start for start in starts)
 
 
+def _apart(items: Sequence[OpenWork]) -> bool:
+    """Whether the first of them is more urgent than the last: else no order is told."""
+    pressing = [item.pressing or item.unsaid_danger for item in items]
+    return pressing[0] and not pressing[-1]
+
+
 class _Item:
-    def __init__(self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int) -> None:
+    def __init__(
+        self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int, offered: set[Ref]
+    ) -> None:
+        self.offered = offered  # the offers told so far: one that several items put off is told once
         self.talk = talk
         self.item = item
         self.entry = item.entry
@@ -57,7 +69,7 @@ class _Item:
         self.refs = sources(item.entry, *item.offers)
         self.work = self.todo or talk.work_or_typed(self.entry, "text", self.text)
         self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
-        self.recheck = self.later is not None and bool(self.work) and item.recheck
+        self.recheck = self.later is not None and bool(self.work) and item.recheck and not _YOURS.match(self.text)
 
     def tell(self) -> None:
         """The title with the judgement in words, the answer, then why, risk, sign, when and cost behind labels."""
@@ -101,8 +113,9 @@ class _Item:
         talk = self.talk
         for ref in self.item.offers:
             entry = talk.job.entry(ref)
-            if entry is None or not isinstance(entry.fact, Offer):
+            if entry is None or not isinstance(entry.fact, Offer) or ref in self.offered or agreed(talk.job, ref):
                 continue
+            self.offered.add(ref)
             text = work_named(entry.fact)
             if content_words(text) <= content_words(self.text) or text.strip() == self.text.strip():
                 continue
