@@ -82,7 +82,8 @@ def _entry(entry: Json, pattern: "Regex | None") -> Json:
     hidden = set(private_paths(entry["kind"]))
     fact = {name: MASK if name in hidden and value else value for name, value in entry["fact"].items()}
     told = {name: value for name, value in entry.items() if name not in ("fact", "read")}
-    return _blanked(told | {"fact": fact}, pattern)
+    found: Json = _blanked(told | {"fact": fact}, pattern)
+    return found
 
 
 def _pattern(values: Iterable[str]) -> "Regex | None":

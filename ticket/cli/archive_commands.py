@@ -45,8 +45,8 @@ def _key(options: argparse.Namespace, archive: Path) -> bytes:
     return key
 
 
-def past(options: argparse.Namespace) -> None:
-    """Jobs of an archive that fit a query."""
+def past(options: argparse.Namespace) -> int:
+    """Jobs of an archive that fit a query; 1 where none does."""
     from ticket.archive.archive_search import find
 
     offset = options.limit * (options.page - 1)
@@ -54,7 +54,7 @@ def past(options: argparse.Namespace) -> None:
     total, jobs = find(Path(options.archive), query)
     if options.json or options.form == "json":
         say_json({"total": total, "from": offset + 1, "jobs": [asdict(job) for job in jobs]})
-        return
+        return 0 if jobs else 1
     say(f"{len(jobs):,} of {total:,} jobs fit, newest first:" if total else "No job fits.")
     for job in jobs:
         day = _EPOCH + timedelta(seconds=job.opened)
@@ -63,6 +63,7 @@ def past(options: argparse.Namespace) -> None:
         for title, text in (("codes", job.codes), ("cause", job.causes), ("done", job.work), ("by", job.techs)):
             if text:
                 say(f"       {title}: {one_line(text)}")
+    return 0 if jobs else 1
 
 
 def before(archive: Path, code: str, sub: str) -> TurnedOut:
