@@ -56,6 +56,7 @@ phrases-entry 0 phrases back 1
 gaps 0 gaps 1024
 past 0 past P0562-16
 past 1 past zzyzx
+past-count 0 past P0562 --count tech
 before 0 before P0562-16
 due 0 due
 due-explained 0 due 1024/9 --explain

@@ -20,7 +20,7 @@ from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.machine.environment import now, person_name
 from ticket.screens.actions import key_for
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (

@@ -34,9 +34,9 @@ _OURS = (
     "photos",
     "pin_minutes",
     "lock_minutes",
-    "witness",
     "invoices",
     "extras",
+    "witness",
 )  # settings that no signed paper shows
 _RULES = "pack "
 

@@ -50,7 +50,7 @@ from ticket.notes.finding.part_words import (
     WHOLE_TOPICS,
     is_list,
 )
-from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
@@ -320,7 +320,7 @@ class Part:
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
-            told = self.words[-1].text == "to"  # "was 6.5 mm, set to 1.5"
+            told = self.words[-1].text in ("to", "set", "reset")  # "was 6.5 mm, set to 1.5"
             self.moment = self.moment or (replace(self.words[0], end=self.words[-1].end) if told else None)
             self.words, self.change, self.passing = [], True, False
         if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
@@ -444,7 +444,7 @@ class Part:
                 where,
                 subject,
                 subject,
-                [*self.lead, *self.when, *self.walk.heading],
+                [*(one for one in self.lead if not (self.made and is_moment(one))), *self.when, *self.walk.heading],
                 self.index,
                 self.walk.clause,
                 series,

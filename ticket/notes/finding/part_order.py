@@ -164,6 +164,8 @@ def place_kept(stack: dict[str, str], subject: tuple[Token, ...], *, own_words: 
 def is_set_to(words: list[Token], *, changed: bool) -> bool:
     """``aired to 100``, ``let down to 35``: words for setting what was read before to another value."""
     texts = [word for token in words for word in token.text.split(" ")]
+    if texts[:1] and texts[0] in ("set", "reset") and set(texts[1:]) <= {"all", "both", "each", "them", "to"}:
+        return True  # "others 0.3, set all 0.35"
     return bool(texts) and (changed or texts[-1] == "to") and all(text in SETTING for text in texts)
 
 

@@ -214,13 +214,18 @@ def _remaining(line: Line, at: int) -> bool:
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
     closes = behind is None or behind.letter in ",;("
-    of_it = closes and is_any(at_place(line, begun), "q")
+    before = at_place(line, at - 1)
+    rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
+    of_it = closes and (rest or is_any(at_place(line, begun), "q"))
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
-    before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
+
+
+_REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
+"""What is left of a thing: ``3 m rope left``."""
 
 
 def _held(token: Token) -> Places:
@@ -375,6 +380,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
+    if word in _ONE_LETTER and is_any(after, "/") and is_any(at_place(line, at + 2), "w"):
+        return False  # "1.2 l/km": the unit of a rate
     if word in _ONE_LETTER:
         geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
         if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
@@ -511,7 +518,11 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
+    if (
+        texts & {"toe", "tracking"}
+        or texts & _INLETS
+        or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here)
+    ):
         return False
     return number_after or number_before or beside
 

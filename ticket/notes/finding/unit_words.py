@@ -227,7 +227,7 @@ def glued_power(typed: str) -> bool:
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
     """Whether "in" behind a number is an inch: no preposition, no inlet, no intake valve, no toe."""
-    if "toe" in text.casefold() and re.search(r"[0-9] ?mm\b", text):
+    if _TOES.search(text) and re.search(r"[0-9] ?mm\b", text):
         return False  # toe in, toe out
     if _CLOSED.match(behind) and (_OUT_BEHIND.search(text, 0, found.end) or _OUT_BEHIND.match(behind)):
         return False  # "2.35 out, 2.25 in": the two ends of one thing
@@ -272,6 +272,7 @@ def _is_inlet(text: str, behind: str, end: int) -> bool:
     return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 
+_TOES = Regex(r"toe|\btracking\b", re.I)
 _OUT_BEHIND = Regex(r"(?:(?<=[0-9])|, {0,2}[0-9.]{1,7}) {0,2}out(?= ?[,;(]|\Z)", re.I)
 _INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
 
