@@ -109,6 +109,15 @@ class Frame(Screen[None]):
         """Whatever was said while another screen went down is still to be read."""
         if self.desk.told:
             self.said(self.desk.told)
+        if self.app.is_web:  # a browser says its size late: before that the line is not shown, and gets no focus
+            self.set_timer(_A_MOMENT, self._focus_line)
+
+    def _focus_line(self) -> None:
+        if self.focused is None and self.AUTO_FOCUS:
+            for line in self.query(self.AUTO_FOCUS):
+                if line.focusable:
+                    line.focus()
+                    return
 
     @contextmanager
     def telling(self) -> Iterator[None]:
