@@ -31,8 +31,7 @@ def past(options: argparse.Namespace) -> int:
     if options.archive:
         from ticket.cli import archive_commands
 
-        archive_commands.past(options)
-        return None
+        return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
     _remark_unknown(text)
