@@ -14,7 +14,7 @@ from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
 from ticket.past.query import completions
 from ticket.past.turned_out import Outcome
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
