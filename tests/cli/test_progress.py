@@ -14,7 +14,10 @@ from ticket.cli import main, progress_line
 from ticket.grid.progress_bar import Progress, progress_words
 from ticket.job.progress import counted, told_to
 from ticket.scratch_shop import fill
+from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
+from ticket.shop.reading import ticket_of
+from ticket.store import page_copy
 
 
 def test_a_listener_hears_every_step_and_the_end_and_nobody_hears_without_one() -> None:
@@ -48,8 +51,47 @@ def test_loading_and_auditing_a_shop_are_told(database: Path) -> None:
         shop.store.rebuild()
         shop.store.backup(database.with_name("copy.db"))
     ends = {what: (done, total) for what, done, total in heard}
-    assert {"load", "replay", "check", "index"} <= set(ends)
-    assert all(done == total > 0 for done, total in ends.values()), "each comes to its end"
+    assert {"load", "replay", "check", "index", "check journal", "check tickets", "copy pages"} <= set(ends)
+    assert all(done == total > 0 for done, total in ends.values()), f"each comes to its end: {ends}"
+
+
+def test_loading_from_files_is_told_by_what_was_read(database: Path, tmp_path: Path) -> None:
+    lines = tmp_path / "one.txt"
+    lines.write_text("vehicle: Belter Finch\nsays: fan roars\n")
+    documents = tmp_path / "shop.json"
+    with Shop.open(database, "K. Orlo") as shop:
+        fill(shop)
+    assert main(["--db", str(database), "dump", "-o", str(documents)]) == 0
+    for file, what in ((lines, "load"), (documents, "load, kB")):
+        heard: list[tuple[str, int, int]] = []
+        with told_to(lambda *step, heard=heard: heard.append(step)):
+            assert main(["--db", str(tmp_path / f"{file.stem}-taken-in.db"), "load", str(file)]) == 0
+        told = [step for step in heard if step[0] == what]
+        assert told, heard
+        assert told[-1][1] == told[-1][2]
+
+
+def test_a_copy_is_of_one_moment_though_others_write_between_its_steps(
+    database: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(page_copy, "_PAGES", 20)
+    with Shop.open(database, "K. Orlo") as shop, Shop.open(database, "R. Sand") as other:
+        number = new_ticket(shop)
+        steps = []
+
+        def write_between(what: str, done: int, total: int) -> None:
+            if what == "copy pages":
+                steps.append((done, total))
+                add_lines(other, number, f"note: line {len(steps)}")
+
+        with told_to(write_between):
+            shop.store.backup(database.with_name("copy.db"))
+        assert len(steps) > 2
+        assert steps == sorted(steps), "it never begins anew"
+        assert len(ticket_of(other, number).entries) == len(steps)
+    with Shop.open(database.with_name("copy.db"), "K. Orlo") as copy:
+        assert ticket_of(copy, number).entries == ()
+        assert copy.store.audit(deep=True).ok
 
 
 def test_nothing_of_it_goes_into_a_pipe(database: Path, capsys: pytest.CaptureFixture[str]) -> None:

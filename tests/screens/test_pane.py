@@ -51,13 +51,13 @@ def test_the_widest_dark_square_is_dark_and_the_light_one_light() -> None:
 
 
 def view(found: TurnedOut) -> TicketView:
-    case = Case(Ticket(7, BEGIN, Header()), Settings(), date(2026, 3, 2))
+    case = Case(Ticket(7, BEGIN, header=Header()), Settings(), date(2026, 3, 2))
     return TicketView(case, (), (), (found,))
 
 
 def test_few_jobs_are_a_fraction_and_more_a_range() -> None:
     seal, valve = (
-        Outcome("shaft seal passes", tuple(range(9))),
+        Outcome("shaft seal passes", tuple(range(9)), share=(0.39, 0.84)),
         Outcome("control valve sticks in the cold", (10, 11, 12)),
     )
     back = (ComeBack(1, 20, 30),)
@@ -70,7 +70,7 @@ def test_few_jobs_are_a_fraction_and_more_a_range() -> None:
     assert "1 came back" in text[3]
     few = TurnedOut("P1A30", "7B", True, (1, 2, 3), (Outcome("shaft seal passes", (1, 2)),))
     text = [row.text.rstrip() for row in pane_rows(view(few), 44, 20)]
-    assert text[1] == "shaft seal passes    2 of 3"
+    assert text[1] == "shaft seal passes  2 of 3"
 
 
 async def test_the_picture_of_the_pointed_entry_stands_in_the_pane(database: Path, tmp_path: Path) -> None:

@@ -11,12 +11,14 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
-from ticket.assist.copying import carried
+from ticket.assist.copied_entry import carried
 from ticket.job.errors import InputError
 from ticket.job.kinds import KINDS, Did, Later, Note
 from ticket.job.text import one_line
 from ticket.job.values import Due, Quantity, Ref
 from ticket.past.counts import count
+from ticket.past.intervals import wilson
+from ticket.past.turned_out import Outcome
 from ticket.screens.long_page import LongPage
 from ticket.screens.page import Page
 from ticket.screens.past_found import FoundScreen
@@ -29,13 +31,14 @@ from ticket.screens.past_rows import (
     job_row,
     preview_rows,
     stressed,
+    was_rows,
 )  # fmt: skip
 from ticket.screens.past_screen import PastScreen
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import copy_entry, undo
 from ticket.shop.opening import Shop
-from ticket.shop.past import Results, live_query, search
+from ticket.shop.past import Results, live_query, search, what_it_was
 from ticket.shop.reading import ticket_of
 from ticket.store.briefs import Brief
 
@@ -92,7 +95,7 @@ async def test_from_a_ticket_its_code_is_looked_for_and_a_job_is_read_beside_it(
         app.open_ticket(1023)
         await pilot.pause()
         ticket = screen_of(app, TicketScreen)
-        await until(pilot, lambda: "P0562-16 before │ 3 finished jobs" in flat(page_text(app, "#story")))
+        await until(pilot, lambda: "P0562-16 before 3 finished jobs" in flat(page_text(app, "#story")))
         await pilot.press("ctrl+f")
         await pilot.pause()
         screen_of(app, PastScreen)
@@ -179,3 +182,46 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                     undo(shop, 1023)
         assert kinds >= set(KINDS) - {"note", "photo"}
         assert shop.store.audit(deep=True).ok
+
+
+def causes_of(*found: tuple[str, int, int]) -> tuple[int, tuple[Outcome, ...]]:
+    """Finished jobs and their causes: text, how many, how many of them came back."""
+    whole = sum(many for _, many, _ in found)
+    made = (Outcome(t, tuple(range(n)), tuple(range(back)), wilson(n, whole)) for t, n, back in found)
+    return whole, tuple(made)
+
+
+def test_what_the_jobs_were_is_drawn_on_one_scale_from_five_jobs_on() -> None:
+    was = causes_of(("worn belt", 9, 1), ("corroded ground cable", 5, 0))
+    text = [row.text for row in was_rows(*was, 80, 6)]
+    assert all(cell_len(line) <= 80 for line in text)
+    assert text[1].split() == "What it was of 14 95 % range of the share came back".split()
+    assert text[2].split()[:3] == ["worn", "belt", "9"]
+    assert text[2].endswith("1 of 9")
+    assert text[2].index("●") > text[3].index("●"), "nine of fourteen lie farther right than five"
+    assert text[4].strip() == "0          50      100 %"
+    few = [row.text for row in was_rows(*causes_of(("worn belt", 3, 0)), 80, 6)]
+    assert "range" not in few[1]
+    assert few[2].split() == "worn belt 3 0 of 3".split()
+    assert was_rows(*was, 60, 6) == [], "a narrow window has no room for it"
+    assert len(was_rows(*was, 80, 4)) == 4
+
+
+def test_the_causes_of_what_was_found_are_counted_as_the_shop_calls_them(demo: Path) -> None:
+    with Shop.open(demo, "K. Orlo") as shop:
+        jobs, causes = what_it_was(shop, search("P0562", shop).jobs)
+        assert (jobs, [len(one.jobs) for one in causes]) == (3, [1, 1, 1])
+
+
+async def test_a_field_is_completed_behind_the_search_and_taken_with_an_arrow(demo: Path) -> None:
+    async with demo_desk(demo, (120, 40)) as (app, pilot):
+        app.push_screen(PastScreen())
+        await pilot.pause()
+        await pilot.press(*"fan ov")
+        prompt = screen_of(app, PastScreen).query_one(Prompt)
+        await pilot.press("right")
+        assert prompt.value == "fan over:"
+        await pilot.press("right")
+        assert prompt.value == "fan over:yes"
+        await pilot.press("right")
+        assert prompt.value == "fan over:yes"

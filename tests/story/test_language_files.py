@@ -213,7 +213,7 @@ def test_a_third_language_is_files_only(
     shipped()  # with the languages that ship, whatever test read it first
     request.addfinalizer(tables.languages.cache_clear)
     _invented(tmp_path, tmp_path / "words")
-    monkeypatch.setattr(tables, "_FOLDER", tmp_path / "words")
+    monkeypatch.setattr(tables, "FOLDERS", [tmp_path / "words"])
     tables.languages.cache_clear()
     monkeypatch.setattr(files, "FOLDERS", [tmp_path, *files.FOLDERS])
     monkeypatch.setattr(judge_files, "FOLDERS", [tmp_path, *judge_files.FOLDERS])

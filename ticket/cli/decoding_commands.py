@@ -38,7 +38,7 @@ def code(options: argparse.Namespace) -> int:
     if not text.strip():
         raise InputError("Which code? Write it as the tool shows it, or give - and a report on standard input.")
     table = _table(options)
-    report = _read(text)
+    report = _read(text, piped=options.text == ["-"])
     if options.json:
         say_json([_fault(fault, _known(fault, table)) for fault in report.faults])
         for item in report.unread:
@@ -57,14 +57,26 @@ def _table(options: argparse.Namespace) -> CodeTable:
         return code_table(shop)
 
 
-def _read(text: str) -> Report:
+def _read(text: str, *, piped: bool) -> Report:
     """A report, or one code in a form that only means a code when it stands alone: raw hex, flash codes."""
-    report = parse_report(text)
+    report = _by_plugins(text) if piped else parse_report(text)
     if not report.faults and "\n" not in text.strip():
         written = parse(text.strip())
         if written.code:
             return Report((Reported(written, status=_entry(written), remark=written.reason),))
     return report
+
+
+def _by_plugins(text: str) -> Report:
+    """A report on standard input: plugins that know its kind are asked first."""
+    from ticket.faults.report_readers import read_report as read_by
+    from ticket.machine.plugins import report_readers
+
+    readers, unusable = report_readers()
+    found = read_by(text, readers)
+    for sentence in (*unusable, *found.remarks):
+        remark(sentence)
+    return found.report
 
 
 def _entry(written: Written) -> str:
@@ -198,7 +210,9 @@ def _judged(draft: Draft, options: argparse.Namespace) -> Iterator[dict[str, Any
         raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
     for run in (group.run for group in held):
         bracket = as_limits(run.limits, run.unit)
-        for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
+        step, off = _size(options.gauge, "--gauge"), _size(options.uncertainty, "--uncertainty")
+        verdicts = judge(run, resolution=step, uncertainty=off)
+        for value, verdict in zip(run.values, verdicts, strict=True):
             why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
             yield _verdict(value, run.unit, bracket, verdict) | {"reason": why}
 
@@ -222,15 +236,16 @@ def _unjudged(draft: Draft) -> str:
     return draft.remarks[0].text if draft.remarks else "No limits were given."
 
 
-def _step(gauge: str | None) -> Fraction | None:
-    if gauge is None:
+def _size(typed: str | None, flag: str) -> Fraction | None:
+    """What a flag says of the gauge, in the unit of the reading."""
+    if typed is None:
         return None
-    step = exact(gauge)
-    if step is None or step <= 0:
+    size = exact(typed)
+    if size is None or size <= 0:
         raise InputError(
-            f"--gauge {gauge!r} is no step of a gauge: write the smallest difference it shows, such as 0.5."
+            f"{flag} {typed!r} says nothing of a gauge: write a figure in the reading's unit, such as 0.5."
         )
-    return step
+    return size
 
 
 def _verdict(value: Value, unit: str, bracket: Bracket, verdict: Verdict) -> dict[str, Any]:

@@ -11,15 +11,40 @@ from typing import Any, TextIO
 
 from ticket.job.errors import ConflictError, InputError
 from ticket.job.text import escaped, visible
+from ticket.job.width import cells
 
 STDIN = "standard input"
 PAPER_COLUMNS = 80
 LEAST_COLUMNS = 20
+_HANG = 4
 
 
 def say(text: str = "") -> None:
-    """One line or block for a person; control characters show as marks."""
+    """One line or block for a person; control characters show as marks. No line is wider than its terminal."""
+    shown = visible(text)
+    if sys.stdout.isatty():
+        shown = "\n".join(line for long in shown.split("\n") for line in fitted(long, screen_columns()))
+    _print(shown, sys.stdout)
+
+
+def say_as_it_is(text: str) -> None:
+    """Text that is read by something else than eyes: a script, a file, what a screen reader speaks line by line."""
     _print(visible(text), sys.stdout)
+
+
+def fitted(line: str, width: int) -> list[str]:
+    """A line cut between words to a width, what follows set in behind its own beginning; long words stay whole."""
+    hang = " " * min(len(line) - len(line.lstrip(" ")) + _HANG, width // 2)
+    out: list[str] = []
+    while cells(line) > width:
+        least = len(hang) if out else len(line) - len(line.lstrip(" "))
+        gaps = (i for i, char in enumerate(line) if char == " " and i > least)
+        cut = max((i for i in gaps if cells(line[:i]) <= width), default=0)
+        if not cut:
+            break
+        out.append(line[:cut].rstrip(" "))
+        line = hang + line[cut:].lstrip(" ")
+    return [*out, line]
 
 
 def remark(text: str) -> None:
@@ -80,12 +105,12 @@ def unwritable(error: OSError) -> Exception:
     return InputError(f"The output cannot be written: {(error.strerror or str(error)).lower()}.")
 
 
-def write(options: argparse.Namespace, text: str) -> None:
-    """Text to ``--output`` where a file is named, else to standard output."""
+def write(options: argparse.Namespace, text: str, *, fit: bool = False) -> None:
+    """Text to ``--output`` where a file is named, else to standard output; ``fit`` for lines of a list."""
     if to_file(options):
         hand_out(options, (text if text.endswith("\n") else text + "\n").encode("utf-8", "replace"))
     else:
-        say(text.rstrip("\n"))
+        (say if fit else say_as_it_is)(text.rstrip("\n"))
 
 
 def columns(options: argparse.Namespace) -> int:

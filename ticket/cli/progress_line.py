@@ -1,5 +1,6 @@
 """Long work on a terminal's standard error: one line that is drawn over itself and taken away; silent in pipes."""
 
+import os
 import sys
 import time
 from collections.abc import Iterator
@@ -22,9 +23,12 @@ class _Line:
         self.drawn = 0.0
         self.shown = False
         self.letters = not _draws_blocks()
+        self.silent = os.environ.get("TERM") == "dumb"  # it would show the escapes
 
     def told(self, what: str, done: int, total: int) -> None:
         """Draw how far it is, now and then."""
+        if self.silent:
+            return
         now = time.monotonic()
         begun = self.begun.setdefault(what, now)
         if now - begun < _AFTER or (now - self.drawn < _EVERY and done < total):

@@ -4,7 +4,7 @@ import argparse
 from collections.abc import Iterator
 
 from ticket import __version__
-from ticket.cli.output import say, say_json
+from ticket.cli.output import say_as_it_is, say_json
 from ticket.job.errors import InputError
 
 
@@ -22,7 +22,7 @@ def completion(options: argparse.Namespace) -> None:
     if options.json:
         say_json({"shell": options.shell, "script": text})
     else:
-        say(text.rstrip("\n"))
+        say_as_it_is(text.rstrip("\n"))
 
 
 def manual(options: argparse.Namespace) -> None:
@@ -31,7 +31,7 @@ def manual(options: argparse.Namespace) -> None:
     if options.json:
         say_json({"name": "ticket.1", "page": text})
     else:
-        say(text.rstrip("\n"))
+        say_as_it_is(text.rstrip("\n"))
 
 
 # -- the manual page ---------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from ticket.cli.open_shop import open_or_make, open_shop
-from ticket.cli.output import say, send
+from ticket.cli.output import say_as_it_is, send
 from ticket.cli.read_command import typed_lines
 from ticket.cli.ticket_commands import added_facts, entry_line, head_line, verdict_words
 from ticket.gaps.gap import Gap
@@ -172,5 +172,5 @@ def _converse(held: Talk) -> None:
 
 
 def _out(text: str) -> None:
-    say(escaped(text))
+    say_as_it_is(escaped(text))
     send()

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.assist.typed_header import changed_header
-from ticket.cli.open_shop import open_or_make, open_shop
+from ticket.cli.open_shop import open_or_make, open_shop, open_to_show
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.followups.waiting_threads import from_earlier, waiting_words
 from ticket.grid.plain_table import table_lines
@@ -110,15 +110,17 @@ def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, 
     if options.json:
         say_json([added_facts(item, ticket) for item in added])
         return
+    many = len(added) > 1  # remarks go to another stream than the lines: with many each says which one it is about
     for item in added:
         say(entry_line(item.entry, ticket))
+        about = f"{ticket.number}/{item.entry.no} " if many else "      "
         for note in item.settled.draft.remarks:
-            for line in _remark_lines(note, ticket.number, item.entry.no):
-                remark(f"      {line}")
+            for i, line in enumerate(_remark_lines(note, ticket.number, item.entry.no)):
+                remark(f"{about if i == 0 else '      '}{line}")
         if item.settled.proposed and not accepted:
             numbers = " ".join(str(ref) for ref in item.settled.proposed)
             lead = lead_to_refs(item.entry.kind)
-            remark(f"      It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
+            remark(f"{about}It may rest on {numbers}: add '{lead} {numbers}', or use --accept.")
 
 
 def _remark_lines(note: Remark, number: int, no: int) -> list[str]:
@@ -213,7 +215,7 @@ def strike(options: argparse.Namespace) -> None:
 
 def show(options: argparse.Namespace) -> None:
     """One ticket."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "show") as shop:
         case = case_of(shop, options.number)
         if options.json:
             document = to_document(case.ticket)

@@ -22,6 +22,13 @@ def told_to(listener: Listener | None) -> Iterator[None]:
         _listener.reset(before)
 
 
+def tell(what: str, done: int, total: int) -> None:
+    """Say how far work is that counts itself; for what goes item by item there is :func:`counted`."""
+    listener = _listener.get()
+    if listener is not None:
+        listener(what, done, total)
+
+
 def counted(items: Iterable[Item], what: str, total: int) -> Iterator[Item]:
     """The items one by one; the listener hears before each how many are done, and at the end that all are.
 
@@ -31,7 +38,7 @@ def counted(items: Iterable[Item], what: str, total: int) -> Iterator[Item]:
         total: how many there are.
     """
     listener = _listener.get()
-    if listener is None:
+    if listener is None or not total:
         yield from items
         return
     for done, item in enumerate(items):

@@ -200,6 +200,7 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
                     "high": high, "verdict": verdict.word,
                 }
                 | _specified(run.limits)
+                | ({"uncertainty": decimal(value.uncertainty)} if value.uncertainty else {})
             )  # fmt: skip
     return made
 

@@ -32,12 +32,18 @@ class Labels:
         return self._texts.get(f"{group}.{word}", word)
 
 
+FOLDERS = [Path(__file__).parent]
+"""Where the words of a language are looked for, first match first; those of a shop stand behind."""
+
+
 @cache
 def labels(language: str = "en") -> Labels:
     """The words of a language. Raises :class:`InputError` where no file holds it."""
-    folder = Path(__file__).parent
-    if not (language.isalpha() and (file := folder / f"labels_{language}.tsv").is_file()):
-        known = ", ".join(sorted(path.stem.removeprefix("labels_") for path in folder.glob("labels_*.tsv")))
+    name = f"labels_{language}.tsv" if language.isalpha() else ""
+    file = next((path for one in FOLDERS if name and (path := one / name).is_file()), None)
+    if file is None:
+        there = {path.stem.removeprefix("labels_") for one in FOLDERS for path in one.glob("labels_*.tsv")}
+        known = ", ".join(sorted(there))
         raise InputError(f"The papers have no words in language {language!r}: choose one of {known}.")
     lines = [line for line in file.read_text(encoding="utf-8").split("\n") if line and not line.startswith("#")]
     return Labels(language, dict(line.split("\t", 1) for line in lines[1:]))

@@ -27,6 +27,8 @@ _ESCAPE = Regex(r"\\u\{([0-9a-f]+)\}")
 _ROUNDS = 6
 POINTS = "10.5"
 _TEMPLATE = "copy.typ"
+OWN_TEMPLATE: list[Path] = []
+"""The template of a shop, which stands in for the one beside this module; empty for none."""
 _WIDE = 26  # cells from which a column shares what room there is
 
 
@@ -42,7 +44,8 @@ def sheet_pdf(sheet: Sheet, points: str = POINTS) -> bytes:
     """
     with TemporaryDirectory(prefix="ticket-paper-") as kept:  # typst takes pictures out of files only
         folder = Path(kept)
-        write_private(folder / _TEMPLATE, Path(__file__).with_name(_TEMPLATE).read_bytes())
+        template = OWN_TEMPLATE[0] if OWN_TEMPLATE else Path(__file__).with_name(_TEMPLATE)
+        write_private(folder / _TEMPLATE, template.read_bytes())
         for block in sheet.blocks:
             for shown in (one for row in block.rows for one in row) if isinstance(block, Pictures) else ():
                 write_private(folder / f"{shown.digest}.jpg", shown.content)
@@ -75,6 +78,9 @@ def _set(data: str, at: int, folder: Path, points: str, *, own_fonts: bool) -> t
     except typst.TypstError as error:
         told = _UNSHOWN.findall(str(getattr(error, "diagnostic", "") or error))
         lacking = {char for text in told for char in _ESCAPE.sub(lambda m: chr(int(m.group(1), 16)), text)}
+        if not lacking and OWN_TEMPLATE:
+            why = one_line(str(error)).rstrip(".")
+            raise InputError(f"The shop's own template {OWN_TEMPLATE[0]} cannot be set: {why}.") from error
         if not lacking:
             raise
         return None, lacking

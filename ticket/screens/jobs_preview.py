@@ -38,7 +38,7 @@ def preview_of(number: int, shop: Shop) -> Preview:
 
     case = case_of(shop, number)
     account = account_of(shop, case.ticket)
-    view = TicketView(case, states(case), gaps_of(shop, case, account), (), account, ())
+    view = TicketView(case, states(case), gaps_of(shop, case, account), account=account)
     concerns: list[tuple[str, str, str]] = []
     for state in view.states:
         asked = (

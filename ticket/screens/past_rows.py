@@ -6,16 +6,20 @@ from functools import lru_cache
 from typing import Any
 
 from ticket.grid.list_grid import ListColumn, laid
+from ticket.grid.range_chart import FEWEST, range_chart, scale
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import BACK, RULE
 from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.past.counts import Count
+from ticket.past.turned_out import Outcome
 from ticket.shop.past import Results
 from ticket.store.briefs import Brief
 
 ROWS = 4
 """Rows that the pointed job takes below the list, its rule included."""
+_CAUSE, _BAR, _BACK, _BROAD = 26, 24, 9, 72
+"""Cells of a cause's name, of the scale, of what came back; columns below which none of it is drawn."""
 _NAMED = 6  # of each sort; the rest is only counted
 
 
@@ -71,6 +75,44 @@ def preview_rows(job: Brief | None, results: Results, width: int) -> list[Row]:
         spans = stressed(cut(text, max(width - 12, 8)), results.words)
         rows.append(Row((Span(f"  {word:<6}  ", "quiet"), *spans)))
     return rows
+
+
+def was_rows(jobs: int, causes: Sequence[Outcome], width: int, height: int) -> list[Row]:
+    """What the jobs turned out to be, most frequent first, each on one scale; nothing where there is no room or need.
+
+    Args:
+        jobs: how many finished jobs were counted.
+        causes: theirs, most frequent first.
+        width: in cells.
+        height: rows that may be taken at most.
+    """
+    shown = causes[: max(height - 3, 0)]
+    if width < _BROAD or not shown:
+        return []
+    many = jobs >= FEWEST
+    bar, back_at = _BAR if many else 0, width - _BACK - 1
+    room = _CAUSE if many else back_at - 19  # without a scale the names have its cells
+    counted = f"of {jobs}"
+    heads = f"   {'What it was':<{room}}  {counted:>8}"
+    range_head = "95 % range of the share" if many else ""
+    lines = [Row((Span(_to(f"{heads}    {range_head}", back_at) + "came back", "strong"),))]
+    for outcome in shown:
+        part = len(outcome.jobs)
+        name = cut(outcome.text, room)
+        low, high = outcome.share
+        chart = range_chart(low, part / jobs, high, bar) if many else ()
+        lead = (Span(f"   {name}{' ' * (room - cells(name))}  "), Span(f"{part:>8}", "value"), Span("    "))
+        spans = (*lead, *chart)
+        blank = max(back_at - sum(cells(span.text) for span in spans), 1)
+        back = f"{len(outcome.came_back)} of {part}"
+        lines.append(Row((*spans, Span(" " * blank), Span(back, "strong" if outcome.came_back else "quiet"))))
+    if many:
+        lines.append(Row((Span(f"{' ' * (len(heads) + 4)}{scale(bar)}", "quiet"),)))
+    return [Row(), *lines]
+
+
+def _to(text: str, cell: int) -> str:
+    return text + " " * max(cell - cells(text), 1)
 
 
 SORTS = ("date", "vehicle", "cause", "back")

@@ -12,7 +12,9 @@ from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
-from ticket.screens.blank import Band
+from ticket.past.query import completions
+from ticket.past.turned_out import Outcome
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
@@ -26,14 +28,17 @@ from ticket.screens.past_rows import (
     job_row,
     preview_rows,
     total_words,
+    was_rows,
 )  # fmt: skip
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.shop.past import Results, search
+from ticket.shop.opening import Shop
+from ticket.shop.past import Results, search, what_it_was
 from ticket.store.briefs import Brief
 
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
+_WAS = ((9, 34), (6, 22))  # rows that tell what the jobs were, and from how many rows of the window on
 _WIDE = 110  # columns from which the counts stand beside the jobs
 
 
@@ -62,6 +67,7 @@ class PastScreen(Frame):
         self.first = query
         self.into = into
         self.results = Results()
+        self.was: tuple[int, tuple[Outcome, ...]] = (0, ())  # finished jobs among them, and their causes
         self.counting = False
         self.sort = SORTS[0]
         self.found: list[Brief] = []  # in the order of the list
@@ -71,6 +77,7 @@ class PastScreen(Frame):
     def compose(self) -> ComposeResult:
         """Top line, jobs with the counts beside, query line, hints."""
         yield strip("top")
+        yield strip("was", 0)
         yield strip("heads", 2)
         with Band(id="body"):
             yield LongPage(id="page")
@@ -87,7 +94,7 @@ class PastScreen(Frame):
         prompt = self.query_one(Prompt)
         prompt.value = self.first
         prompt.cursor_position = len(self.first)
-        prompt.listener, prompt.finds = self._typed, True
+        prompt.listener, prompt.finds, prompt.taker = self._typed, True, self._take
         self.page().on_pointed = self._draw_preview
         self._ask()
 
@@ -104,7 +111,20 @@ class PastScreen(Frame):
 
     # -- asking --------------------------------------------------------------------------------------------------
 
+    def _goes_on(self) -> str:
+        """The search with its last word as it may go on; empty where nothing is known."""
+        typed = self.query_one(Prompt).value
+        found = completions(typed)
+        return typed[: len(typed) - len(typed.rpartition(" ")[2])] + found[0] if found else ""
+
+    def _take(self, _word: bool) -> None:
+        """Take what is shown behind the search."""
+        prompt = self.query_one(Prompt)
+        prompt.value = self._goes_on() or prompt.value
+        prompt.cursor_position = len(prompt.value)
+
     def _typed(self) -> None:
+        self.query_one(Prompt).ghost(self._goes_on())
         if self._pause is not None:
             self._pause.stop()
         self._pause = self.set_timer(_PAUSE, self._ask)
@@ -115,9 +135,9 @@ class PastScreen(Frame):
     async def _search(self, text: str) -> None:
         try:
             with self.telling():
-                self.results = await self.desk.behind.ask(partial(search, text, but=self.into))
+                self.results, self.was = await self.desk.behind.ask(partial(_found, text, self.into))
         except TicketError as error:
-            self.results = Results(problem=str(error))
+            self.results, self.was = Results(problem=str(error)), (0, ())
         self._answered = text
         self.draw()
 
@@ -142,6 +162,9 @@ class PastScreen(Frame):
             head = empty_rows(self._answered, results, room)
         lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
+        was = was_rows(*self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))
+        self.query_one("#was", Page).styles.height = len(was) + 1 if was else 0
+        self.query_one("#was", Page).show(was)
         self.query_one("#heads", Page).show(head_rows(columns_for(room), self.sort, width))
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
@@ -201,3 +224,9 @@ class PastScreen(Frame):
             self.query_one(Prompt).value = ""
         else:
             self.dismiss()
+
+
+def _found(text: str, but: int, shop: Shop) -> tuple[Results, tuple[int, tuple[Outcome, ...]]]:
+    """What a search finds, and what the finished jobs among it were; all jobs together were too much to tell."""
+    results = search(text, shop, but=but)
+    return results, what_it_was(shop, results.jobs) if text.strip() else (0, ())

@@ -1,12 +1,12 @@
 """What stands beside a ticket: who else is on it, what earlier jobs with its codes turned out to be, its pictures."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
 from ticket.job.entry import Entry
-from ticket.job.errors import TicketError
-from ticket.job.kinds import Code, Photo
+from ticket.job.kinds import Code, Photo, Ruled
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.machine.presence import company_words
@@ -15,9 +15,11 @@ from ticket.screens.look import look_on
 from ticket.screens.ticket_view import TicketView
 
 if TYPE_CHECKING:
+    from ticket.past.next_check import NextChecks
     from ticket.past.turned_out import TurnedOut
     from ticket.shop.opening import Shop
 
+_Code = tuple[str, str]
 _BEAT = 0.5  # seconds between two looks at who is here
 _MOST = 3  # codes of a ticket that are told about
 
@@ -33,15 +35,12 @@ class TicketBeside(Frame):
     number: int
     view: TicketView
     _others_here: tuple[str, ...] = ()
-    _before: dict[tuple[str, str], "TurnedOut | None"] | None = None  # by code; none while it is asked
 
     def __init__(self) -> None:
         super().__init__()
+        self._before: dict[_Code, TurnedOut | None] = {}  # none while it is asked
+        self._checks: dict[tuple[tuple[_Code, ...], tuple[str, ...]], NextChecks | None] = {}
         self._shades: dict[tuple[str, int, int], tuple[str, ...]] = {}  # by digest and size
-
-    def reread(self) -> None:
-        """Read the ticket again and draw it; the ticket screen knows how."""
-        raise NotImplementedError
 
     def on_mount(self) -> None:
         """Begin to be seen."""
@@ -71,31 +70,36 @@ class TicketBeside(Frame):
         """Draw what stands above the entries; the ticket screen knows how."""
         raise NotImplementedError
 
-    # -- what earlier jobs turned out to be ------------------------------------------------------------------------
+    # -- what earlier jobs turned out to be, and what to check next -------------------------------------------------
 
     def told_before(self, ticket: Ticket) -> "tuple[TurnedOut, ...]":
         """What is known of earlier jobs with the ticket's codes; more may come in behind."""
-        known = self._before or {}
-        return tuple(found for code in told_codes(ticket) if (found := known.get(code)) is not None)
+        return tuple(found for code in told_codes(ticket) if (found := self._before.get(code)) is not None)
+
+    def told_next(self, ticket: Ticket) -> "NextChecks | None":
+        """What is proposed to check next, as far as it was asked about what stands on the ticket now."""
+        return self._checks.get(_asked_next(ticket))
 
     def ask_before(self) -> None:
-        """Ask behind the screen what earlier jobs with codes that are new here turned out to be."""
-        known = self._before if self._before is not None else {}
-        self._before = known
-        new = [code for code in told_codes(self.view.case.ticket) if code not in known]
+        """Ask behind the screen about codes that are new here, and what to check next where that has changed."""
+        ticket = self.view.case.ticket
+        new, asked = [code for code in told_codes(ticket) if code not in self._before], _asked_next(ticket)
         if new:
-            known |= dict.fromkeys(new)
-            self.work_behind(self._tell(new), "before", exclusive=False)
+            self._before |= dict.fromkeys(new)
+        if asked[0] and asked not in self._checks:
+            self._checks[asked] = None
+            self.work_behind(self._tell(new, asked[0][0], ticket), "before", exclusive=False)
+        elif new:
+            self.work_behind(self._tell(new, None, ticket), "before", exclusive=False)
 
-    async def _tell(self, codes: Sequence[tuple[str, str]]) -> None:
-        try:
-            for code in codes:
-                told = await self.desk.behind.ask(partial(_turned_out, code, self.number))
-                if self._before is not None:
-                    self._before[code] = told
-        except TicketError:
-            return  # what the ticket itself needs will say what is wrong with the database
-        self.reread()
+    async def _tell(self, codes: Sequence[_Code], newest: _Code | None, ticket: Ticket) -> None:
+        for code in codes:
+            self._before[code] = await self.desk.behind.ask(partial(_turned_out, code, self.number))
+        if newest is not None:
+            self._checks[_asked_next(ticket)] = await self.desk.behind.ask(partial(_to_check, newest, ticket))
+        now = self.view.case.ticket
+        self.view = replace(self.view, before=self.told_before(now), checks=self.told_next(now))
+        self.draw_pane()
 
     # -- the picture of the pointed entry ---------------------------------------------------------------------------
 
@@ -136,7 +140,7 @@ def _shaded(key: tuple[str, int, int], light: bool, shop: "Shop") -> tuple[str, 
     return shades(shop.store.picture(digest).content, columns, rows, light=light)
 
 
-def told_codes(ticket: Ticket) -> list[tuple[str, str]]:
+def told_codes(ticket: Ticket) -> list[_Code]:
     """The codes of a ticket with their sub-codes, newest first, the few that are told about."""
     codes = [
         (entry.fact.code, entry.fact.sub)
@@ -146,7 +150,19 @@ def told_codes(ticket: Ticket) -> list[tuple[str, str]]:
     return list(dict.fromkeys(codes))[:_MOST]
 
 
-def _turned_out(code: tuple[str, str], number: int, shop: "Shop") -> "TurnedOut":
+def _asked_next(ticket: Ticket) -> tuple[tuple[_Code, ...], tuple[str, ...]]:
+    """What a proposal depends on: the newest code, and what was ruled out on the ticket."""
+    ruled = tuple(entry.fact.text for entry in ticket.of_kind(Ruled) if isinstance(entry.fact, Ruled))
+    return tuple(told_codes(ticket)[:1]), ruled
+
+
+def _to_check(code: _Code, ticket: Ticket, shop: "Shop") -> "NextChecks":
+    from ticket.shop.past import next_for
+
+    return next_for(shop, *code, on=ticket)
+
+
+def _turned_out(code: _Code, number: int, shop: "Shop") -> "TurnedOut":
     from ticket.shop.past import before
 
     return before(shop, *code, but=(number,))

@@ -9,26 +9,29 @@ from ticket.grid.range_chart import FEWEST, range_chart
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import UNREAD
 from ticket.job.width import cells
-from ticket.past.intervals import jeffreys
+from ticket.past.next_check import lines
 from ticket.past.turned_out import jobs_words, name_of, rest_words
 from ticket.rules.account import Side
 from ticket.rules.agreement_verdict import WITHIN
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_view import TicketView
-from ticket.story.build import build
+from ticket.story.sentence import Story
 
 WIDEST = 70
 """Cells of a line of prose; a longer one is hard to find back to."""
 _NAME, _CAUSES = 20, 4
 """Cells of a cause's name beside its range, and how many causes of a code are told."""
+_PROPOSED = 2
+"""Checks that are proposed here; ticket before CODE --next tells all of them."""
 _MOST = 6
 """Questions told here; Ctrl+G shows them all beside their entries."""
 
 
 def pane_rows(
-    view: TicketView, width: int, height: int, *, asks: bool = False, picture: Sequence[str] = ()
-) -> list[Row]:
+    view: TicketView, width: int, height: int, *, asks: bool = False, picture: Sequence[str] = (),
+    story: Story | None = None,
+) -> list[Row]:  # fmt: skip
     """The rows that fit, group by group; what does not fit is left out from the end.
 
     Args:
@@ -37,13 +40,14 @@ def pane_rows(
         height: rows.
         asks: the questions stand beside their entries already.
         picture: the lines of the picture of the pointed entry.
+        story: what the customer is told so far.
     """
     width = min(width, WIDEST)
     rows: list[Row] = []
-    told = {_to_ask: not asks, _money: True, _before: True}
+    told = {_to_ask: not asks, _money: True, _before: True, _checks: True}
     groups = [list(group(view, width)) for group, wanted in told.items() if wanted]
     groups += [[row("Picture", "strong"), *(row(line) for line in picture)]] if picture else []
-    groups += [list(_since(view, width)), list(_story(view, width))]
+    groups += [list(_since(view, width)), list(_story(story, width)) if story is not None else []]
     for group in filter(None, groups):
         more = [*([Row()] if rows else []), *group]
         room = height - len(rows)
@@ -93,16 +97,22 @@ def _before(view: TicketView, width: int) -> Iterator[Row]:
         for outcome in found.causes[:_CAUSES]:
             part = len(outcome.jobs)
             name = cut(outcome.text, _NAME)
-            chart = range_chart(*_share(part, whole), bar) if whole >= FEWEST else ()
-            count = f"{part:>3}" if whole >= FEWEST else f"{part} of {whole}"
-            yield Row((Span(name + " " * (_NAME - cells(name) + 1)), Span(f"{count}  ", "value"), *chart))
+            if whole < FEWEST:
+                yield from wrap((Span(outcome.text), Span(f"  {part} of {whole}", "value")), width, rest="  ")
+                continue
+            chart = range_chart(outcome.share[0], part / whole, outcome.share[1], bar)
+            yield Row((Span(name + " " * (_NAME - cells(name) + 1)), Span(f"{part:>3}  ", "value"), *chart))
         if rest := rest_words(found, _CAUSES):
             yield from wrap((Span(rest, "quiet"),), width)
 
 
-def _share(part: int, whole: int) -> tuple[float, float, float]:
-    low, high = jeffreys(part, whole, 0.9)
-    return low, part / whole, high
+def _checks(view: TicketView, width: int) -> Iterator[Row]:
+    """What past jobs propose to look at next, each line with what it rests on."""
+    if view.checks is None or not view.checks.proposals:
+        return
+    yield Row((Span("Check next", "strong"),))
+    for line in lines(view.checks, "")[: 1 + _PROPOSED]:
+        yield from wrap((Span(line),), width, rest="   ")
 
 
 def _since(view: TicketView, width: int) -> Iterator[Row]:
@@ -113,8 +123,7 @@ def _since(view: TicketView, width: int) -> Iterator[Row]:
         yield from wrap((Span(line),), width)
 
 
-def _story(view: TicketView, width: int) -> Iterator[Row]:
-    story = build(view.case, language=view.case.settings.language)
+def _story(story: Story, width: int) -> Iterator[Row]:
     if story.sections:
         yield Row((Span("Story so far", "strong"),))
         yield from story_rows(replace(story, sections=story.sections[:1]), width, sources=False)[1:]

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from ticket.gaps.gap import Gap
 from ticket.grid.sight import Sight
 from ticket.job.case import Case
+from ticket.past.next_check import NextChecks
 from ticket.past.turned_out import TurnedOut
 from ticket.rules.account import Account
 from ticket.store.overruled_gaps import Overruled
@@ -18,6 +19,7 @@ class TicketView:
 
     Attributes:
         before: what earlier jobs with its codes turned out to be.
+        checks: what past jobs with its newest code propose to look at next; ``None`` where nobody asked.
         account: its money; ``None`` where nobody asked.
         overruled: what it was signed in spite of.
         sight: the same as the rows of its entries see it.
@@ -27,6 +29,7 @@ class TicketView:
     states: Sequence[ConcernState]
     gaps: Sequence[Gap]
     before: Sequence[TurnedOut] = ()
+    checks: NextChecks | None = None
     account: Account | None = None
     overruled: Sequence[Overruled] = ()
     sight: Sight = field(init=False, compare=False, repr=False)

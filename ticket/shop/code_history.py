@@ -10,11 +10,14 @@ from ticket.job.ticket import METRES, Ticket
 from ticket.past.alike import Alike, likely_pairs
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
+from ticket.past.intervals import wilson
 from ticket.past.next_check import NextChecks, next_checks
-from ticket.past.turned_out import TurnedOut, Window, turned_out
+from ticket.past.query import Here
+from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable_slim
+from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 
 _TIMED = 200  # newest jobs whose times tell how long a look takes
@@ -24,6 +27,13 @@ def alike(shop: Shop) -> Alike:
     """What the shop calls the same."""
     pairs = shop.kept.pairs
     return Alike.of(pairs[SYNONYMS], pairs[SAME_CAUSES])
+
+
+def here(shop: Shop, typed: str, limit: int = 50) -> Here:
+    """What a search is read by in this shop."""
+    settings = shop.settings
+    techs = shop.store.jobs.techs() if "tech:" in typed else ()
+    return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
 def window(shop: Shop) -> Window:
@@ -54,6 +64,24 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
 
 def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "") -> list[CauseSeen]:
     return [one for one in shop.store.jobs.causes(code, sub, label) if one.number not in but]
+
+
+def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, ...]]:
+    """How many of some jobs are finished, and their causes, most frequent first."""
+    signed = {job.number: job for job in jobs if job.status == "signed"}
+    same = alike(shop)
+    groups: dict[str, dict[int, str]] = {}
+    for number, job in signed.items():
+        for text in job.causes:
+            groups.setdefault(same.key(likeness(text)), {}).setdefault(number, text)
+    made = [
+        Outcome(
+            next(iter(group.values())), tuple(group), tuple(number for number in group if signed[number].back),
+            wilson(len(group), len(signed)),
+        )
+        for group in groups.values()
+    ]  # fmt: skip
+    return len(signed), tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
 
 
 def next_for(

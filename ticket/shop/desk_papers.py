@@ -33,6 +33,7 @@ from ticket.rules.estimate_fields import NOT_REFUSED, offer_sums, on_estimate
 from ticket.rules.owed import estimate_owed
 from ticket.rules.paper_duties import BY_SIGNING, missing, part_kinds, present
 from ticket.shop.copy_making import contents_around
+from ticket.shop.extras import with_extras
 from ticket.shop.kept_settings import read_kept_settings
 from ticket.shop.money import account_of, pack, prices
 from ticket.shop.opening import Shop
@@ -109,7 +110,7 @@ def _former_sheet(
 @contextmanager
 def _as_of(shop: Shop, seq: int) -> Iterator[Shop]:
     """The shop with settings, prices and rules as they stood at a row of the journal."""
-    then = replace(shop, _kept=read_kept_settings(shop.store.proofs.issued.settings_at(seq)))
+    then = replace(shop, _kept=with_extras(read_kept_settings(shop.store.proofs.issued.settings_at(seq))))
     try:
         environment.use_zone(then.settings.zone)
         yield then

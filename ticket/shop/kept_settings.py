@@ -47,6 +47,7 @@ class KeptSettings:
         pairs: lists of pairs of texts by their key.
         documents: texts by their key.
         doubts: a sentence for each value that could not be read.
+        extras: what the folder of the shop's own holds, a few words each.
     """
 
     settings: Settings
@@ -55,6 +56,7 @@ class KeptSettings:
     pairs: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
     documents: Mapping[str, str] = field(default_factory=dict)
     doubts: tuple[str, ...] = ()
+    extras: tuple[str, ...] = ()
 
 
 def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:

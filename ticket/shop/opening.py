@@ -1,6 +1,7 @@
 """Opening a shop: the record that every verb takes, and the list of tickets, which is read without opening anything."""
 
 import json
+import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -13,6 +14,7 @@ from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
+from ticket.store.erasable import MASK
 from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
@@ -36,6 +38,8 @@ class Shop:
         now: the clock.
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
         scratch: it is for practice: its papers say so.
+        hidden: tickets are read without who the customer is; for showing only.
+        told: what somebody should hear about the last action beside its result, such as a witness out of reach.
         gate: which PINs were typed here a short while ago.
     """
 
@@ -44,6 +48,8 @@ class Shop:
     now: Callable[[], datetime] = environment.now
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
+    hidden: bool = False
+    told: tuple[str, ...] = ()
     gate: Gate = field(init=False)
     _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
@@ -107,9 +113,7 @@ class Shop:
     def kept(self) -> "KeptSettings":
         """Everything the shop keeps beside its tickets."""
         if self._kept is None:
-            from ticket.shop.kept_settings import read_kept_settings
-
-            self._kept = read_kept_settings(self.store.settings())
+            self._kept = _with_extras(self.store.settings())
             self._people = self.store.people()
             environment.use_zone(self._kept.settings.zone)
         return self._kept
@@ -149,6 +153,18 @@ class Shop:
         self._book_read = False
 
 
+def _with_extras(stored: Mapping[str, str]) -> "KeptSettings":
+    """What is kept beside the tickets; a folder of the shop's own is looked into where one is named, or was before."""
+    from ticket.shop.kept_settings import read_kept_settings
+
+    kept = read_kept_settings(stored)
+    if not kept.settings.extras and "ticket.shop.extras" not in sys.modules:
+        return kept
+    from ticket.shop.extras import with_extras
+
+    return with_extras(kept)
+
+
 def load_ahead() -> None:
     """Load what opening a shop needs, so that it opens at once; nothing is opened."""
     import_module("ticket.store.store")
@@ -182,10 +198,13 @@ FREE_SETTINGS = ("suggest", "photos", "limits")
 """Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
 
 
+_OWNERS = {"pin_minutes": "people", "lock_minutes": "people", "witness": "keys"}  # settings that are an owner's
+
+
 def set_setting(shop: Shop, key: str, value: object) -> None:
     """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
     if key not in FREE_SETTINGS:
-        shop.gate.permit(shop.person, "people" if key in ("pin_minutes", "lock_minutes") else "prices")
+        shop.gate.permit(shop.person, _OWNERS.get(key, "prices"))
     if key == "language":
         from ticket.story.sections.files import known
 
@@ -212,6 +231,11 @@ def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
     if rows:
         environment.use_zone(setting(path, "zone"))
     return rows
+
+
+def without_names(rows: list[TicketRow]) -> list[TicketRow]:
+    """The list as an auditor sees it."""
+    return [row._replace(customer=MASK if row.customer else "") for row in rows]
 
 
 def haystack(row: TicketRow) -> str:

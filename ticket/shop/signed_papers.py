@@ -29,7 +29,15 @@ from ticket.store.kept_rows import Keeper, Kept, KeptPaper
 from ticket.store.overruled_gaps import Overruled
 from ticket.store.sealing import ASKED, CLAIM, Signing
 
-_OURS = ("suggest", "photos", "pin_minutes", "lock_minutes", "invoices")  # settings that no signed paper shows
+_OURS = (
+    "suggest",
+    "photos",
+    "pin_minutes",
+    "lock_minutes",
+    "invoices",
+    "extras",
+    "witness",
+)  # settings that no signed paper shows
 _RULES = "pack "
 
 
@@ -80,7 +88,8 @@ def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: 
 
     checked = asked if reasons is not None else None  # an amendment leaves the signer's name as it was signed
     keeper = keeper_for(shop, reasons, checked=checked)
-    return Signing(keeper, signer(shop.store.proofs.uid(), make=True), ASKED if asked else CLAIM)
+    proofs = shop.store.proofs
+    return Signing(keeper, signer(proofs.uid(), make=True, ended=proofs.ended_keys()), ASKED if asked else CLAIM)
 
 
 def _about(shop: Shop, case: Case) -> Json:

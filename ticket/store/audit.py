@@ -8,13 +8,14 @@ from sqlite_utils import Database
 from ticket.job.errors import StoreError
 from ticket.job.kinds import KINDS
 from ticket.job.picture import picture_fields
+from ticket.job.progress import tell
 from ticket.store import derived, driver, table_version
 from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer, no_job, no_rows
 from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.replay import broken_seals
-from ticket.store.signed_heads import wrong_signatures
+from ticket.store.signed_heads import wrong_signatures, wrong_vouchers
 from ticket.store.views import views_sql
 
 NEWEST = 1000  # tickets whose indexes a plain audit looks at
@@ -40,6 +41,7 @@ def audit(
         scripts=table_version.migrations(table_version.migrations_folder()),
         views=tuple(views_sql().values()),
         pictures=_picture_fields(),
+        tell=tell,
     )
     version = int(db.execute("PRAGMA user_version").fetchone()[0])
     if version != table_version.newest():
@@ -75,7 +77,7 @@ def audit_file(
 
 def _signatures(db: Database) -> list[Difference]:
     try:
-        return [Difference(f"journal {row}", says, row) for row, says in wrong_signatures(db)]
+        return [Difference(f"journal {row}", says, row) for row, says in (*wrong_signatures(db), *wrong_vouchers(db))]
     except _FAULTS as error:
         return [Difference("signatures", f"they cannot be read: {error}")]
 

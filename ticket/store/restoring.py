@@ -12,6 +12,7 @@ from ticket.store.canonical import seal_text
 from ticket.store.driver import plain_errors
 from ticket.store.file_modes import make_file
 from ticket.store.lock import FileLock
+from ticket.store.page_copy import copy_whole
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.signed_heads import Head
 
@@ -97,7 +98,7 @@ def put_back(copy: Path, target: Path) -> Path | None:
             with plain_errors(target), opened_to_read(copy) as source:
                 made = driver.connect(target)
                 try:
-                    source.backup(made)
+                    copy_whole(source, made)
                 finally:
                     made.close()
         except BaseException:

@@ -10,6 +10,7 @@ from ticket.store import derived, driver, reindexing, vehicles
 from ticket.store.audit import audit
 from ticket.store.driver import plain_errors
 from ticket.store.outfile import new_file
+from ticket.store.page_copy import copy_whole
 from ticket.store.session import Session
 
 BATCH = 200
@@ -77,8 +78,7 @@ def backup(session: Session, target: Path) -> None:
 def _copy_to(session: Session, part: Path) -> None:
     copy = driver.connect(part, "rw")
     try:
-        # In one step: in smaller ones every commit of another terminal would start the copy over.
-        session.db.conn.backup(copy)
+        copy_whole(session.db.conn, copy)
         copy.execute("PRAGMA journal_mode=DELETE").fetchone()
         if (found := copy.execute("PRAGMA integrity_check(1)").fetchone()[0]) != "ok":
             raise StoreError(f"the database does not copy whole ({found}): put back the newest good backup")

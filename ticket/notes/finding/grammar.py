@@ -29,7 +29,8 @@ from ticket.notes.finding.references import find_found, find_new_ones, find_refe
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
-from ticket.readings.units import convert
+from ticket.readings.digits import finite
+from ticket.readings.units import convert, convert_gap
 
 _UNEVEN = Regex(r"qqq")
 _BRACKET = Regex(r"\(([^()]*)\)")
@@ -45,6 +46,7 @@ _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
 _MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
@@ -81,6 +83,7 @@ def parse(line: Line) -> None:
     name_headings(line)
     find_circumstances(line)
     _brackets(line)
+    _rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
     find_bare(line)
@@ -348,6 +351,31 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     limits = GivenLimits(nominal=b)
     first = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare) if a.bare else one
     return [first, *named, Token("L", mark.start, other.end, "", limits)]
+
+
+def _gauged(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``12.1 V +/- 0.2 (min 12.0)``: in front of limits of its own a tolerance is what the gauge may be off by.
+
+    Alone on the line it is no reading: it says what should be.
+    """
+    one, _, other = tokens
+    a, b = one.amount, other.amount
+    if a.than or a.to or b.than or b.to or a.value is None or b.value is None:
+        return None
+    held = [token.held for token in line.tokens[at + 3 :] if token.letter == "L"]
+    if not held and line.letters.count("q") == len("qq"):
+        return [Token("L", one.start, other.end, "", GivenLimits(nominal=a, tolerance=b))]
+    if not held or not held[0].bracketed or held[0].tolerance is not None:
+        return None
+    off = b.text
+    if b.unit == "%" and a.unit != "%":
+        off = finite(abs(a.value) * b.value / 100)
+    elif not a.bare and not b.bare:
+        moved = convert_gap(b.value, b.unit, a.unit)
+        off = b.text if moved == b.value else finite(moved) if moved is not None else ""
+    elif a.bare:
+        one = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare)
+    return [replace(one.with_amount(pm=off), end=other.end)] if off else None
 
 
 def _open_end(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:

@@ -6,12 +6,13 @@ from pathlib import Path
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.chain import Chain, walk
 from ticket.store.proof.compared import compare_tickets
-from ticket.store.proof.finding import Audit, Findings
+from ticket.store.proof.finding import Audit, Findings, Tell, untold
 from ticket.store.proof.shape import check_pages, check_schema
 
 
 def audit_connection(
-    connection: Connection, *, scripts: Sequence[Path], views: tuple[str, ...], pictures: Mapping[str, tuple[str, ...]]
+    connection: Connection, *, scripts: Sequence[Path], views: tuple[str, ...], pictures: Mapping[str, tuple[str, ...]],
+    tell: Tell = untold,
 ) -> tuple[Audit, Chain]:  # fmt: skip
     """Find all that differs, in one go and at one moment.
 
@@ -20,6 +21,7 @@ def audit_connection(
         scripts: the SQL files that make this program's tables, in their order.
         views: the SQL of its views.
         pictures: the fields of entries that name a picture, by kind.
+        tell: is told how far it is.
 
     Returns:
         What was found, and the journal as it was walked.
@@ -33,12 +35,12 @@ def audit_connection(
     try:
         _part("schema", lambda: check_schema(connection, found, scripts, views), found)
         check_pages(connection, found)
-        chain = walk(connection, found)
+        chain = walk(connection, found, tell)
         _part("table identity", lambda: chain.customers.compare(connection, found), found)
         _part("settings and people", lambda: chain.shop.compare(connection, found), found)
         _part("PINs", lambda: chain.pins.compare(connection, found), found)
         _part("kept papers", lambda: chain.kept.compare(connection, found), found)
-        compare_tickets(connection, found, pictures)
+        compare_tickets(connection, found, pictures, tell)
     finally:
         connection.text_factory = before
         if began:

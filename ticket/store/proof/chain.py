@@ -1,6 +1,7 @@
 """First pass over the journal: its chain, the promises of its texts, its times, and what it says about the shop."""
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
@@ -8,7 +9,7 @@ from typing import Any
 from ticket.store.canonical import GENESIS, row_hash, seal_text
 from ticket.store.driver import Connection, Error
 from ticket.store.proof.customers import Customers
-from ticket.store.proof.finding import Findings
+from ticket.store.proof.finding import Findings, Tell, untold
 from ticket.store.proof.kept_check import KeptThings
 from ticket.store.proof.pin_check import PinRows
 from ticket.store.proof.shop_rows import ShopRows
@@ -16,6 +17,8 @@ from ticket.store.proof.texts import COLUMNS, Row, blanked, whole_body, words_ho
 
 _BACK = timedelta(minutes=5)  # a clock this much before the newest row is told
 _FAULTS = (ValueError, TypeError, KeyError, IndexError, AttributeError)
+
+_TOLD = 256  # rows between two words on how far the walk is
 
 
 @dataclass(slots=True)
@@ -107,6 +110,8 @@ class Chain:
             self.customers.note(row[0], json.loads(body))
         if verb == b"shop.pin":
             self.pins.feed(row[0], json.loads(body))
+        elif verb == b"shop.key":
+            self.pins.key(row[0], json.loads(body))
         elif verb in (b"sign", b"amend"):
             self.pins.signed(json.loads(body))
         if ticket is None and verb not in (b"forget", b"look"):
@@ -124,22 +129,32 @@ class Chain:
             found.times.append(f"{said}, the first is row {rows[0]} of {self.back[0][1]}: the clock was set back")
 
 
-def walk(connection: Connection, found: Findings) -> Chain:
+def walk(connection: Connection, found: Findings, tell: Tell = untold) -> Chain:
     """Read the whole journal once; a place that cannot be read is named, and what stands behind it is read on."""
     chain = Chain()
     start: Any = 0
+    newest = _newest(connection)
+
+    def told(row: int) -> None:
+        tell("check journal", row, newest)
+
     while start is not None:
-        start = _stretch(connection, chain, found, start)
+        start = _stretch(connection, chain, found, start, told)
+    told(newest)
     _strays(connection, chain, found)
     chain.settle(found)
     return chain
 
 
-def _stretch(connection: Connection, chain: Chain, found: Findings, start: int) -> int | None:
+def _stretch(
+    connection: Connection, chain: Chain, found: Findings, start: int, told: Callable[[int], None]
+) -> int | None:
     """Rows behind ``start`` up to a damaged place; where to go on behind that, ``None`` at the end."""
     try:
         for row in connection.execute(f"SELECT {COLUMNS} FROM journal WHERE seq > ? ORDER BY seq", [start]):  # noqa: S608
             chain.feed(row, found)
+            if not chain.last % _TOLD:
+                told(chain.last)
     except Error as error:
         last = max(chain.last, start)
         found.add("journal", f"behind row {last} it cannot be read: {error}", last + 1)
@@ -147,12 +162,18 @@ def _stretch(connection: Connection, chain: Chain, found: Findings, start: int) 
     return None
 
 
+def _newest(connection: Connection) -> int:
+    """The last row of the journal; 0 where there is none, or where it cannot be read."""
+    try:
+        found = connection.execute("SELECT max(seq) FROM journal").fetchone()[0]
+    except Error:
+        return 0
+    return found if isinstance(found, int) else 0
+
+
 def _next_readable(connection: Connection, last: int) -> int | None:
     """A row behind a damaged place from which on others can be read: looked for in steps that grow."""
-    try:
-        newest = connection.execute("SELECT max(seq) FROM journal").fetchone()[0] or 0
-    except Error:
-        return None
+    newest = _newest(connection)
     step = 1
     while last + step <= newest:
         try:

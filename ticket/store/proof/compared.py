@@ -7,7 +7,7 @@ from typing import Any
 
 from ticket.store.canonical import canonical
 from ticket.store.driver import Connection, Error
-from ticket.store.proof.finding import Findings, runs
+from ticket.store.proof.finding import Findings, Tell, runs, untold
 from ticket.store.proof.shape import has_table
 from ticket.store.proof.texts import COLUMNS
 from ticket.store.proof.ticket_fold import Folded
@@ -48,11 +48,15 @@ class Compared:
     bad: list[int] = field(default_factory=list)
 
 
-def compare_tickets(connection: Connection, found: Findings, pictures: Mapping[str, tuple[str, ...]]) -> Compared:
+def compare_tickets(
+    connection: Connection, found: Findings, pictures: Mapping[str, tuple[str, ...]], tell: Tell = untold
+) -> Compared:
     """Every ticket with its entries, follow-ups, rewordings and pictures; a damaged one is named, the others go on."""
     done = Compared()
     held = _pictures(connection, found, pictures)
-    for key in _keys(connection, found):
+    keys = _keys(connection, found)
+    for at, key in enumerate(keys, 1):
+        tell("check tickets", at, len(keys))
         before = found.count
         number = 0
         try:

@@ -1,8 +1,15 @@
 """What an audit finds: differences, each with the place it is at, and remarks that are none."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
+Tell = Callable[[str, int, int], None]
+"""Called with what is done, how much of it, and how much there is."""
 MOST = 200  # differences that are listed; the others are counted
+
+
+def untold(_what: str, _done: int, _total: int) -> None:
+    """Nobody listens."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,8 @@ from ticket.job.text import fold
 from ticket.job.values import Ref
 from ticket.language.subjects import BAD, clauses, sense_of
 from ticket.language.subjects import OPEN as UNKNOWN
-from ticket.readings.measured_groups import measures, prose
+from ticket.language.trials import begins_with_trial
+from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
@@ -83,7 +84,8 @@ class ConcernFacts:
         done = any("service" in done_kinds(text) or shared(text, said) for text in texts)
         pieces = [step.text for step in steps(said) if step.named]  # each thing that was asked for, not one of them
         all_done = len(pieces) < 2 or all(any(shared(text, piece) for text in texts) for piece in pieces)
-        return done and all_done and not any(shared(item.fact.text, said) for item in self.open)
+        put_off = [item for item in self.open if not item.next_time]
+        return done and all_done and not any(shared(item.fact.text, said) for item in put_off)
 
     @cached_property
     def asked_to_look(self) -> bool:
@@ -303,7 +305,13 @@ class ConcernFacts:
     @cached_property
     def rest(self) -> list[Entry]:
         """What is still to do of the repair: about the cause itself, or typed as not done; no look again."""
-        waiting = [item.entry for item in self.open if not item.recheck and self._about_cause(item.fact)]
+        offers = {Ref(one.no): offer for one, offer in self.mine(Offer)}
+        waiting = [
+            item.entry
+            for item in self.open
+            if not item.recheck
+            and any(map(self._about_cause, (item.fact, *(offers[ref] for ref in item.offers if ref in offers))))
+        ]
         texts = ((entry, fact) for kind in (Found, Did) for entry, fact in self.mine(kind))
         return waiting + [entry for entry, fact in texts if _NOT_DONE.match(fold(prose_of(fact)))]
 
@@ -400,6 +408,11 @@ class ConcernFacts:
         return [*(self.worked or [*self.cited("works"), *self.cited("parts")]), *self.carried_out]
 
     @cached_property
+    def repair(self) -> list[Entry]:
+        """The labour that may be called the repair, with offers it carried out unasked."""
+        return [*self.carrying, *self.carried_out]
+
+    @cached_property
     def looked(self) -> list[Entry]:
         """What shows that it was looked at: findings, else whatever was done, else the complaint."""
         for kinds in ((Found,), (Code, Ruled, Did, Proof, Used)):
@@ -411,6 +424,11 @@ class ConcernFacts:
     def all_shown(self) -> set[str]:
         """What the findings and tests show, each as in :meth:`shown`."""
         return {self.shown(entry) for kind in (Found, Proof) for entry, _ in self.mine(kind)}
+
+    @cached_property
+    def tries(self) -> list[Entry]:
+        """Findings that were trials: what was done to make it happen."""
+        return [entry for entry, fact in self.mine(Found) if not measures(fact) and begins_with_trial(seen(fact))]
 
 
 def _worst(ends: set[str]) -> str:

@@ -157,7 +157,7 @@ def denied(given: Sequence[Token]) -> tuple[frozenset[int], frozenset[int]]:
 
 def _binds(token: Token) -> bool:
     light = token.is_a("be", "has", "det", "degree", "modal") and not token.is_a("doing", "state")
-    return light or token.text in ("come", "came", "been", "test")
+    return light or token.text in ("come", "came", "been", "test", "yet", "any")
 
 
 @dataclass(frozen=True, slots=True)

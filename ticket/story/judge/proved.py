@@ -64,6 +64,8 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
                 continue
             said_something = True
             found = _draw(clause, content, told, ground, drawn)
+            if isinstance(found, _Drawn):
+                found = _cut_name(clause, sentence, found.piece) or found
             if isinstance(found, Finding):
                 yield found
                 return
@@ -73,11 +75,31 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
             pieces.append(found.piece)
             homes.append(found.piece)
         yield from _doubted(told, start, end, pieces)
-    if any(token.text in _RULED for token in told.tokens) and any(one.where == "ruled" for one in homes):
-        if len({one.entry and one.entry.no for one in homes}) > 1:
-            yield Finding("proof", "What was ruled out is told with its own reasons only.", 0, len(told.text))
+    yield from _ruled_with(told, homes)
     if not said_something:
         yield Finding("proof", "It says nothing that the entries say.", 0, len(told.text))
+
+
+def _ruled_with(told: Statement, homes: Sequence[Piece]) -> Iterator[Finding]:
+    """What was ruled out, told with something that was typed elsewhere."""
+    ruled = any(token.text in _RULED for token in told.tokens) and any(one.where == "ruled" for one in homes)
+    if ruled and len({one.entry and one.entry.no for one in homes}) > 1:
+        yield Finding("proof", "What was ruled out is told with its own reasons only.", 0, len(told.text))
+
+
+def _cut_name(clause: Sequence[Token], sentence: Sequence[Sequence[Token]], piece: Piece) -> Finding | None:
+    """A name told by its first words alone names something else: the gearbox of "gearbox oil seal"."""
+    told_roots = {token.root for part in sentence for token in part}
+    for token in clause:
+        for at in piece.roots.get(token.root, ()) if token.is_a("thing") else ():
+            end = at
+            while end + 1 < len(piece.tokens) and piece.tokens[end + 1].is_a("thing", "matter"):
+                end += 1
+            head = piece.tokens[end]
+            whole = {"quantity", "general", "fault", "trouble"}.isdisjoint(word.kind for word in head.words)
+            if end > at and whole and head.root not in told_roots and token.root != head.root:
+                return Finding("proof", f"“{token.text}” was typed in front of “{head.text}”.", token.start, token.end)
+    return None
 
 
 def _goes_on(piece: Piece, before: Piece) -> bool:

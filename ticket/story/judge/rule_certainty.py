@@ -11,6 +11,8 @@ from ticket.story.judge.rule_structure import is_past
 from ticket.story.judge.statement import FIGURE, NO, WORD, Statement, Token, tokens
 from ticket.story.judge.tables import phrase
 
+_SURELY = phrase("no doubt|without doubt|without a doubt|no question|beyond doubt|not possible that")
+"""Words of certainty that hold a word of doubt."""
 _SEEN = ("found", "did", "proof", "used")
 _IF = frozenset({"if", "when", "once", "under", "below", "over", "above"})
 _UNSURE = ("remedy", "because", "risk", "field", "told")  # "may wait", "could blow": a permission, a warning
@@ -24,7 +26,9 @@ def ruled_out(told: Statement, ground: Ground) -> Iterator[Finding]:
             start, end = clause[0].start, clause[-1].end
             if not about or any(piece.where != "ruled" for piece in about) or "rule" in told.low[start:end]:
                 continue
-            blamed = any(token.text in ("cause", "caused", "fault", "reason", "problem") for token in clause)
+            blamed = any(
+                token.text in ("cause", "caused", "fault", "reason", "problem", "blame", "culprit") for token in clause
+            )
             blamed = blamed or any(token.text in ("it", "this", "that") for token in clause[:2])
             named = {root for piece in ground.pieces if piece.where == "ruled" for root in piece.roots}
             bad = any(one.root in named and any(word.sense == "bad" for word in one.words) for one in clause)
@@ -44,7 +48,7 @@ def certainty(told: Statement, ground: Ground) -> Iterator[Finding]:
         about = [piece for clause in sentence for piece in ground.best(clause)]
         nearest = [piece for clause in sentence for piece in ground.nearest(clause, said)]
         guessed = [piece for piece in nearest if piece.hedged or _typed_hedge(piece, told)]
-        if guessed and not told.lists.said("hedge", told.low):
+        if guessed and not told.lists.said("hedge", _SURELY.sub(" ", told.low)):
             yield Finding("certainty", "It is typed as a guess and told as certain.", start, end)
         added = told.lists.said("added", text)
         if added and not text[added.end() :].strip(" .,;"):

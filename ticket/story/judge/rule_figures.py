@@ -103,7 +103,8 @@ def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
     for piece in (one for one in ground.pieces if one.where != "used"):
         for at in piece.roots.get(noun.root, ()):
             figure = next((one for one in reversed(piece.tokens[max(0, at - 3) : at]) if one.kind == FIGURE), None)
-            one = piece.tokens[at].form_of("thing") == "one" and any(token.kind == SIDE for token in piece.tokens)
+            sided = any(token.kind == SIDE and token.root in ("left", "right") for token in piece.tokens)
+            one = piece.tokens[at].form_of("thing") == "one" and sided  # "brake front" may be both
             counts.add(figure.value if figure is not None and not figure.unit else Fraction(1) if one else None)
     single = counts == {Fraction(1)} and sum(noun.root in piece.roots for piece in ground.pieces) > 1
     return bool(counts) and None not in counts and clause[i].value not in counts and not single

@@ -19,7 +19,7 @@ def sides(told: Statement, ground: Ground) -> Iterator[Finding]:
         for i, token in enumerate(clause):
             if token.kind == SIDE and token.root not in ground.sides:
                 place, why = (token.start, token.end), f"“{token.text}” is not typed."
-                typed = _opposite_typed(token, clause, i, ground)
+                typed = _opposite_typed(token, clause, i, ground) or _kerb(token, ground)
                 yield Finding("side", why, *place) if typed else missing(why, *place)
 
 
@@ -32,8 +32,19 @@ def _opposite_typed(side: Token, clause: Sequence[Token], i: int, ground: Ground
         if other in typed and side.root not in typed:
             return True
     if not homes:
-        return any(other in _sides_at_all(piece) for piece in about)
+        return any(other in _sides_at_all(piece) for piece in about or _listed(clause, i, ground))
     return any(other in sides_at(piece, at) for piece, at in homes)
+
+
+def _listed(clause: Sequence[Token], i: int, ground: Ground) -> tuple[Piece, ...]:
+    """What a clause of nothing but sides goes on about: "all round, front and rear"."""
+    bare = all(token.kind == SIDE or token.text in ("and", "or", "both") for token in clause)
+    return ground.pieces if bare and i >= 0 else ()
+
+
+def _kerb(side: Token, ground: Ground) -> bool:
+    """A side that no other word can be taken for, where its opposite alone was typed."""
+    return side.text in ("nearside", "offside") and opposite(side.root) in ground.sides
 
 
 def noun_of(clause: Sequence[Token], i: int) -> Token | None:
@@ -199,6 +210,7 @@ def _whole_of(piece: Piece, ground: Ground) -> Iterator[str]:
                 yield from other.things
 
 
+_ONWARD = frozenset({"out", "off", "away"})
 _SINCE = frozenset("now again longer since afterwards after then anymore".split())
 
 
@@ -220,7 +232,13 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
             kinds = {piece.entry.kind for piece, _ in homes if piece.entry}
             if words & _SINCE and ground.of_kind("did", "proof") and not kinds & {"did", "proof"}:
                 continue  # the work may have changed what was found
-            if i in right and not fine and not brought & kinds and not ground.says_itself("none"):
+            if (
+                i in right
+                and clause[i - 1].text != "yet"
+                and not fine
+                and not brought & kinds
+                and not ground.says_itself("none")
+            ):
                 if not any(_has_no(piece, ground) for piece, _ in homes):
                     yield Finding("denial", f"Nobody typed a “no” with “{token.text}”.", token.start, token.end)
             elif i not in behind and all(at in piece.denied[0] for piece, at in homes):
@@ -228,10 +246,17 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
                 if not (
                     open_
                     or _counted_apart(clause, [piece for piece, _ in homes])
-                    or (words - {token.text}) & told.lists.words("denies")
+                    or _other_words(clause, i) & told.lists.words("denies")
                     or any(one.kind == NO for one in clause)
                 ):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
+
+
+def _other_words(clause: Sequence[Token], i: int) -> set[str]:
+    """The words of a clause beside one of them, without what only makes it stronger: "badly pitted", "leaking out"."""
+    led, behind = clause[max(0, i - 1) : i], clause[i + 1 : i + 2]
+    near = [one for one in led if one.text in ("badly", "bad", "hard")] + [one for one in behind if one.text in _ONWARD]
+    return {one.text for one in clause if one is not clause[i] and not any(one is other for other in near)}
 
 
 def _counted_apart(clause: Sequence[Token], homes: Sequence[Piece]) -> bool:

@@ -308,12 +308,15 @@ def _has_object(line: Sequence[Token], at: int) -> bool:
 
 
 _REASONS = frozenset({"because", "due", "from"})
+_WHEN = frozenset({"when", "if", "while", "once"})
 _CAUSES = frozenset("caused causes causing made makes led leads because due let lets".split())
 
 
 def _links(line: Sequence[Token], at: int) -> bool:
     """A verb in a cause with something in front of it and behind."""
     token = line[at]
+    if any(one.text in _WHEN for one in line[max(0, at - 1) : at + 2]):
+        return False  # "noise goes when loaded": a condition, no consequence
     verb = token.form_of("doing") in ("third", "past") and not token.is_a("thing")
     return (verb or token.text in _CAUSES or token.text == "by") and 0 < at < len(line) - 1
 
