@@ -149,6 +149,8 @@ def _part_at_and(line: Line) -> None:
             first = None
         elif token.letter == "q" and first is None:
             first = token
+        if token.letter == "j" and at > 1 and tokens[at - 2].text == "between":
+            continue  # "80 psi between 40 and 160 psi"
         if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
             tokens[at] = replace(token, letter=",")
             first = None
