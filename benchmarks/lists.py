@@ -7,6 +7,7 @@ nothing is asserted: a loaded machine must not fail a test.
 
 import argparse
 import asyncio
+import gc
 import os
 import statistics
 import tempfile
@@ -20,7 +21,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from ticket.scratch_shop import fill
-from ticket.screens.app import TicketApp
+from ticket.screens.app import GARBAGE, TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.prompt import Prompt
@@ -177,6 +178,7 @@ async def measure(path: Path) -> None:
 
 def main() -> None:
     """Fill, then measure."""
+    gc.set_threshold(*GARBAGE)  # as the program sets it when it is started
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--open", type=int, default=10_000)
     parser.add_argument("--past", type=int, default=100_000)

@@ -108,6 +108,7 @@ rescued 0 rescue {{at}}/copy.db {{at}}/rescued.db
 shop-pin 0 shop pin --pin-fd {{fd}}
 shop-made 0 shop --start Other --db {{at}}/other.db
 error 2 show 9999
+error 2 serve --host 10.0.0.1
 error 2 show
 error 2 demo --db {{at}}/other.db
 """

@@ -51,13 +51,22 @@ def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     return run
 
 
+def _descriptor(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text[:18]) >= 2**16:
+        raise argparse.ArgumentTypeError(f"{text[:40]!r} is no file descriptor")
+    return int(text)
+
+
 def _common() -> Parser:
     common = Parser(add_help=False, argument_default=argparse.SUPPRESS)
     common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
     common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
     common.add_argument("--json", action="store_true", help="print facts as JSON")
     common.add_argument(
-        "--pin-fd", type=int, metavar="N", help="read a PIN that is asked for from this file descriptor, one a line"
+        "--pin-fd",
+        type=_descriptor,
+        metavar="N",
+        help="read a PIN that is asked for from this file descriptor, one a line",
     )
     return common
 

@@ -28,6 +28,10 @@ COLUMNS = (
 def past(options: argparse.Namespace) -> int:
     """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
     _remark_unknown(text)

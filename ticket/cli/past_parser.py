@@ -34,6 +34,7 @@ def past_commands(command: Command) -> None:
         " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
     )  # fmt: skip
     made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
+    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive, as ticket gather made it")
     made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
     made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
     made.add_argument("--best", action="store_true", help="those whose words fit best first")
@@ -67,6 +68,17 @@ def past_commands(command: Command) -> None:
     made.add_argument(
         "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
     )
+    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive")
     made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
     made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
     made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
+    made = command(
+        "gather", "archive_commands", "gather", "take signed tickets of several shops into one archive, no customers",
+        "ticket gather shop.db --to archive", "ticket gather north.db south.jsonl folder --to archive",
+    )  # fmt: skip
+    made.add_argument("files", nargs="+", metavar="FILE", help="databases, dumps, or folders of them")
+    made.add_argument("--to", required=True, metavar="FOLDER", help="of the archive; made where there is none")
+    made.add_argument(
+        "--key", metavar="FILE", help="of the chain of shops (else beside the archive); keep it elsewhere"
+    )
+    made.add_argument("--names", action="store_true", help="let the names of technicians stand")

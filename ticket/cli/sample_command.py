@@ -1,16 +1,13 @@
 """The command that draws jobs for an audit."""
 
 import argparse
-from typing import TYPE_CHECKING
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import hand_out, say_bytes, say_json, to_file, write
 from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line
+from ticket.past.drawn_sample import COLUMNS, Sample
 from ticket.shop.past import audit_sample, sample_paper
-
-if TYPE_CHECKING:
-    from ticket.shop.past import Sample
 
 
 def draw(options: argparse.Namespace) -> int:
@@ -25,7 +22,7 @@ def draw(options: argparse.Namespace) -> int:
 
         _bytes(options, sheet_pdf(sheet))
     elif options.form == "csv":
-        _bytes(options, csv_table(drawn.columns, (row.cells for row in drawn.rows)).encode())
+        _bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
         write(options, "\n".join(_lines(drawn)))
     return 1 if any(row.odd for row in drawn.rows) else 0
@@ -38,7 +35,7 @@ def _bytes(options: argparse.Namespace, made: bytes) -> None:
         say_bytes(made)
 
 
-def _lines(drawn: "Sample") -> list[str]:
+def _lines(drawn: Sample) -> list[str]:
     lines = [f"{len(drawn.rows):,} of {drawn.whole:,} jobs, seed {one_line(drawn.seed)}:"]
     for row in drawn.rows:
         number, day, vehicle, status, total, agreed, *_ = row.cells
@@ -49,7 +46,7 @@ def _lines(drawn: "Sample") -> list[str]:
     return [*lines, "", drawn.says]
 
 
-def _as_json(drawn: "Sample") -> dict[str, object]:
+def _as_json(drawn: Sample) -> dict[str, object]:
     return {
         "query": drawn.query, "seed": drawn.seed, "total": drawn.whole, "says": drawn.says,
         "jobs": [

@@ -55,9 +55,9 @@ class Settings:
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
     pin_minutes: int = 5
     lock_minutes: int = 10
+    witness: tuple[str, ...] = ()
     invoices: str = "{0001}"
     extras: str = ""
-    witness: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,

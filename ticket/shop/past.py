@@ -30,7 +30,9 @@ from ticket.store.search import FoundTickets
 
 if TYPE_CHECKING:
     from ticket.papers.sheet import Sheet
-    from ticket.shop.sampling import Sample as Sample  # noqa: PLC0414  the command names it from here
+    from ticket.past.drawn_sample import Sample
+    from ticket.store.index import EntryRows
+    from ticket.store.index_rows import JobRow
 
 __all__ = [
     "Known",
@@ -41,6 +43,7 @@ __all__ = [
     "before",
     "call_one",
     "find_jobs",
+    "kept_of",
     "known_vehicle",
     "next_for",
     "pairs_to_ask",
@@ -203,6 +206,15 @@ def sample_paper(shop: Shop, drawn: "Sample") -> "Sheet":
     from ticket.shop.sampling import sample_sheet
 
     return sample_sheet(shop, drawn)
+
+
+def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
+    """What a shop keeps of a ticket to find and count it, but for its sums, which hang on the price list."""
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
+    from ticket.store.index import entry_rows
+
+    return job_row(ticket, None), entry_rows(ticket, index_rows)
 
 
 def asked_code(text: str) -> tuple[str, str]:

@@ -1,77 +1,17 @@
 """A sample of jobs for an auditor: each with its open questions, its sums against what was agreed, and its seal."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from ticket.job.errors import DamagedError
 from ticket.job.progress import counted
 from ticket.job.text import one_line
-from ticket.job.wall import local_day
-from ticket.money.amount import grouped
 from ticket.papers.sheet import Column, Heading, Paragraph, Said, Sheet, Table
-from ticket.past.drawn_sample import draw, what_it_says
+from ticket.past.drawn_sample import COLUMNS, Looked, Sample, draw
 from ticket.past.query import parse_query
 from ticket.shop.code_history import here
 from ticket.shop.opening import Shop
 from ticket.shop.reading import open_gaps
 from ticket.store.briefs import Brief
-
-COLUMNS = (
-    "ticket", "day", "vehicle", "status", "total", "agreed", "above agreed", "blocking questions", "seal", "to look at"
-)  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Looked:
-    """One job of a sample.
-
-    Attributes:
-        job: in a few words.
-        questions: what blocks its signing, each by its id.
-        seal: whether its seal holds, in words.
-        odd: what somebody should look at, in words; empty where nothing is.
-    """
-
-    job: Brief
-    questions: tuple[str, ...]
-    seal: str
-    odd: tuple[str, ...]
-
-    @property
-    def cells(self) -> tuple[str, ...]:
-        """The job as a row of :data:`COLUMNS`."""
-        job = self.job
-        sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.agreed)]
-        return (
-            str(job.number), str(local_day(job.opened)), one_line(job.vehicle), job.status, *sums,
-            "yes" if job.over else "no", ", ".join(self.questions), self.seal, "; ".join(self.odd),
-        )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Sample:
-    """What was drawn.
-
-    Attributes:
-        query: as typed.
-        seed: the same one draws the same jobs.
-        whole: how many jobs fit.
-        rows: those drawn, by their numbers.
-    """
-
-    query: str
-    seed: str
-    whole: int
-    rows: tuple[Looked, ...]
-
-    @property
-    def columns(self) -> tuple[str, ...]:
-        """What the cells of a row are."""
-        return COLUMNS
-
-    @property
-    def says(self) -> str:
-        """What the sample says of all jobs it was drawn from."""
-        return what_it_says(sum(bool(row.odd) for row in self.rows), len(self.rows), self.whole)
 
 
 def sample(shop: Shop, typed: str, count: int, seed: str) -> Sample:

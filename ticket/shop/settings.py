@@ -119,13 +119,18 @@ def setting_value(key: str, text: str) -> object:
         decode(Settings, {key: value})
     except DataError as error:
         raise InputError(f"{key} {error.reason}.") from None
+    _check_names(key, text, value)
+    return value
+
+
+def _check_names(key: str, text: str, value: object) -> None:
+    """Raise :class:`InputError` where a value names something that is not there, or not well enough."""
     if key == "witness" and isinstance(value, list) and not all(Path(one).is_absolute() for one in value):
         raise InputError("Name a witness by its whole path, such as /media/stick/heads.jsonl; several behind commas.")
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     if key == "invoices":
         series_of(text, 2000)  # of any year
-    return value
 
 
 def _typed(key: str, text: str) -> object:

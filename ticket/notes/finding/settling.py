@@ -25,7 +25,7 @@ _LONG = ("length", "volume")
 _DEEP = frozenset({"", "length", "pressure", "time"})
 """What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
-    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
+    "toe tracking hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
     "air water filter vent duct governor gov compressor switch relay solenoid cuts-out cuts-in cut-out cut-in".split()
 )
@@ -380,10 +380,9 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
-    if word in _ONE_LETTER and is_any(after, "/") and is_any(at_place(line, at + 2), "w"):
-        return False  # "1.2 l/km": the unit of a rate
     if word in _ONE_LETTER:
-        geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
+        rate = is_any(after, "/") and is_any(at_place(line, at + 2), "w")  # "1.2 l/km": its unit
+        geared = rate or (word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"}))
         if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
             return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone

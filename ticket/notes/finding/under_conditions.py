@@ -13,6 +13,9 @@ CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
+    if amounts and tokens[0].letter == "k" and tokens[-2].letter == "@":  # "with engine at 2500 rpm"
+        text = line.text[tokens[0].start : tokens[-1].end]
+        return [Token("C", tokens[0].start, tokens[-1].end, text, amounts)]
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
     held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
@@ -135,7 +138,9 @@ def _verb_before(line: Line, at: int) -> bool:
         if token.letter in "wucp"
         for word in re.split("[ -]", token.text)
     }
-    return bool(words & VERBS_AT) and not any(token.letter == "q" for token in _same_part(line, at))
+    before = _same_part(line, at)[::-1]
+    before = before[1:] if [token.letter for token in before[:2]] == ["q", "w"] else before  # "16 lb cap lets go at"
+    return bool(words & VERBS_AT) and not any(token.letter == "q" for token in before)
 
 
 _MEASURED_AT = frozenset({"read", "taken", "measured", "checked", "tested"})
