@@ -12,6 +12,7 @@ import argparse
 import statistics
 import time
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -53,7 +54,7 @@ def row(name: str, ours: list[float], theirs: list[float]) -> str:
 def sample(db: Connection, draw: Random, each: int) -> list[dict[str, Any]]:
     """What random jobs hold."""
     (count,) = db.execute("SELECT count(*) FROM job").fetchone()
-    found = []
+    found: list[dict[str, Any]] = []
     while len(found) < each:
         (key,) = db.execute("SELECT ticket_id FROM job LIMIT 1 OFFSET ?", [draw.randrange(count)]).fetchone()
         code = db.execute("SELECT code, sub, text FROM job_cause WHERE ticket_id = ? AND code <> ''", [key]).fetchone()
@@ -68,6 +69,11 @@ def sample(db: Connection, draw: Random, each: int) -> list[dict[str, Any]]:
                  "name": tech[1], "vin": vin, "number": number}
             )  # fmt: skip
     return found
+
+
+def rows_of(db: Connection, sql: str, values: list[Any]) -> list[Any]:
+    """What hand-written SQL gives."""
+    return db.execute(sql, values).fetchall()
 
 
 FIND = "SELECT t.number FROM {} ORDER BY {} DESC LIMIT 50"
@@ -91,11 +97,11 @@ def main() -> None:
 
         def asked(pattern: str) -> list[Ask]:
             queries = [parse_query(pattern.format(**one), Here(techs=techs)) for one in jobs]
-            return [lambda query=query: shop.store.find(query) for query in queries]
+            return [partial(shop.store.find, query) for query in queries]
 
         def by_hand(source: str, order: str, *names: str) -> list[Ask]:
             sql = FIND.format(source, order)
-            return [lambda one=one: db.execute(sql, [one[name] for name in names]).fetchall() for one in jobs]
+            return [partial(rows_of, db, sql, [one[name] for name in names]) for one in jobs]
 
         code = "entry_code c JOIN ticket t ON t.id = c.ticket_id WHERE c.code = ? AND c.sub = ?"
         tech = "job_tech x JOIN ticket t ON t.id = x.ticket_id WHERE x.tech = ? AND x.ticket_id > (20000 << 17)"
@@ -114,15 +120,13 @@ def main() -> None:
             timed(asks[:3])
             print(row(name, timed(asks), timed(theirs)))
         print(
-            row(
-                "before, code of a random job", timed([lambda o=o: before(shop, o["code"], o["sub"]) for o in jobs]), []
-            )
+            row("before, code of a random job", timed([partial(before, shop, o["code"], o["sub"]) for o in jobs]), [])
         )
-        print(row("shown: code, 50 jobs", timed([lambda o=o: find_jobs(shop, o["code"]) for o in jobs]), []))
-        print(row("before, commonest code", timed([lambda: before(shop, *heavy)] * 10), []))
-        print(row("next, code of a random job", timed([lambda o=o: next_for(shop, o["code"]) for o in jobs[:20]]), []))
-        print(row("like a ticket", timed([lambda o=o: similar_to(shop, o["number"]) for o in jobs[:20]]), []))
-        print(row("typed word, live", timed([lambda o=o: search(o["word"], shop) for o in jobs[:10]]), []))
+        print(row("shown: code, 50 jobs", timed([partial(find_jobs, shop, o["code"]) for o in jobs]), []))
+        print(row("before, commonest code", timed([partial(before, shop, *heavy)] * 10), []))
+        print(row("next, code of a random job", timed([partial(next_for, shop, o["code"]) for o in jobs[:20]]), []))
+        print(row("like a ticket", timed([partial(similar_to, shop, o["number"]) for o in jobs[:20]]), []))
+        print(row("typed word, live", timed([partial(search, o["word"], shop) for o in jobs[:10]]), []))
     db.close()
 
 

@@ -75,7 +75,7 @@ def test_a_second_gathering_writes_nothing(shops: Path, archive: Path) -> None:
 def test_nobody_is_named_in_what_leaves_the_shop(archive: Path) -> None:
     import duckdb
 
-    rows = duckdb.sql(f"SELECT doc, vehicle FROM '{archive / RECORDS}/*.parquet'").fetchall()
+    rows = duckdb.connect().execute(f"SELECT doc, vehicle FROM '{archive / RECORDS}/*.parquet'").fetchall()
     for doc, vehicle in rows:
         for name in ("Oastley", "Maren", "555-0112", "KDE", "Kaia", "Orlo"):
             assert name.lower() not in doc.lower()

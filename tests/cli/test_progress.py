@@ -62,7 +62,7 @@ def test_loading_from_files_is_told_by_what_was_read(database: Path, tmp_path: P
     with Shop.open(database, "K. Orlo") as shop:
         fill(shop)
     assert main(["--db", str(database), "dump", "-o", str(documents)]) == 0
-    for file, what in ((lines, "load"), (documents, "load kB")):
+    for file, what in ((lines, "load"), (documents, "load, kB")):
         heard: list[tuple[str, int, int]] = []
         with told_to(lambda *step, heard=heard: heard.append(step)):
             assert main(["--db", str(tmp_path / f"{file.stem}-taken-in.db"), "load", str(file)]) == 0

@@ -67,13 +67,18 @@ def _rates(line: Line) -> None:
     tokens = line.tokens
     for at in range(len(tokens) - 3, -1, -1):
         number, word, unit = tokens[at : at + 3]
-        if number.letter != "q" or word.text not in RATE_WORDS:
+        if number.letter != "q" or word.text not in {"in", *RATE_WORDS}:
             continue
         over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
         if over or unit.text in _PERIODS:
             text = line.text[word.start : unit.end]
             held = (unit,) if over else ()
             tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
+        elif word.text == "in" and unit.text in ("a", "an") and at + 3 < len(tokens):
+            period = tokens[at + 3]
+            if period.text in _PERIODS:  # "6 psi in a min"
+                text = line.text[word.start : period.end]
+                tokens[at + 1 : at + 4] = [Token("C", word.start, period.end, text, (), word.gap)]
 
 
 _PERIODS = frozenset("min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split())
@@ -517,6 +522,8 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
+    if not any(text.startswith(_FACED) for text in texts) and not {"inner", "outer"} & texts:
+        return False
     if (
         texts & {"toe", "tracking"}
         or texts & _INLETS
@@ -526,4 +533,10 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     return number_after or number_before or beside
 
 
+_FACED = (
+    "pad", "lining", "shoe", "tread", "tyre", "tire", "brake", "dual", "disc", "disk", "rotor", "caliper", "wheel",
+    "rib", "edge", "drum", "hub", "bush", "bearing", "brg", "rear", "front", "lf", "rf", "lr", "rr", "lh", "rh",
+    "n/s", "o/s", "ns", "os",
+)  # fmt: skip
+"""What has an inner and an outer face, or stands at a corner; of all else what comes in and goes out is told."""
 _SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
