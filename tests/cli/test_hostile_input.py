@@ -41,7 +41,7 @@ COMMANDS = {
     "strike": (["N", "1"], ["1", "N"]),
     "talk": (["N"],),
     "list": ([], ["--all", "--json"]),
-    "show": (["N"], ["1", "--json"]),
+    "show": (["N"], ["1", "--json"], ["1", "--names"], ["N", "--by", "T", "--names"]),
     "story": (["N"], ["1", "--entry", "N"], ["1", "--width", "N"], ["1", "--language", "T"]),
     "paper": (["N"], ["1", "--as", "html"], ["1", "--width", "N"], ["1", "--language", "T"]),
     "picture": (["N", "1"], ["1", "N"], ["1", "1", "-o", "W"]),
@@ -59,7 +59,7 @@ COMMANDS = {
     "check": (["T"], ["4.0 mm (min 3.0)", "--gauge", "N"]),
     "read": (["T"], ["T", "--json"], ["-"]),
     "vin": (["T"],),
-    "sign": (["N"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
+    "sign": (["N"], ["1", "--pin-fd", "N"], ["1", "--by", "T"], ["1", "--rev", "N"], ["1", "--overrule", "T"]),
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
     "audit": ([], ["--deep"], ["--against", "T"], ["--against", "P"]),
     "index": (["--check"], ["--rebuild"]),
@@ -75,7 +75,9 @@ COMMANDS = {
     "allowed": (["N"], ["400", "--rules", "T"]),
     "hours": (["--since", "D"], ["--until", "D"], ["--attended", "N"]),
     "shop": (["prices", "P"], ["pack", "P"], ["limits", "P"],
-         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], []),
+         ["comeback_days", "N"], ["zone", "T"], ["T", "T"], ["glossary", "T"], ["trust", "T", "T"],
+         ["pin", "T", "--pin-fd", "87"], ["pin", "--pin-fd", "N"], ["pin", "T", "--remove"], ["lock_minutes", "N"],
+         ["person", "T", "auditor"], []),
 }  # fmt: skip
 
 
@@ -315,6 +317,31 @@ def test_output_that_cannot_be_written_is_told_by_every_command(
         only.setattr(sys, "stdout", open("/dev/full", "w"))  # noqa: SIM115, PTH123
         assert main(["--help"]) == 2
         sys.stdout.close()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("closed", [(0,), (1,), (2,), (0, 1, 2)], ids=str)
+def test_every_command_with_closed_streams_leaves_with_an_honest_code(here: Path, closed: tuple[int, ...]) -> None:
+    """A closed stream is a stream that holds nothing, or takes all: no command ends in a fault for it."""
+    good = {"N": "1", "D": "2026-03-02", "T": "says: x", "P": "folder", "W": "copy.db"}
+    for command, forms in COMMANDS.items():
+        arguments = [command, *(good.get(word, word.replace(":D", ":2026")) for word in forms[0])]
+        child = os.fork()
+        if child == 0:
+            code = 70
+            try:
+                null = os.open(os.devnull, os.O_RDWR)
+                for number, name in enumerate(("stdin", "stdout", "stderr")):
+                    os.dup2(null, number)
+                    setattr(sys, name, os.fdopen(number, "r" if number == 0 else "w", closefd=False))
+                os.close(null)
+                for number in closed:
+                    setattr(sys, ("stdin", "stdout", "stderr")[number], None)
+                    os.close(number)
+                code = main(arguments)
+            finally:
+                os._exit(code)
+        assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) in (0, 1, 2), arguments
 
 
 @pytest.mark.slow

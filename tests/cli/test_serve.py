@@ -21,10 +21,11 @@ from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 
 pytest.importorskip("textual_serve")
-aiohttp = pytest.importorskip("aiohttp")
-from aiohttp import web  # noqa: E402
+pytest.importorskip("aiohttp")
+from aiohttp import ClientSession, CookieJar, WSServerHandshakeError, web
+from yarl import URL
 
-from ticket.cli.web_server import COOKIE, ShopServer  # noqa: E402
+from ticket.cli.web_server import COOKIE, ShopServer
 
 SECRET = "Ivo Tammel"
 WIDE = "0.0.0.0"  # noqa: S104 - it is refused
@@ -57,11 +58,11 @@ async def running(database: Path) -> AsyncIterator[str]:
         await runner.cleanup()
 
 
-def client() -> "aiohttp.ClientSession":
-    return aiohttp.ClientSession(cookie_jar=aiohttp.CookieJar(unsafe=True))
+def client() -> ClientSession:
+    return ClientSession(cookie_jar=CookieJar(unsafe=True))
 
 
-async def log_in(session: "aiohttp.ClientSession", url: str, pin: str = PIN, person: str = "K. Orlo") -> int:
+async def log_in(session: ClientSession, url: str, pin: str = PIN, person: str = "K. Orlo") -> int:
     async with session.post(f"{url}/pin", data={"person": person, "pin": pin}, allow_redirects=False) as answer:
         text = await answer.text()
         assert SECRET not in text
@@ -107,7 +108,7 @@ async def test_a_foreign_origin_opens_no_socket(served: Path, origin: str | None
     async with running(served) as url, client() as session:
         assert await log_in(session, url) == 303
         headers = {} if origin is None else {"Origin": origin}
-        with pytest.raises(aiohttp.WSServerHandshakeError) as refused:
+        with pytest.raises(WSServerHandshakeError) as refused:
             await session.ws_connect(f"{url}/ws", headers=headers)
         assert refused.value.status == 403
 
@@ -124,7 +125,7 @@ async def test_another_name_for_this_machine_is_not_answered(served: Path) -> No
 
 async def test_a_cookie_of_ones_own_making_is_nobodys(served: Path) -> None:
     async with running(served) as url, client() as session:
-        session.cookie_jar.update_cookies({COOKIE: "x" * 43}, response_url=aiohttp.client.URL(url))
+        session.cookie_jar.update_cookies({COOKIE: "x" * 43}, response_url=URL(url))
         async with session.get(f"{url}/static/js/textual.js") as answer:
             assert answer.status == 403
 

@@ -61,7 +61,8 @@ def test_no_order_is_better_where_checks_can_miss(many: int) -> None:
     draw = random.Random(19)
     for _ in range(many):  # three causes, each looked for twice at most
         checks = [Check(c.name, c.chance, c.minutes, finds=draw.uniform(0.4, 0.95)) for c in _simple(draw)[:3]]
-        now, ours = checks, []
+        now = checks
+        ours: list[tuple[str, float]] = []
         for _ in range(6):
             left = [c for c in now if sum(name == c.name for name, _ in ours) < 2]
             chosen = ordered(left)[0]

@@ -51,7 +51,7 @@ def test_the_widest_dark_square_is_dark_and_the_light_one_light() -> None:
 
 
 def view(found: TurnedOut) -> TicketView:
-    case = Case(Ticket(7, BEGIN, Header()), Settings(), date(2026, 3, 2))
+    case = Case(Ticket(7, BEGIN, header=Header()), Settings(), date(2026, 3, 2))
     return TicketView(case, (), (), (found,))
 
 

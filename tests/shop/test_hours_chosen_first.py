@@ -7,13 +7,13 @@ import pytest
 from ticket.job.ticket import Ticket
 from ticket.money.bill import Bill, bill
 from ticket.money.period import hours, labour_of
-from ticket.money.prices import PriceList
+from ticket.money.prices import PriceList, listed
 from ticket.money.terms import Terms
 from ticket.scratch_shop import fill
 from ticket.shop import money
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
-from ticket.shop.signed_under import PricesThen, listed
+from ticket.shop.signed_under import PricesThen
 from ticket.store.store import Store
 
 BEGIN, END = date(2026, 5, 1), date(2026, 10, 1)

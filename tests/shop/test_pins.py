@@ -76,7 +76,7 @@ def test_without_any_pin_all_is_open_and_a_name_is_a_claim(bay: Shop) -> None:
     add_person(bay, Person("Dov Ashgrave", "auditor"))
     for reader in ("customer", "shop"):
         assert "Signed by Aud Orra (name not checked) on" in " ".join(str(paper(bay, number, reader, "text")).split())
-    found = audit_shop(bay.path)
+    found = audit_shop(bay.store.path)
     assert found.ok
     assert "1 signature is under a name that is a claim: no PIN was asked" in found.remarks
 
@@ -95,7 +95,7 @@ def test_the_first_pin_makes_the_owner_and_a_signature_under_it_is_no_claim(bay:
     assert "Signed by Aud Orra on" in words
     assert "not checked" not in words
     amend_ticket(bay, number, "found: horn fuse blown", "read the wrong one")
-    found = audit_shop(bay.path, deep=True)
+    found = audit_shop(bay.store.path, deep=True)
     assert (found.ok, found.remarks) == (True, ())
 
 
@@ -237,7 +237,7 @@ def test_a_pin_swapped_behind_the_journal_opens_nothing_and_is_found(bay: Shop, 
         bay.gate.ask = answering(pin)
         with pytest.raises(ConflictError, match="is not what was set: run ticket audit"):
             set_setting(bay, "currency", "€")
-    found = audit_shop(bay.path)
+    found = audit_shop(bay.store.path)
     assert [str(one) for one in found.differences] == ["PIN of person 3: is not the one that was set"]
 
 
@@ -250,7 +250,7 @@ def test_an_emptied_table_makes_no_shop_without_pins(bay: Shop) -> None:
         set_setting(bay, "currency", "€")
     with pytest.raises(InputError, match="is for an owner"):
         set_pin(bay, "Kim Bay", "123456")
-    assert not audit_shop(bay.path).ok
+    assert not audit_shop(bay.store.path).ok
 
 
 def test_the_recovery_code_stands_in_once_for_an_owners_pin(bay: Shop) -> None:
@@ -266,7 +266,7 @@ def test_the_recovery_code_stands_in_once_for_an_owners_pin(bay: Shop) -> None:
     bay.person = "Kim Bay"
     with pytest.raises(InputError, match="sets an owner's PIN, and Kim Bay is none"):
         recover(bay, again, "121212")
-    assert audit_shop(bay.path).ok
+    assert audit_shop(bay.store.path).ok
 
 
 def test_a_reset_is_told_for_thirty_days_and_stays_in_the_journal(bay: Shop, hand: Hand) -> None:
@@ -277,7 +277,7 @@ def test_a_reset_is_told_for_thirty_days_and_stays_in_the_journal(bay: Shop, han
     assert bay.gate.reset_words().startswith("All PINs of this shop were taken away on 2026-03-02")
     hand.wait(30 * 86400 + 1)
     assert bay.gate.reset_words() == ""
-    assert any("took all PINs away without one being typed" in one for one in audit_shop(bay.path).remarks)
+    assert any("took all PINs away without one being typed" in one for one in audit_shop(bay.store.path).remarks)
 
 
 def test_only_the_login_of_the_file_may_reset(bay: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -297,7 +297,7 @@ def test_the_last_owners_pin_stays_while_others_have_one(bay: Shop) -> None:
     take_away(bay, "Ona Writer")
     take_away(bay, "Aud Orra")
     assert not bay.gate.known()
-    assert audit_shop(bay.path).ok
+    assert audit_shop(bay.store.path).ok
 
 
 def test_what_is_kept_of_a_pin_is_what_the_standard_recommends(bay: Shop, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -117,3 +117,46 @@ def test_a_repair_that_was_made_and_passed_its_test_is_still_told_first(lines: l
     told = opening(lines, language)
     assert re.search(REPAIR[language], told, re.I)
     assert re.search(TESTED[language], told, re.I)
+
+
+WORKED = ["did: 1.5 h replace oil pump", "used: 1 x OP-3310 oil pump, new @ 140.00"]
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        # labour that has nothing to do with the cause is no repair of it
+        ([*FOUND, "did: 0.2 h replace wiper blade", "used: 1 x wiper blade, new @ 9.00"], "did the work listed below"),
+        # what was refused is another thing than the repair
+        ([*ASKED, "offer: replace drive belt; est 90", "told: Ada Fenn, no 5"], "waits for your answer"),
+        # somebody else said no
+        ([*ASKED, "told: Bo Lund by phone, no 4"], "the repair has not been done"),
+        # the part that is on order is of something else
+        ([*FOUND, "later: replace mirror glass; because on order; may wait"], "the repair has not been done"),
+        # a test that says neither yes nor no
+        ([*FOUND, *WORKED, "proof: ran 10 min at 1200 rpm"], "What the test after it showed is told below"),
+        # a test before the work, and none behind it
+        ([*FOUND, *WORKED, "proof: to be road tested tomorrow"], "did the repair"),
+        # labour that tests: nobody can say that it was not tested
+        ([*FOUND, *WORKED, "did: 0.2 h road test"], "We found the cause and did the repair."),
+        # a code none read behind the repair
+        ([*FOUND, *WORKED, "code: none"], "We found the cause and did the repair."),
+        # only some of the work asked for was done
+        (["says: service, oil change and rotate tires", "did: 0.5 h oil change"], "We did the work listed below."),
+        # nobody asked for a cause
+        (["says: inspection before trip", "found: pads LF 6 mm (min 3)"], "below"),
+        # a part was used though no labour was typed
+        ([*FOUND, "used: 1 x OP-3310 oil pump, new @ 140.00"], "We found the cause."),
+    ],
+)  # fmt: skip
+def test_in_doubt_the_opening_says_less(lines: list[str], told: str) -> None:
+    lines = [line.replace(", from 2", "; sure; from 2") for line in lines]
+    assert told in opening(lines)
+    assert "tested it." not in opening(lines) or "proof" in " ".join(lines)
+
+
+def test_a_fault_that_a_later_test_passes_over_leaves_the_end_open() -> None:
+    lines = [line.replace(", from 2", "; sure; from 2") for line in FOUND]
+    told = opening([*lines, "proof: still whines", *WORKED, "proof: 2 now 24 psi"])
+    assert "What the test after it showed is told below" in told
+    assert "still there" in opening([*lines, *WORKED, "proof: still whines"])

@@ -321,3 +321,127 @@ def test_two_corners_in_a_row_are_two_places() -> None:
         spell("set LF RF to 35 psi, LF outer worn")
         == "Set left front and right front to 35 psi, left front outer worn."
     )
+
+
+# --- what was read, what was left, what is called sure ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("found: hydraulic sieve motor 9 bar, needs 14 to 18, hums",
+         "9 bar is too low; 14 to 18 bar is normal."),
+        ("found: belt tracking before 6 mm, now 1 mm (max 2)",
+         "now 1 mm (no more than 2 mm is allowed: within limits)."),
+    ],
+)  # fmt: skip
+def test_a_reading_is_told_with_its_limit_and_never_as_the_excess(line: str, told: str) -> None:
+    found = whole("says: slow", line, section="found")
+    assert any(one.endswith(told) for one in found), found
+
+
+@pytest.mark.parametrize(
+    ("cause", "told"),
+    [
+        ("cause: sieve motor worn; sure; from 2", "The sieve motor was worn."),
+        ("cause: sieve motor worn; sure; shaft play and swarf", "The sieve motor was worn."),
+        ("cause: sieve motor worn; likely; from 2", "Most likely, the sieve motor was worn."),
+    ],
+)
+def test_sure_is_told_as_sure_whoever_judged_what_was_read(cause: str, told: str) -> None:
+    lines = ["says: sieve slow", "found: sieve motor draws 3.1 A", cause]
+    assert whole(*lines, section="cause")[0] == told
+    assert ("think" in whole(*lines, section="short")[0]) == ("likely" in cause)
+
+
+def test_the_reason_typed_behind_a_cause_is_told_apart() -> None:
+    told = whole("says: sieve slow", "cause: sieve motor worn; sure; shaft play and swarf", section="cause")
+    assert told == ["The sieve motor was worn.", "What shows it: Shaft play and swarf."]
+
+
+def test_that_no_cause_was_found_is_no_cause() -> None:
+    lines = ["says: sieve stops now and then", "found: fuses ok", "cause: not found; ran 3 h without a stop"]
+    assert whole(*lines, section="short")[0] == "We looked for the cause and did not find it."
+    assert not [one for one in whole(*lines) if "likely" in one.lower()]
+
+
+# --- one work is one thing, with the price of its own ---------------------------------------------------------------
+
+
+def test_work_offered_whole_and_put_off_by_pieces_is_told_once_each_without_the_price_of_all() -> None:
+    lines = [
+        "says: auger noisy", "found: auger flight cracked", "found: gearbox mount loose",
+        "offer: weld auger flight, gearbox mount; do now; est 300", "told: Ada Fenn by phone, no 4",
+        "later: auger flight; not safe, don't tow it; because crack is long", "later: gearbox mount; in 10 days",
+    ]  # fmt: skip
+    assert (
+        whole(*lines, section="short")[-1] == "Two things are still to do; please do not drive until the first is done."
+    )
+    told = whole(*lines, section="later")
+    assert sum(one.startswith("We offered:") for one in told) == 1
+    assert not [one for one in told if "$" in one]
+
+
+def test_the_price_of_what_was_agreed_is_not_the_cost_of_the_rest() -> None:
+    told = whole(
+        "says: howls", "found: auger bearings dry", "offer: replace auger bearings both ends; est 260",
+        "told: Ada Fenn, yes 3; total 260", "did: replaced auger bearing front; for 3",
+        "later: replace auger bearing rear; because part came wrong; in 1 week", section="later",
+    )  # fmt: skip
+    assert told
+    assert not [one for one in told if "$260" in one]
+
+
+def test_the_name_of_a_thing_is_no_work_and_work_of_the_driver_none_of_the_shop() -> None:
+    for text in ("drive belt", "bleed screw", "watch the gauge on the hills"):
+        told = whole("says: x", f"later: {text}; may wait; because worn", section="later")
+        assert told[0] == f"{text[0].upper()}{text[1:]}: this can wait.", told
+
+
+def test_a_look_again_behind_a_risk_says_when() -> None:
+    told = whole(
+        "says: x", "later: chaff fan belt; because frayed; risk: belt can break; recheck in 200 h", section="later"
+    )
+    assert "Risk: Belt can break." in told
+    assert "When: in 200 hours." in told or any("200 hours" in one for one in told)
+
+
+def test_one_waits_for_your_answer_not_for_hers() -> None:
+    told = whole("says: x", "later: chaff fan; because waiting on her ok", section="later")
+    assert "Why: We are waiting for your answer." in told
+
+
+# --- what was said ----------------------------------------------------------------------------------------------------
+
+
+def test_an_answer_in_words_is_told_and_a_remark_is_not() -> None:
+    lines = [
+        *OFFER,
+        "offer: replace light; est 20",
+        "told: Ada Fenn at counter, yes light, no drum, thinks we are slow",
+    ]
+    told = whole(*lines, section="agreed")
+    assert told == ["We spoke with you in person.", "As we noted it then: Yes light, no drum."]
+    assert not [one for one in whole(*lines, section="short") if "said no" in one or "your answer" in one]
+
+
+def test_who_pays_is_none_of_the_work_that_was_agreed_to() -> None:
+    told = whole(
+        *OFFER, "offer: replace light; pays customer; est 20", "told: Ada Fenn by phone, yes 4", section="agreed"
+    )
+    assert told == ["You said yes to this by phone: replace the light."]
+
+
+# --- work ------------------------------------------------------------------------------------------------------------
+
+
+def test_no_half_of_a_line_is_bent_and_no_verb_spread_over_what_it_does_not_fit() -> None:
+    assert "Smoke test and fan system check." in whole("did: smoke test and fan system check", section="did")
+    assert "Splice fan wire, marker bulb, battery." in whole(
+        "did: splice fan wire, marker bulb, battery", section="did"
+    )
+
+
+def test_another_day_is_no_thing_that_was_measured() -> None:
+    told = whole("says: x", "found: June at 1,400 h auger pads LH 4.5 mm RH 4.6 mm", section="found")
+    assert not [one for one in told if "We measured" in one], told

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
 
-from ticket.cli.open_shop import no_shop, open_or_make, open_shop
+from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
 from ticket.job.errors import InputError, NotFoundError
@@ -17,13 +17,15 @@ from ticket.job.progress import counted
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import PROOF, to_document
+from ticket.machine.environment import database_path
 from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
 from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.notes.file import write_file
-from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
+from ticket.shop.changing import NAMED, amend_ticket, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
 from ticket.shop.reading import ticket_of
+from ticket.store.session import remove_new
 
 _HEAD = 4096  # bytes that tell JSON from lines
 
@@ -58,17 +60,39 @@ def load(options: argparse.Namespace) -> None:
     """Take tickets in."""
     with TemporaryDirectory(prefix="ticket-load-") as folder:
         documents = [(name, _source(name, Path(folder))) for name in options.files]
-        if no_shop(options):
-            _try_out(documents, Path(folder))
-        with open_or_make(options) as (shop, made):
-            numbers = load_documents(shop, documents)
-            came = {number: elsewhere for number in numbers if (elsewhere := ticket_of(shop, number).elsewhere)}
+        new = database_path(options.db) if no_shop(options) else None
+        try:
+            with open_or_make(options, tell=False) as (shop, made):
+                loaded = load_documents(shop, documents)
+        except BaseException:
+            if new is not None:  # documents that cannot be loaded are no reason to make a shop
+                remove_new(new)
+            raise
     if options.json:
-        say_json({"loaded": list(numbers)} | made)
+        say_json({"loaded": list(loaded.numbers)} | made)
+        return
+    if new is not None:
+        remark(made_words(new))
+    numbers = loaded.numbers
+    say(f"Loaded {len(numbers):,}: ticket{'s' * (len(numbers) != 1)} {_in_runs(numbers)}.")
+    if sum(loaded.words.values()) > len(loaded.came):
+        for words, count in loaded.words.items():
+            remark(f"{count:,} of them were {one_line(words)}.")
     else:
-        say(f"Loaded {len(numbers)}: ticket {', '.join(str(number) for number in numbers)}.")
-        for number, elsewhere in came.items():
-            remark(f"Ticket {number} was {one_line(elsewhere.words)}.")
+        for number, words in loaded.came.items():
+            remark(f"Ticket {number} was {one_line(words)}.")
+
+
+def _in_runs(numbers: Sequence[int]) -> str:
+    """Numbers in a row as ``1 to 2,000``; of many runs the first ones."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1] = [runs[-1][0], number]
+        else:
+            runs.append([number])
+    told = [str(run[0]) if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs[:NAMED]]
+    return ", ".join(told) + (f" and {len(runs) - NAMED} more" if len(runs) > NAMED else "")
 
 
 def _source(name: str, folder: Path) -> str | JsonFile:
@@ -87,12 +111,6 @@ def _source(name: str, folder: Path) -> str | JsonFile:
     return JsonFile(Path(sent), STDIN)
 
 
-def _try_out(documents: Sequence[tuple[str, str | JsonFile]], folder: Path) -> None:
-    """Load into a shop that vanishes: documents that cannot be loaded are no reason to make one."""
-    with Shop.open(folder / "trial" / "trial.db", scratch=True) as shop:
-        load_documents(shop, documents)
-
-
 def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list; or all that is kept of a customer."""
     if options.customer:
@@ -100,15 +118,16 @@ def dump(options: argparse.Namespace) -> None:
 
         tell_customer(options)
         return
-    with open_shop(options) as shop:
+    with open_to_show(options, options.numbers, "dump") as shop:
         numbers = options.numbers or shop.store.numbers()
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
         lines = options.form == "lines"
-        held = {ticket.number: [] if lines else _pictures(shop, ticket) for ticket in tickets}
+        bare = lines or shop.hidden  # a plate or a face in a picture tells whose vehicle it is; a proof fits no mask
+        held = {ticket.number: [] if bare else _pictures(shop, ticket) for ticket in tickets}
         proofs = {
             ticket.number: {PROOF: proof}
             for ticket in tickets
-            if ticket.seal and not lines and (proof := shop.store.proofs.document_proof(ticket))
+            if ticket.seal and not bare and (proof := shop.store.proofs.document_proof(ticket))
         }
     if lines:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))

@@ -1,11 +1,13 @@
 """The command for deferred work: what falls due, and what became of one piece of it."""
 
 import argparse
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import timedelta
 
 from ticket.cli.due_text import calibration_text, due_text
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_to_show
 from ticket.cli.output import hand_out, remark, say, say_bytes, say_json, to_file, write
 from ticket.followups.explained import thread_lines
 from ticket.job.errors import InputError
@@ -37,7 +39,7 @@ def due(options: argparse.Namespace) -> None:
         _list(options)
         return
     number, no = named(options.item)
-    with open_shop(options) as shop:
+    with _open_with_names(options) as shop:
         if options.ticket:
             _open(options, shop, number, no)
             return
@@ -57,6 +59,15 @@ def due(options: argparse.Namespace) -> None:
     else:
         said = f"{what} {day}" if day else what
         say(f"{number}/{no}: {said}.")
+
+
+@contextmanager
+def _open_with_names(options: argparse.Namespace) -> Iterator[Shop]:
+    """The shop for a list of people to call: an auditor must ask for it, which is journaled."""
+    with open_to_show(options, [], "due") as shop:
+        if shop.hidden:
+            raise InputError(f"ticket due tells whom to call, and {shop.person} is an auditor here: add --names.")
+        yield shop
 
 
 def _words(options: argparse.Namespace) -> str:
@@ -107,7 +118,7 @@ def _kept_indent(line: str) -> str:
 def _list(options: argparse.Namespace) -> None:
     if options.form != "text" and options.json:
         raise InputError("Ask for JSON or for another form, not for both.")
-    with open_shop(options) as shop:
+    with _open_with_names(options) as shop:
         if options.calibration:
             _calibration(options, shop)
             return

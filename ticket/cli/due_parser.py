@@ -23,6 +23,7 @@ def due_commands(command: Command) -> None:
     made.add_argument(
         "--as", dest="form", default="text", choices=("text", "csv", "ics"), help="text, a table or a calendar"
     )
+    made.add_argument("--names", action="store_true", help="an auditor: show whom to call; it is journaled")
     made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
     made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")
     made.add_argument("--calibration", action="store_true", help="how well earlier forecasts held")

@@ -7,9 +7,9 @@ from ticket.cli.output import say, say_json
 from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
-from ticket.machine.environment import database_path
-from ticket.shop.opening import as_json, read_list
-from ticket.store.ticket_list import TicketRow
+from ticket.machine.environment import database_path, person_name
+from ticket.shop.opening import as_json, read_list, without_names
+from ticket.store.ticket_list import TicketRow, auditors
 
 
 def list_tickets(options: argparse.Namespace) -> None:
@@ -19,6 +19,9 @@ def list_tickets(options: argparse.Namespace) -> None:
         rows = read_list(path, every=options.all)
     except NoShopError:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
+    audited = auditors(path) if rows else frozenset()
+    if audited and person_name(options.by) in audited and not _asked(options, rows):
+        rows = without_names(rows)
     if options.json:
         say_json([as_json(row) for row in rows])
         return
@@ -27,6 +30,16 @@ def list_tickets(options: argparse.Namespace) -> None:
         return
     for line in table(rows):
         say(line)
+
+
+def _asked(options: argparse.Namespace, rows: list[TicketRow]) -> bool:
+    """Whether an auditor asked for names, which opens the shop: it is journaled."""
+    if not options.names:
+        return False
+    from ticket.cli.open_shop import open_to_show
+
+    with open_to_show(options, [row.number for row in rows], "list"):
+        return True
 
 
 def table(rows: list[TicketRow]) -> list[str]:

@@ -2,7 +2,7 @@
 
 import argparse
 import shlex
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -22,6 +22,14 @@ def open_shop(options: argparse.Namespace) -> Iterator[Shop]:
         NoShopError: there is none, such as where the path was mistyped; nothing is made.
     """
     with _opened(options, create=False) as shop:
+        yield shop
+
+
+@contextmanager
+def open_to_show(options: argparse.Namespace, numbers: Sequence[int], what: str) -> Iterator[Shop]:
+    """The shop for a command that shows tickets; an auditor sees no names unless asked for, which is journaled."""
+    with open_shop(options) as shop:
+        shop.hidden = not shop.gate.may_see(shop.person, numbers, what, asked=options.names)
         yield shop
 
 
@@ -63,5 +71,7 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
         for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop
+        for told in shop.told:
+            remark(told)
         for number in shop.damaged:
             remark(f"Ticket {number} cannot be read and is left out here; ticket show {number} says why.")

@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import as_json, columns, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
@@ -19,7 +19,7 @@ from ticket.shop.reading import ticket_of
 
 def paper(options: argparse.Namespace) -> None:
     """The copy of a ticket for one reader."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "paper") as shop:
         made = papers.sheet(
             shop, options.number, options.reader,
             language=options.language, sources=options.sources, today=options.today,
@@ -48,7 +48,7 @@ def picture(options: argparse.Namespace) -> None:
 def story_page(options: argparse.Namespace) -> None:
     """The story alone as HTML or PDF."""
     refuse_binary(options)
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "story") as shop:
         made = papers.story(
             shop, options.number, options.reader, options.form, language=options.language, sources=options.sources
         )

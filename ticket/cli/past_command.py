@@ -9,11 +9,13 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
+from ticket.job.errors import InputError
 from ticket.job.text import escaped, one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
 from ticket.past.query import FIELDS, unknown_fields
-from ticket.shop.past import find_jobs, spread
+from ticket.shop.opening import Shop
+from ticket.shop.past import find_jobs, similar_to, spread, without_customers
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
@@ -26,8 +28,15 @@ COLUMNS = (
 def past(options: argparse.Namespace) -> int:
     """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        return archive_commands.past(options)
+    if options.like:
+        return _tell_like(options)
+    _remark_unknown(text)
+    if not text.strip():
+        raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
     with open_shop(options) as shop:
         if options.count:
@@ -35,21 +44,55 @@ def past(options: argparse.Namespace) -> int:
             return 0
         offset = options.limit * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
+        jobs = _shown(options, shop, jobs)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
-    elif form == "csv":
-        _bytes(
-            options, csv_table(COLUMNS, ([_cell(row[name]) for name in COLUMNS] for row in map(_job, jobs))).encode()
-        )
+    elif form == "json":
+        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":
         write(options, "\n".join(_compact(_job(job)) for job in jobs))
-    elif form == "parquet":
-        from ticket.shop.parquet import parquet_of
-
-        _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
     else:
-        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+        _table(options, form, jobs)
     return 0 if jobs else 1
+
+
+def _remark_unknown(text: str) -> None:
+    for name in unknown_fields(text):
+        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+
+
+def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:
+    rows = [{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]
+    if form == "csv":
+        _bytes(options, csv_table(COLUMNS, (row.values() for row in rows)).encode())
+    else:
+        from ticket.cli.parquet import parquet_of
+
+        _bytes(options, parquet_of(rows))
+
+
+def _tell_like(options: argparse.Namespace) -> int:
+    """Jobs that are told like a ticket; with the words both share, and no figure of likeness."""
+    if options.query:
+        raise InputError("Either a search or --like N: the words of the ticket are the search.")
+    with open_shop(options) as shop:
+        near, jobs = similar_to(shop, options.like, most=min(options.limit, 20))
+        jobs = _shown(options, shop, jobs)
+    if options.json or options.form == "json":
+        say_json([_job(job) | {"words": list(one.words)} for one, job in zip(near, jobs, strict=True)])
+        return 0 if jobs else 1
+    lines = [] if jobs else ["No similar job."]
+    for one, job in zip(near, jobs, strict=True):
+        lines += [*_told(job), f"       shares: {', '.join(one.words)}" if one.words else "", ""]
+    write(options, "\n".join(lines))
+    return 0 if jobs else 1
+
+
+def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:
+    """The jobs as whoever asks may see them."""
+    if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
+        return jobs
+    return without_customers(shop, jobs)
 
 
 def _compact(value: dict[str, Any]) -> str:

@@ -9,7 +9,8 @@ from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop
 from ticket.cli.output import read_text, say, say_json, say_taken
 from ticket.job.case import Settings
 from ticket.job.errors import InputError
-from ticket.job.ticket import ROLES, Person
+from ticket.job.roles import ROLES
+from ticket.job.ticket import Person
 from ticket.machine.environment import database_path, person_name
 from ticket.shop.opening import Shop
 from ticket.store import sharing
@@ -58,6 +59,8 @@ def _facts(person: Person, pins: Mapping[str, str]) -> dict[str, object]:
 def _flags_fit(options: argparse.Namespace) -> None:
     if options.key != "pin" and any((options.remove, options.recover, options.reset)):
         raise InputError("--remove, --recover and --reset belong to PINs: ticket shop pin --help.")
+    if options.key != "key" and (options.new or options.why):
+        raise InputError("--new and --why belong to the keys that sign: ticket shop key --help.")
     if options.key != "limits" and (options.proposed or options.keep is not None):
         raise InputError("--proposed and --keep belong to the limits book: ticket shop limits --proposed.")
 
@@ -72,6 +75,12 @@ def _pin(options: argparse.Namespace) -> None:
     from ticket.cli.pin_command import pin
 
     pin(options)
+
+
+def _key(options: argparse.Namespace) -> None:
+    from ticket.cli.key_command import key
+
+    key(options)
 
 
 def _start(options: argparse.Namespace) -> None:
@@ -237,5 +246,5 @@ _APART: dict[str, Callable[[argparse.Namespace], int | None]] = {
     "check": _apart("check"), "example": _apart("example"), "keys": _apart("keys", "keys_command"),
     "trust": _trust, "glossary": _glossary, "synonyms": _pairs, "checks": _pairs,
     "prices": _document, "pack": _document, "limits": _limits, "group": _group,
-    "pin": _pin,
+    "pin": _pin, "key": _key,
 }  # fmt: skip

@@ -3,7 +3,7 @@
 import argparse
 import textwrap
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import as_json, columns, say, say_json, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.gaps.find import blocking
@@ -24,7 +24,7 @@ def story(options: argparse.Namespace) -> None:
 
         story_page(options)
         return
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "story") as shop:
         told = story_of(shop, options.number, options.reader, options.language)
     if options.entry:
         told = _on_entry(told, options.entry)

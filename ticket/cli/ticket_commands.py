@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.assist.typed_header import changed_header
-from ticket.cli.open_shop import open_or_make, open_shop
+from ticket.cli.open_shop import open_or_make, open_shop, open_to_show
 from ticket.cli.output import read_text, remark, say, say_json
 from ticket.followups.waiting_threads import from_earlier, waiting_words
 from ticket.grid.plain_table import table_lines
@@ -215,7 +215,7 @@ def strike(options: argparse.Namespace) -> None:
 
 def show(options: argparse.Namespace) -> None:
     """One ticket."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "show") as shop:
         case = case_of(shop, options.number)
         if options.json:
             document = to_document(case.ticket)

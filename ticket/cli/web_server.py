@@ -92,11 +92,11 @@ class ShopServer(Server):
         found = self._sessions.get(request.cookies.get(COOKIE, ""))
         return found[0] if found is not None and monotonic() < found[1] else None
 
-    async def handle_index(self, request: web.Request) -> web.StreamResponse:  # type: ignore[override]
+    async def handle_index(self, request: web.Request) -> web.StreamResponse:
         """The screens, or the question for a PIN."""
         if self._person(request) is None:
             return _asked("")
-        made: web.StreamResponse = await super().handle_index(request)  # type: ignore[assignment]
+        made: web.StreamResponse = await super().handle_index(request)
         return made
 
     async def _take_pin(self, request: web.Request) -> web.StreamResponse:

@@ -15,6 +15,7 @@ from ticket.gaps import (
     payer_gaps,
     phrase_gaps,
     picture_gaps,
+    privacy_gaps,
     repair_gaps,
     rewording_gaps,
     shop_only_gaps,
@@ -42,6 +43,7 @@ RULES: tuple[Rule, ...] = (
     *unread_gaps.RULES,
     *wording_gaps.RULES,
     *shop_only_gaps.RULES,
+    *privacy_gaps.RULES,
     rewording_gaps.rewording_outdated,
     phrase_gaps.phrase_met_thrice,
 )

@@ -9,11 +9,10 @@ from typing import TypeVar
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Says
 from ticket.job.rewording import Rewording
+from ticket.job.roles import OWNER, ROLES
 from ticket.job.values import Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
-OWNER = "owner"
-ROLES = ("technician", "writer", "auditor", OWNER)
 PROOFS = ("", "verified", "unverified")
 FITS = ("yes", "no", "unknown")
 DISTANCE_UNITS = ("mi", "km")

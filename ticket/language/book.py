@@ -27,7 +27,6 @@ ruled out is never told in words that were kept for a fact, nor the other way ro
 
 _KINDS = {"noise": "matter"}  # told like what is there or is not: "no whine"
 _REMEMBERED = 4096
-_DENIALS = frozenset({"no", "not"})
 _SLOT_WORDS = {"n": "7 mm", "count": "7", "side": "left", "thing": "hose", "state": "worn", "code": "P0117"}
 
 
@@ -261,11 +260,6 @@ def _items(held: Sequence[Span], ranges: Mapping[tuple[int, int], str]) -> list[
             return None
         items += [Item(slot=slot)] if slot else [Item(word) for word in words_of(span)]
     return items if sum(bool(item.slot) for item in items) == len(ranges) else None
-
-
-def denies(spans: Iterable[Span]) -> bool:
-    """Whether a *no* or *not* stands among spans."""
-    return any(span.cls in _DENIALS or _DENIALS & set(span.also) for span in spans)
 
 
 @lru_cache(maxsize=8)

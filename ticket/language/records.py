@@ -4,7 +4,7 @@ A leaf is a :class:`Span`: what was typed and what it stands for. How it is told
 language, so one meaning is told in every language. Each record writes itself as JSON and is read back from it.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,44 +266,3 @@ class Unsure:
     reason: str
     start: int
     end: int
-
-
-_KINDS: tuple[type, ...] = (
-    Span, Group, Things, Place, How, State, Measure, Present, Absent, Has, Event, Link, Act, Trial, Nominal, Booked,
-    Meaning, Unsure,
-)  # fmt: skip
-_BY_NAME = {kind.__name__: kind for kind in _KINDS}
-
-
-def to_json(record: object) -> object:
-    """A record as JSON values; fields at their default are left out."""
-    if isinstance(record, tuple):
-        return [to_json(item) for item in record]
-    if type(record) not in _KINDS:
-        return record
-    told: dict[str, object] = {"is": type(record).__name__}
-    for field in fields(record):  # type: ignore[arg-type]
-        value = getattr(record, field.name)
-        if value not in (None, "", (), False) and not (field.name == "link" and value == "and"):
-            told[field.name] = to_json(value)
-    return told
-
-
-def from_json(value: object) -> object:
-    """The record that :func:`to_json` wrote. Raises ``ValueError`` where it is none."""
-    if isinstance(value, list):
-        return tuple(from_json(item) for item in value)
-    if not isinstance(value, dict):
-        return value
-    kind = _BY_NAME.get(str(value.get("is")))
-    if kind is None:
-        raise ValueError(f"This is no record of a meaning: {value.get('is')}")
-    held = {name: from_json(item) for name, item in value.items() if name != "is"}
-    tuples = ("spans", "groups", "front", "places", "states", "how", "particles", "joined", "clauses", "joins")
-    blank: dict[str, object] = {}
-    for field in fields(kind):
-        if field.name not in held and field.name in ("things", "start"):
-            blank[field.name] = None if field.name == "things" else 0
-        elif field.name in tuples and field.name not in held:
-            blank[field.name] = ()
-    return kind(**{**blank, **held})

@@ -1,8 +1,10 @@
-"""JSON documents out of a file one by one, however many it holds: never more than one of them in memory."""
+"""JSON documents out of a file one by one, however many it holds: never more than one of them in memory.
+
+A file holds one document, a list of them, or one behind the other, such as a line each.
+"""
 
 import codecs
 import json
-import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -20,7 +22,7 @@ _DOCUMENT = 64 * 1024 * 1024
 
 @dataclass(frozen=True, slots=True)
 class JsonFile:
-    """A file that holds one document or a list of them; it can be gone through more than once.
+    """A file that holds one document or several; it can be gone through more than once.
 
     Attributes:
         path: the file.
@@ -33,10 +35,8 @@ class JsonFile:
     def __iter__(self) -> Iterator[tuple[str, Any]]:
         """Each document behind what to call it. Raises :class:`InputError` naming place and reason."""
         with open_plain(self.path) as stream:
-            size = os.fstat(stream.fileno()).st_size
-            for document in _Reader(stream, self.shown).documents():
-                yield document
-                tell("load kB", stream.tell() // 1024, size // 1024)
+            size = self.path.stat().st_size
+            yield from _Reader(stream, self.shown, size).documents()
 
 
 def begins_as_json(head: bytes) -> bool:
@@ -48,16 +48,23 @@ def begins_as_json(head: bytes) -> bool:
 class _Reader:
     stream: BinaryIO
     shown: str
+    size: int
     text: str = ""
     at: int = 0
     line: int = 1
     ended: bool = False
     rest: bytes = b""
+    taken: int = 0
 
     def documents(self) -> Iterator[tuple[str, Any]]:
         first = self._next()
         if first != "[":
             yield self.shown, self._value(self.shown)
+            number = 1
+            while self._next() == "{":
+                number += 1
+                name = f"{self.shown} (document {number})"
+                yield name, self._value(name)
         else:
             self.at += 1
             number = 0
@@ -119,6 +126,8 @@ class _Reader:
         except OSError as error:
             raise InputError(f"{self.shown} cannot be read: {reason(error)}.") from None
         self.ended = len(data) == len(self.rest)
+        self.taken += len(data) - len(self.rest)
+        tell("load, kB", self.taken // 1024, self.size // 1024)
         whole = len(data) if self.ended else _cut(data)
         self.rest = data[whole:]
         self.text += decoded(data[:whole], self.shown)

@@ -5,6 +5,7 @@ import contextlib
 import getpass
 import os
 import stat
+from collections.abc import Collection
 from pathlib import Path
 
 from ticket.job.errors import InputError
@@ -19,26 +20,36 @@ def keys_folder() -> Path:
     return user_data_path("job-ticket", appauthor=False) / "keys"
 
 
-def signer(shop: str, *, make: bool) -> Signer | None:
-    """The key of this login for a shop.
+def signer(shop: str, *, make: bool, ended: Collection[str] = ()) -> Signer | None:
+    """The key of this login for a shop; the newest, where it has several.
 
     Args:
         shop: the random name of its file.
         make: make one where there is none.
+        ended: names of keys that sign no more.
 
     Raises:
         InputError: its file may be read by others, or holds no key.
     """
     folder = keys_folder()
-    found = sorted(folder.glob(f"{shop}-*.key")) if folder.is_dir() else []
+    found = [path for path in folder.glob(f"{shop}-*.key") if path.stem.removeprefix(f"{shop}-") not in ended]
     if found:
-        return _read(found[-1])
+        return _read(max(found, key=lambda path: (path.stat().st_mtime_ns, path.name)))
     if not make:
         return None
     try:
         return _make(folder, shop)
     except OSError:
         return None  # a home that cannot be written to stops no work: the row is signed by no key
+
+
+def new_signer(shop: str) -> Signer:
+    """Another key of this login for a shop. Raises :class:`InputError` where it cannot be kept."""
+    try:
+        return _make(keys_folder(), shop)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise InputError(f"A key cannot be kept in {keys_folder()}: {why}.") from None
 
 
 def _read(path: Path) -> Signer:

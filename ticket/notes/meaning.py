@@ -195,12 +195,13 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
                     "high": high, "verdict": verdict.word,
                 }
                 | _specified(run.limits)
+                | ({"uncertainty": decimal(value.uncertainty)} if value.uncertainty else {})
             )  # fmt: skip
     return made
 
 
 _MEANT = (
-    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z", re.I), "after"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z", re.I), "after"),
     (Regex(r"\Afrom\b|\bb4\b|\bbef\b", re.I), "before"), (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),

@@ -173,4 +173,4 @@ def _labelled(again: Run, first: Run) -> tuple[Value, ...]:
     """Positions are taken over only when none was named and just as many readings were taken."""
     if len(again.values) != len(first.values) or any(value.label for value in again.values):
         return again.values
-    return tuple(Value(new.number, old.label) for new, old in zip(again.values, first.values, strict=True))
+    return tuple(replace(new, label=old.label) for new, old in zip(again.values, first.values, strict=True))

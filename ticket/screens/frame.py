@@ -18,7 +18,7 @@ from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.job.errors import TicketError
 from ticket.job.progress import told_to
 from ticket.screens.actions import actions_of
-from ticket.screens.blank import blank_lines
+from ticket.screens.bare_ground import blank_lines
 from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page

@@ -13,12 +13,13 @@ from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
 from ticket.rules.consent_rules import Fault
 from ticket.rules.pack_rows import STATUSES
-from ticket.screens.sides import ends
+from ticket.screens.sides import ends, length
 
 _WHAT = 12
 """The cell where what is read begins; before it stand sign and answer."""
 _SUM = 12
 """Cells of a sum at the right edge."""
+_MAY, _LEAST = "may say yes: ", 6
 _WORDS = {NO_ANSWER: "nobody", "left message": "message", "": "open"}
 _SIGNS = {YES: Span(PROVED, "fact"), NO: Span(" "), THINKS: Span(WAITS, "quiet")}
 
@@ -28,7 +29,8 @@ def head_rows(call: Call, width: int) -> list[Row]:
     customer = call.ticket.header.customer
     left = [Span(str(call.ticket.number), "strong"), Span("  call  ", "strong")]
     left += [Span("  ".join(part for part in (customer.name or "customer not named", customer.phone) if part))]
-    right = [Span("may say yes: ", "quiet"), Span(cut(", ".join(call.names), 30))] if call.names else []
+    room = width - 4 - length(left) - len(_MAY)  # the number that is called is never cut
+    right = [Span(_MAY, "quiet"), Span(cut(", ".join(call.names), room))] if call.names and room > _LEAST else []
     heads = (Span("  answer    read aloud", "strong"),)
     return [
         Row((Span(" "), *ends(left, right, width - 2))),
@@ -89,7 +91,11 @@ def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
     agreed = "agreed now, as a limit" if call.ceiling else "agreed now"
     after = would.approved if would is not None else None
     room = call.room if call.limit is not None else None
-    why = call.limit.source if call.limit is not None else "the customer must be asked first"
+    why = (
+        f"local rule {call.limit.rules.partition('/')[0]}"
+        if call.limit is not None
+        else "the customer must be asked first"
+    )
     lines = [
         (agreed, "", call.approved),
         ("agreed with these answers", "", after),

@@ -1,5 +1,6 @@
 """On the phone: one key for each answer; the line shows the contact as it will be written, and takes corrections."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
@@ -26,7 +27,7 @@ from ticket.money.agreement import Agreement
 from ticket.money.amount import cents, plain
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import (
@@ -46,6 +47,8 @@ from ticket.shop.changing import record_contact
 from ticket.shop.opening import Shop
 from ticket.shop.reading import call_about
 
+_LOW = 18
+"""Rows of the window below which only the new sum is told."""
 _LEAD = f"{Told.kind}: "
 
 
@@ -79,7 +82,7 @@ class PhoneScreen(Frame):
         self.fact = Told(who=who, way=WAYS[0], address=customer.phone)
         self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
-        self.warned = ""
+        self.flawed = ""
         self.written = 0
         self._own = False  # the line is written by the program, not typed
 
@@ -133,22 +136,26 @@ class PhoneScreen(Frame):
     def draw(self) -> None:
         """Draw what is on the table, the sums of it, and what is said to the line."""
         width, page = max(self.size.width, 20), self.page()
-        self.query_one("#top", Page).show(head_rows(self.call, width))
+        low = self.size.height < _LOW
+        self._strip("#top", [row for i, row in enumerate(head_rows(self.call, width)) if not (low and i == 1)])
         page.show(call_rows(self.call, self.answers, width))
         if page.key is None and self.call.items:
             page.choose(self.call.items[0].no)
-        self.query_one("#sums", Page).show(sum_rows(self.call, self.would(), width))
+        sums = sum_rows(self.call, self.would(), width)
+        self._strip("#sums", [sums[0], sums[2]] if low else sums)
         self.query_one("#ask", Page).show([written_row(width)])
-        rows = wrap(self._verdict(), width - 3, first=" ", rest="   ")[:3]
-        below = self.query_one("#understood", Page)
-        below.styles.height = len(rows)
-        below.show(rows)
+        self._strip("#understood", wrap(self._verdict(), width - 3, first=" ", rest="   ")[:3])
         self.hints()
+
+    def _strip(self, name: str, rows: Sequence[Row]) -> None:
+        page = self.query_one(name, Page)
+        page.styles.height = len(rows)
+        page.show(rows)
 
     def _verdict(self) -> tuple[Span, ...]:
         """What is said below the line: what is missing, what stays open, else what a yes comes to."""
         if not self.query_one(Prompt).value.strip():
-            return (Span("Mark an answer: y yes, n no, t thinks, v left a message, a nobody; or type it.", "quiet"),)
+            return (Span("Mark an answer: y yes, n no, t thinks, v message, a nobody; Tab types it.", "quiet"),)
         if flaw := self._flaw():
             return asked_row(flaw)
         if YES in self.answers.values():
@@ -273,8 +280,8 @@ class PhoneScreen(Frame):
         fact = replace(fact, by="" if fact.by == self.shop.person else fact.by)
         flaw = self._flaw()
         passes = bool(fact.who.strip() and fact.answers) and (not fact.total or cents(fact.total) is not None)
-        if flaw and not (passes and flaw == self.warned):
-            self.warned = flaw if passes else ""
+        if flaw and not (passes and flaw == self.flawed):
+            self.flawed = flaw if passes else ""
             self.desk.say(f"{flaw} Enter once more writes it all the same." if passes else flaw)
             return
         try:

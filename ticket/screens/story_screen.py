@@ -14,7 +14,7 @@ from ticket.job.errors import TicketError
 from ticket.job.values import Ref
 from ticket.job.width import cells
 from ticket.screens.actions import key_for
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page

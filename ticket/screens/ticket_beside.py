@@ -1,6 +1,7 @@
 """What stands beside a ticket: who else is on it, what earlier jobs with its codes turned out to be, its pictures."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -38,12 +39,8 @@ class TicketBeside(Frame):
     def __init__(self) -> None:
         super().__init__()
         self._before: dict[_Code, TurnedOut | None] = {}  # none while it is asked
-        self._next: dict[tuple[tuple[_Code, ...], tuple[str, ...]], NextChecks | None] = {}
+        self._checks: dict[tuple[tuple[_Code, ...], tuple[str, ...]], NextChecks | None] = {}
         self._shades: dict[tuple[str, int, int], tuple[str, ...]] = {}  # by digest and size
-
-    def reread(self) -> None:
-        """Read the ticket again and draw it; the ticket screen knows how."""
-        raise NotImplementedError
 
     def on_mount(self) -> None:
         """Begin to be seen."""
@@ -81,7 +78,7 @@ class TicketBeside(Frame):
 
     def told_next(self, ticket: Ticket) -> "NextChecks | None":
         """What is proposed to check next, as far as it was asked about what stands on the ticket now."""
-        return self._next.get(_asked_next(ticket))
+        return self._checks.get(_asked_next(ticket))
 
     def ask_before(self) -> None:
         """Ask behind the screen about codes that are new here, and what to check next where that has changed."""
@@ -89,8 +86,8 @@ class TicketBeside(Frame):
         new, asked = [code for code in told_codes(ticket) if code not in self._before], _asked_next(ticket)
         if new:
             self._before |= dict.fromkeys(new)
-        if asked[0] and asked not in self._next:
-            self._next[asked] = None
+        if asked[0] and asked not in self._checks:
+            self._checks[asked] = None
             self.work_behind(self._tell(new, asked[0][0], ticket), "before", exclusive=False)
         elif new:
             self.work_behind(self._tell(new, None, ticket), "before", exclusive=False)
@@ -99,8 +96,10 @@ class TicketBeside(Frame):
         for code in codes:
             self._before[code] = await self.desk.behind.ask(partial(_turned_out, code, self.number))
         if newest is not None:
-            self._next[_asked_next(ticket)] = await self.desk.behind.ask(partial(_to_check, newest, ticket))
-        self.reread()
+            self._checks[_asked_next(ticket)] = await self.desk.behind.ask(partial(_to_check, newest, ticket))
+        now = self.view.case.ticket
+        self.view = replace(self.view, before=self.told_before(now), checks=self.told_next(now))
+        self.draw_pane()
 
     # -- the picture of the pointed entry ---------------------------------------------------------------------------
 

@@ -25,7 +25,7 @@ class TicketEntries(TicketLine):
         key = self.page().key
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is None:
-            self.said("Move the pointer to an entry first, with ↑ and ↓.", asks=True)
+            self.refuse("Move the pointer to an entry first, with ↑ and ↓.")
         return entry
 
     def _unsigned(self) -> bool:

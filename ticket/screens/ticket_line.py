@@ -105,19 +105,21 @@ class TicketLine(TicketDoors):
 
     # -- drawing -----------------------------------------------------------------------------------------------
 
-    def said(self, text: str, *, asks: bool = False) -> None:
-        """One sentence below the line, until the next key: it never covers what is typed.
+    def said(self, text: str) -> None:
+        """One sentence below the line, until the next key: it never covers what is typed."""
+        self._say(text, asks=False)
 
-        Args:
-            text: the sentence.
-            asks: the person has to do something about it; it is marked so.
-        """
+    def refuse(self, text: str) -> None:
+        """The same, marked as something that the person has to do something about."""
+        self._say(text, asks=True)
+
+    def _say(self, text: str, *, asks: bool) -> None:
         self.message, self.asks = text, asks
         self.draw_understanding()
 
     def failed(self, error: TicketError) -> None:
         """Say what went wrong; the line is kept."""
-        self.said(str(error), asks=True)
+        self.refuse(str(error))
 
     def draw_prompt(self) -> None:
         """What stands before the line: the concern, then what is asked, the entry being retyped, or the kind."""

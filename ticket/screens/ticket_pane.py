@@ -16,7 +16,7 @@ from ticket.rules.agreement_verdict import WITHIN
 from ticket.screens.bill_rows import bill_rows
 from ticket.screens.story_rows import story_rows
 from ticket.screens.ticket_view import TicketView
-from ticket.story.build import build
+from ticket.story.sentence import Story
 
 WIDEST = 70
 """Cells of a line of prose; a longer one is hard to find back to."""
@@ -29,8 +29,9 @@ _MOST = 6
 
 
 def pane_rows(
-    view: TicketView, width: int, height: int, *, asks: bool = False, picture: Sequence[str] = ()
-) -> list[Row]:
+    view: TicketView, width: int, height: int, *, asks: bool = False, picture: Sequence[str] = (),
+    story: Story | None = None,
+) -> list[Row]:  # fmt: skip
     """The rows that fit, group by group; what does not fit is left out from the end.
 
     Args:
@@ -39,13 +40,14 @@ def pane_rows(
         height: rows.
         asks: the questions stand beside their entries already.
         picture: the lines of the picture of the pointed entry.
+        story: what the customer is told so far.
     """
     width = min(width, WIDEST)
     rows: list[Row] = []
     told = {_to_ask: not asks, _money: True, _before: True, _checks: True}
     groups = [list(group(view, width)) for group, wanted in told.items() if wanted]
     groups += [[row("Picture", "strong"), *(row(line) for line in picture)]] if picture else []
-    groups += [list(_since(view, width)), list(_story(view, width))]
+    groups += [list(_since(view, width)), list(_story(story, width)) if story is not None else []]
     for group in filter(None, groups):
         more = [*([Row()] if rows else []), *group]
         room = height - len(rows)
@@ -121,8 +123,7 @@ def _since(view: TicketView, width: int) -> Iterator[Row]:
         yield from wrap((Span(line),), width)
 
 
-def _story(view: TicketView, width: int) -> Iterator[Row]:
-    story = build(view.case, language=view.case.settings.language)
+def _story(story: Story, width: int) -> Iterator[Row]:
     if story.sections:
         yield Row((Span("Story so far", "strong"),))
         yield from story_rows(replace(story, sections=story.sections[:1]), width, sources=False)[1:]

@@ -11,12 +11,13 @@ from ticket.grid.entries import STRUCK_KEY
 from ticket.grid.entry_words import entry_words
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import BAR
+from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -29,7 +30,9 @@ from ticket.screens.ticket_view import TicketView
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
+from ticket.story.build import build
 from ticket.story.facts.concerns import states
+from ticket.story.sentence import Story
 
 _LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
 """Places that one key goes round, the concerns behind them."""
@@ -63,6 +66,8 @@ class TicketScreen(TicketEntries):
         self.view = self._read()
         self.around = self._look_around()
         self.draft_lines = DraftLines(shop.store.path, shop.person)
+        self._told: tuple[Case, Story] | None = None
+        self._fresh = True  # it was read a moment ago
         self._pictured = ""  # the picture in the pane
         self.home: int | str | None = None  # where the pointer stands while nobody moves it
         self._been: tuple[str, Shown | None, int | str | None] = (_LINE, None, None)  # the place that a key led to
@@ -106,7 +111,7 @@ class TicketScreen(TicketEntries):
     def on_resize(self) -> None:
         """Draw for the new size."""
         first = self.home is None
-        self.draw(key=self._go_home() if first else None)
+        self.redraw(self._go_home() if first else None)
         if first:
             self.call_after_refresh(self.page().settle)
 
@@ -132,8 +137,8 @@ class TicketScreen(TicketEntries):
     def _entries_width(self) -> int:
         return pane_of(self.size.width) if self._pane else self.size.width
 
-    def draw(self, *, key: int | str | None = None) -> None:
-        """Draw everything from what was read last."""
+    def redraw(self, key: int | str | None = None) -> None:
+        """Draw everything from what was read last, with the pointer on a row."""
         width, page = self.size.width, self.page()
         page.show(ticket_rows(self.view, self._entries_width(), self.shown), key=key)
         self.draw_pane()
@@ -155,12 +160,19 @@ class TicketScreen(TicketEntries):
     def _beside(self) -> list[Row]:
         if not self._pane:
             return []
-        width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
+        width, height = min(self.size.width - (self._entries_width() + 3), WIDEST), max(self.size.height - 9, 8)
         self._pictured = self._picture_key()
         picture = self.picture_of(self._pointed_entry(), width, height // 3)
-        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture)
+        rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture, story=self._story())
         blank = [Row()] * max(self.size.height - 8 - len(rows), 0) if rows else []
         return [Row((Span(BAR, "rule"), Span(" "), *row.spans)) for row in (*rows, *blank)]
+
+    def _story(self) -> Story:
+        """The story of the ticket as it was read last, built once: the pane is drawn more often than that."""
+        case = self.view.case
+        if self._told is None or self._told[0] is not case:
+            self._told = case, build(case, language=case.settings.language)
+        return self._told[1]
 
     def _pointed_entry(self) -> Entry | None:
         key = self.page().key
@@ -212,7 +224,7 @@ class TicketScreen(TicketEntries):
         if entry is not None and entry not in entries_of(self.view, self.shown):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
         self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
-        self.draw(key=key)
+        self.redraw(key)
         if key is not None:
             self.home = key
 
@@ -225,8 +237,10 @@ class TicketScreen(TicketEntries):
         self.reread()
 
     def on_screen_resume(self) -> None:
-        """Coming back from a form."""
-        self.reread()
+        """Coming back from a form; the first time it was read a moment ago."""
+        if not self._fresh:
+            self.reread()
+        self._fresh = False
 
     # -- moving ------------------------------------------------------------------------------------------------
 
@@ -246,7 +260,7 @@ class TicketScreen(TicketEntries):
     def _show(self, shown: Shown, key: int | str | None = None) -> None:
         self.shown = shown
         self.page().key = None
-        self.draw(key=key if key is not None else self._go_home())
+        self.redraw(key if key is not None else self._go_home())
 
     def action_down(self) -> None:
         """Show the next answer of the open question, or move the pointer down."""

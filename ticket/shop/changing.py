@@ -1,11 +1,12 @@
 """Changing one shop's tickets: every verb is one action of a person, journaled whole or not at all."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
+from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
 from ticket.job.entry import Draft, Entry
@@ -27,6 +28,10 @@ from ticket.store.store import NewEntry
 
 if TYPE_CHECKING:
     from ticket.machine.json_file import JsonFile
+
+
+NAMED = 12
+"""Tickets that are named one by one; of more a summary is told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +161,7 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
     asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
     seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
-    shop.store.refresh_words()
+    _signed(shop)
     return seal
 
 
@@ -182,8 +187,16 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
 
     signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
     entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
-    shop.store.refresh_words()
+    _signed(shop)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def _signed(shop: Shop) -> None:
+    """Behind a signed row: its words are found, and the witnesses hear of it."""
+    from ticket.shop.witness import tell_witnesses
+
+    shop.store.refresh_words()
+    shop.told = tell_witnesses(shop)
 
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
@@ -258,7 +271,22 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
     return Copied(number=first.no)
 
 
-def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]) -> tuple[int, ...]:
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """Tickets that were taken in.
+
+    Attributes:
+        numbers: in the order they came.
+        came: what is known of those that were signed elsewhere, by number; of the first few.
+        words: how many each of such sentences is true of.
+    """
+
+    numbers: tuple[int, ...]
+    came: Mapping[int, str]
+    words: Mapping[str, int]
+
+
+def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]) -> Loaded:
     """Take tickets in: all of them, or none.
 
     Args:
@@ -279,10 +307,26 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
         names = ", ".join(name for name, _ in documents)
         trusted = shop.store.proofs.trusted()
         arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
-        return shop.store.take_in(arrived, shop.person, names)
+        came: dict[int, str] = {}
+        words: Counter[str] = Counter()
+        numbers = shop.store.take_in(_noted(arrived, came, words), shop.person, names, clean=True)
+        return Loaded(numbers, came, words)
     numbers = tuple(_load_plain(shop, name, text) for name, text in counted(plain, "load", len(plain)))
     shop.store.refresh_words()
-    return numbers
+    return Loaded(numbers, {}, {})
+
+
+def _noted(
+    arrived: "Iterable[tuple[Ticket, tuple[Picture, ...]]]", came: dict[int, str], words: Counter[str]
+) -> "Iterable[tuple[Ticket, tuple[Picture, ...]]]":  # fmt: skip
+    """The tickets as they come; what is known of those signed elsewhere is written down meanwhile."""
+    for ticket, held in arrived:
+        if ticket.elsewhere is not None:
+            said = ticket.elsewhere.words
+            words[replace(ticket.elsewhere, seal="").words.replace(", seal ", "")] += 1
+            if len(came) < NAMED:
+                came[ticket.number] = said
+        yield ticket, held
 
 
 def _check_plain(name: str, text: str) -> None:

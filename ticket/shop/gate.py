@@ -4,13 +4,14 @@ In a shop without a single PIN everything is open to everybody and a name is a c
 put under something or the rules of the shop change, never for typing facts, reading or printing.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError, PinNeededError
+from ticket.job.roles import AUDITOR
 from ticket.job.text import clean
 
 if TYPE_CHECKING:
@@ -96,6 +97,24 @@ class Gate:
             )
         self.prove(person, right.what)
         return True
+
+    def may_see(self, person: str, numbers: Sequence[int], what: str, *, asked: bool) -> bool:
+        """Whether somebody is shown who customers are; an auditor only where that is asked, which is journaled.
+
+        Args:
+            person: who says to be here.
+            numbers: of the tickets that would be shown.
+            what: they are shown by, such as ``show``.
+            asked: the names were asked for.
+
+        Raises as :meth:`permit` does.
+        """
+        if self.role_of(clean(person).strip()) != AUDITOR:
+            return True
+        if asked:
+            self.permit(person, "names")
+            self._store.proofs.note_look(numbers, what, person)
+        return asked
 
     def prove(self, person: str, what: str) -> None:
         """Ask for a PIN where it was not typed here a short while ago; ``what`` it is for. Raises as :meth:`permit`."""

@@ -3,26 +3,57 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ticket.faults.written import leading
 from ticket.job.errors import InputError
-from ticket.job.kinds import Cause, Code, Did, Later, Says
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Says
+from ticket.job.likeness import content_words
+from ticket.job.text import fold
 from ticket.job.ticket import Customer, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
 from ticket.past.counts import Counts, count
+from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
-from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
+from ticket.past.similar import Near, Told, nearest
+from ticket.past.word_forms import forms
+from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
 from ticket.store.asked import WORD_FIELDS, Query
 from ticket.store.briefs import Brief
+from ticket.store.erasable import MASK
 from ticket.store.search import FoundTickets
 
+if TYPE_CHECKING:
+    from ticket.papers.sheet import Sheet
+    from ticket.past.drawn_sample import Sample
+    from ticket.store.index import EntryRows
+    from ticket.store.index_rows import JobRow
+
 __all__ = [
-    "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "spread", "tell_apart", "what_it_was",
+    "Known",
+    "Results",
+    "Visit",
+    "asked_code",
+    "audit_sample",
+    "before",
+    "call_one",
+    "find_jobs",
+    "kept_of",
+    "known_vehicle",
+    "next_for",
+    "pairs_to_ask",
+    "sample_paper",
+    "search",
+    "similar_to",
+    "spread",
+    "tell_apart",
+    "what_it_was",
+    "without_customers",
 ]  # fmt: skip
 
 LIVE = Here(limit=1000)
@@ -30,6 +61,7 @@ LIVE = Here(limit=1000)
 _LETTERS = 3  # a beginning of fewer letters would find everything, slowly
 
 
+_CANDIDATES = 200  # jobs whose words are compared letter by letter
 _LOOKED_AT = 20  # earlier visits that are read
 
 
@@ -52,13 +84,6 @@ class Results:
     came_back: Mapping[int, int] = field(default_factory=dict)
     words: tuple[str, ...] = ()
     problem: str = ""
-
-
-def here(shop: Shop, typed: str, limit: int = 50) -> Here:
-    """What a search is read by in this shop."""
-    settings = shop.settings
-    techs = shop.store.jobs.techs() if "tech:" in typed else ()
-    return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
 def live_query(text: str, by: Here = LIVE) -> Query:
@@ -132,6 +157,64 @@ def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
     shop.store.catch_up()
     return shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+
+
+def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, ...], tuple[Brief, ...]]:
+    """Past jobs that are told like a ticket, most alike first, with what they turned out to be.
+
+    Args:
+        shop: the open shop.
+        number: of the ticket in hand; its complaints and findings are compared.
+        most: how many.
+
+    Raises:
+        NotFoundError: there is no such ticket.
+    """
+    ticket = shop.store.ticket(number)
+    synonyms = dict(shop.kept.pairs[SYNONYMS])
+    text = " ".join(
+        entry.fact.text if isinstance(entry.fact, Says) else entry.fact.what
+        for entry in ticket.living
+        if isinstance(entry.fact, Says | Found)
+    )
+    hand = Told(number, text, frozenset(codes_of(ticket)), fold(ticket.header.vehicle.label))
+    words = [form for word in content_words(text) for form in (*forms(word), synonyms.get(word, ""))]
+    words += [
+        one for word in content_words(text) for one, other in synonyms.items() if other == synonyms.get(word, word)
+    ]
+    shop.store.catch_up()
+    numbers = shop.store.jobs.told_alike([*words, *(code for code, _ in hand.codes)], _CANDIDATES)
+    briefs = {job.number: job for job in shop.store.briefs(numbers, shop.settings.comeback_days)}
+    told = [
+        Told(one, said, frozenset(briefs[one].codes), model)
+        for one, model, said in shop.store.jobs.told(numbers)
+        if one in briefs
+    ]
+    near = nearest(hand, told, synonyms=synonyms, most=most)
+    return near, tuple(briefs[one.number] for one in near)
+
+
+def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":
+    """Draw some of the jobs that fit a query, and look at each, as :func:`ticket.shop.sampling.sample` does."""
+    from ticket.shop.sampling import sample
+
+    return sample(shop, typed, count, seed)
+
+
+def sample_paper(shop: Shop, drawn: "Sample") -> "Sheet":
+    """A sample as a paper."""
+    from ticket.shop.sampling import sample_sheet
+
+    return sample_sheet(shop, drawn)
+
+
+def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
+    """What a shop keeps of a ticket to find and count it, but for its sums, which hang on the price list."""
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
+    from ticket.store.index import entry_rows
+
+    return job_row(ticket, None), entry_rows(ticket, index_rows)
 
 
 def asked_code(text: str) -> tuple[str, str]:
@@ -228,3 +311,14 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as an auditor sees them; of one that cannot be read nothing is shown but its number and day."""
+    jobs = tuple(jobs)
+    tickets = {one.number: one for one in shop.store.tickets([job.number for job in jobs], [])}
+    return tuple(
+        Mask(tickets[job.number]).part(job) if job.number in tickets
+        else Brief(job.number, job.status, job.opened, MASK, MASK, "")
+        for job in jobs
+    )  # fmt: skip

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
+from ticket.shop.masking import masked
 from ticket.shop.opening import Shop, document
 from ticket.shop.readable import readable
 
@@ -35,7 +36,13 @@ _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 def ticket_of(shop: Shop, number: int) -> Ticket:
     """A ticket. Raises :class:`NotFoundError`."""
-    return shop.store.ticket(number)
+    found = shop.store.ticket(number)
+    return masked(found) if shop.hidden else found
+
+
+def without_names(ticket: Ticket) -> Ticket:
+    """A ticket as an auditor sees it, for showing only."""
+    return masked(ticket)
 
 
 def case_of(shop: Shop, number: int) -> Case:
@@ -46,7 +53,7 @@ def case_of(shop: Shop, number: int) -> Case:
         if error.number == number:
             raise error
         shop.damaged[error.number] = str(error)
-    ticket, *others = found
+    ticket, *others = map(masked, found) if shop.hidden else found
     return case_around(shop, ticket, others)
 
 
@@ -133,6 +140,14 @@ def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
     return verdicts(path, kept)
 
 
+def witnesses_of(path: Path) -> tuple[list[str], list[str]]:
+    """The witnesses a shop's file names that can be read now, and a sentence for each that cannot."""
+    from ticket.shop.witness import reachable
+    from ticket.store.kept_heads import named_witnesses
+
+    return reachable(named_witnesses(path))
+
+
 def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
     """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
     from ticket.machine import environment
@@ -152,7 +167,7 @@ def signed_head(shop: Shop) -> "Head | None":
     from ticket.machine.signing_key import signer
 
     head = shop.store.proofs.head()
-    own = signer(shop.store.proofs.uid(), make=False)
+    own = signer(shop.store.proofs.uid(), make=False, ended=shop.store.proofs.ended_keys())
     if head is None or own is None or own.id not in shop.store.proofs.public_keys():
         return head
     return replace(head, key=own.id, sig=b64encode(own.sign(head.signed)).decode())

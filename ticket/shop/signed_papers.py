@@ -36,6 +36,7 @@ _OURS = (
     "lock_minutes",
     "invoices",
     "extras",
+    "witness",
 )  # settings that no signed paper shows
 _RULES = "pack "
 
@@ -87,7 +88,8 @@ def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: 
 
     checked = asked if reasons is not None else None  # an amendment leaves the signer's name as it was signed
     keeper = keeper_for(shop, reasons, checked=checked)
-    return Signing(keeper, signer(shop.store.proofs.uid(), make=True), ASKED if asked else CLAIM)
+    proofs = shop.store.proofs
+    return Signing(keeper, signer(proofs.uid(), make=True, ended=proofs.ended_keys()), ASKED if asked else CLAIM)
 
 
 def _about(shop: Shop, case: Case) -> Json:

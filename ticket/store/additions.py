@@ -194,9 +194,12 @@ def sign_ticket(
 
 
 def take_in(
-    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
-) -> tuple[int, ...]:
-    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop."""
+    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
+) -> tuple[int, ...]:  # fmt: skip
+    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
+
+    ``clean`` says that their facts were just decoded, so their texts need not be looked at once more.
+    """
     numbers = []
     with session.writing() as db:
         person = session.person(by)
@@ -205,20 +208,25 @@ def take_in(
             picture_rows.keep(db, held)
             picture_rows.check(db, [entry.fact for entry in ticket.entries])
             _free_number(session, ticket.number, loading.numbers)
-            tidied = _tidied(ticket)
+            tidied = _tidied(ticket, decoded=clean)
             loading.take(_new_id(session, ticket.opened, loading), tidied, _loaded(session, tidied, by, source), person)
             numbers.append(ticket.number)
         loading.end()
     return tuple(numbers)
 
 
-def _tidied(ticket: Ticket) -> Ticket:
+def _tidied(ticket: Ticket, *, decoded: bool) -> Ticket:
     """The ticket as it will read from the store."""
-    entries = tuple(
-        replace(entry, fact=stored_values.tidy(entry.fact), concern=as_concern(entry.concern))
-        for entry in ticket.entries
-    )
-    return replace(ticket, header=stored_values.tidy_header(ticket.header), entries=entries)
+    entries = tuple(_tidied_entry(entry, decoded=decoded) for entry in ticket.entries)
+    header = ticket.header if decoded else stored_values.tidy_header(ticket.header)
+    return replace(ticket, header=header, entries=entries)
+
+
+def _tidied_entry(entry: Entry, *, decoded: bool) -> Entry:
+    concern = as_concern(entry.concern)
+    if decoded:
+        return entry if concern == entry.concern else replace(entry, concern=concern)
+    return replace(entry, fact=stored_values.tidy(entry.fact), concern=concern)
 
 
 def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:

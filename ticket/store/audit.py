@@ -15,7 +15,7 @@ from ticket.store.proof.audit_file import audit_connection
 from ticket.store.proof.finding import Audit, Difference
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.replay import broken_seals
-from ticket.store.signed_heads import wrong_signatures
+from ticket.store.signed_heads import wrong_signatures, wrong_vouchers
 from ticket.store.views import views_sql
 
 NEWEST = 1000  # tickets whose indexes a plain audit looks at
@@ -77,7 +77,7 @@ def audit_file(
 
 def _signatures(db: Database) -> list[Difference]:
     try:
-        return [Difference(f"journal {row}", says, row) for row, says in wrong_signatures(db)]
+        return [Difference(f"journal {row}", says, row) for row, says in (*wrong_signatures(db), *wrong_vouchers(db))]
     except _FAULTS as error:
         return [Difference("signatures", f"they cannot be read: {error}")]
 

@@ -12,8 +12,9 @@ from ticket.job.follow import FOLLOWING
 from ticket.job.kinds import KINDS, Fact
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
+from ticket.job.roles import ROLES
 from ticket.job.text import clean
-from ticket.job.ticket import ROLES, STATUSES, Header, Person
+from ticket.job.ticket import STATUSES, Header, Person
 from ticket.store import journal, kept_jobs, picture_rows, state, stored_values, undo
 from ticket.store.additions import as_concern
 from ticket.store.event_words import in_words

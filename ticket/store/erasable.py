@@ -34,8 +34,14 @@ class Words(str):
         return self.commitment or (commitment(self.salt, self) if self.salt else "")
 
 
+_PLAIN = frozenset({str, int, float, bool, type(None)})
+"""Types of values that hold no text marked as words: most of a row, so they are told first."""
+
+
 def salted(value: Any, salts: Callable[[int], bytes]) -> Any:
     """The value with a salt for each marked text that has none yet."""
+    if type(value) in _PLAIN:
+        return value
     if isinstance(value, Words):
         return value if value.salt else Words(value, urlsafe_b64encode(salts(_SALT)).decode().rstrip("="))
     if isinstance(value, dict):
@@ -51,28 +57,35 @@ def held_texts(words: Mapping[str, Any]) -> dict[str, Words]:
     }
 
 
-def split(value: Any, path: str = "") -> tuple[Any, dict[str, Words]]:
+def split(value: Any) -> tuple[Any, dict[str, Words]]:
     """A JSON value with ``null`` for each marked text, and those texts by their path (``births/0/fact/seen``)."""
-    if isinstance(value, Words):
-        return None, {path: value}
     words: dict[str, Words] = {}
+    return _parted(value, "", words), words
 
-    def inner(item: Any, name: object) -> Any:
-        facts, found = split(item, f"{path}/{name}" if path else str(name))
-        words.update(found)
-        return facts
 
+def _parted(value: Any, path: str, words: dict[str, Words]) -> Any:
+    if type(value) in _PLAIN:
+        return value
+    if isinstance(value, Words):
+        words[path] = value
+        return None
+    lead = f"{path}/" if path else ""
     if isinstance(value, dict):
-        return {name: inner(item, name) for name, item in value.items()}, words
+        return {
+            name: item if type(item) in _PLAIN else _parted(item, f"{lead}{name}", words)
+            for name, item in value.items()
+        }
     if isinstance(value, list | tuple):
-        return [inner(item, i) for i, item in enumerate(value)], words
-    return value, words
+        return [_parted(item, f"{lead}{i}", words) for i, item in enumerate(value)]
+    return value
 
 
 def join(facts: Any, words: Mapping[str, str] | None, path: str = "") -> Any:
     """The value :func:`split` was given; :data:`MASK` where the words are gone."""
     if facts is None:
         return MASK if words is None else words.get(path, MASK)
+    if type(facts) in _PLAIN:
+        return facts
     if isinstance(facts, dict):
         return {name: join(item, words, f"{path}/{name}" if path else name) for name, item in facts.items()}
     if isinstance(facts, list):

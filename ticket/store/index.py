@@ -119,7 +119,7 @@ def word_row(ticket: Ticket, entries: EntryRows) -> Words:
     found: dict[str, list[str]] = defaultdict(list)
     vehicle = ticket.header.vehicle
     found["vehicle"] = [vehicle.label, vehicle.vin, vehicle.plate]
-    parts = []
+    parts: list[str] = []
     for _, rows in entries:
         parts += rows.parts
         for code, sub in rows.codes:

@@ -3,7 +3,7 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import astuple, fields
 from datetime import datetime
 
@@ -72,7 +72,7 @@ def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool
     _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
 
 
-def _insert(db: Database, table: str, names: tuple[str, ...], rows: list[tuple[object, ...]]) -> None:
+def _insert(db: Database, table: str, names: tuple[str, ...], rows: Sequence[tuple[object, ...]]) -> None:
     marks = ", ".join("?" * len(names))
     db.conn.executemany(f"INSERT INTO {table}({', '.join(names)}) VALUES({marks})", rows)
 

@@ -3,11 +3,12 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from ticket.store.asked import Query
-from ticket.store.search import statement
+from ticket.store.index import SHIFT
+from ticket.store.search import quoted, statement
 from ticket.store.session import Session
 
 
@@ -62,14 +63,8 @@ _JOB, _CAUSES = "JOIN job AS j ON j.ticket_id = f.id", "JOIN job_cause AS c ON c
 SPREADS = {
     "code": ("c.code", f"{_CAUSES} AND c.code <> ''"),
     "sub-code": ("c.code || '-' || c.sub", f"{_CAUSES} AND c.sub <> ''"),
-    "cause": (
-        "(SELECT text FROM job_cause AS n WHERE n.ticket_id = max(c.ticket_id) AND n.cause = c.cause)",
-        f"{_CAUSES} AND c.cause <> ''",
-    ),
-    "did": (
-        "(SELECT text FROM job_fix AS n WHERE n.ticket_id = max(c.ticket_id) AND n.fix = c.fix)",
-        "JOIN job_fix AS c ON c.ticket_id = f.id",
-    ),
+    "cause": ("max(c.text)", f"{_CAUSES} AND c.cause <> ''"),
+    "did": ("max(c.text)", "JOIN job_fix AS c ON c.ticket_id = f.id"),
     "tech": ("c.name", "JOIN job_tech AS c ON c.ticket_id = f.id"),
     "vehicle": ("j.label", f"{_JOB} AND j.label <> ''"),
     "year": (f"substr({_DAY}, 1, 4)", ""),
@@ -80,6 +75,7 @@ SPREADS = {
 }
 """What jobs are counted by: the SQL that names it, and what that needs beside the jobs ``f``."""
 
+_NEWEST = 200_000  # jobs among which like ones are looked for
 _GROUPS = {"cause": "c.cause", "did": "c.fix"}
 
 
@@ -113,6 +109,37 @@ class PastJobs:
                 f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
             )
             return [FixSeen(*row) for row in rows.fetchall()]
+
+    def told_alike(self, words: Sequence[str], most: int) -> list[int]:
+        """Numbers of the jobs whose words fit best, best first, among the newest that hold any of them.
+
+        Args:
+            words: any of them may stand in a job.
+            most: how many.
+        """
+        match = " OR ".join(filter(None, map(quoted, words)))
+        if not match:
+            return []
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid WHERE f.ticket_fts MATCH ?"
+                " AND f.rowid <= coalesce((SELECT ? - id FROM ticket ORDER BY id DESC LIMIT 1 OFFSET ?), ?)"
+                " ORDER BY bm25(ticket_fts) LIMIT ?",
+                [SHIFT, match, SHIFT, _NEWEST, SHIFT, most],
+            )
+            return [row[0] for row in rows.fetchall()]
+
+    def told(self, numbers: Iterable[int]) -> list[tuple[int, str, str]]:
+        """What jobs say of themselves: number, model of the vehicle, and their complaints, findings and causes."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number, coalesce(j.label, ''), group_concat(coalesce(json_extract(e.data, '$.text'),"
+                " json_extract(e.data, '$.what'), ''), ' ') FROM ticket AS t JOIN entry AS e ON e.ticket_id = t.id"
+                " LEFT JOIN job AS j ON j.ticket_id = t.id WHERE t.number IN (SELECT value FROM json_each(?))"
+                " AND e.kind IN ('says', 'found', 'cause') AND e.struck = 0 GROUP BY t.id",
+                [json.dumps(list(numbers))],
+            )
+            return [(row[0], row[1], row[2]) for row in rows.fetchall()]
 
     def techs(self) -> tuple[str, ...]:
         """The folded names of everybody who ever worked here; one look a name, however many jobs."""

@@ -11,8 +11,8 @@ from hashlib import sha256
 
 from ticket.job.codec import Json
 from ticket.job.errors import ConflictError, InputError
+from ticket.job.roles import OWNER
 from ticket.job.text import clean
-from ticket.job.ticket import OWNER
 from ticket.store import journal
 from ticket.store.canonical import promise
 from ticket.store.session import Session

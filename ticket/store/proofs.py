@@ -3,19 +3,21 @@
 import base64
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.job.codec import Json
 from ticket.job.errors import InputError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import document_proof, journal, kept_rows, signed_heads, state
+from ticket.store import document_proof, journal, kept_rows, seal, sealing, signed_heads, state
+from ticket.store.derived import assembled
 from ticket.store.forgetting import Erasing
 from ticket.store.issued_papers import IssuedPapers
 from ticket.store.kept_rows import KeptPaper
 from ticket.store.pins import Pins
 from ticket.store.sealing import ASKED
 from ticket.store.session import Session
-from ticket.store.signed_heads import Head
+from ticket.store.signed_heads import Head, Signer
 
 _KEY_BYTES = 32
 
@@ -48,6 +50,53 @@ class Proofs:
         """The public keys of the shop, as they were journaled."""
         with self._session.reading() as db:
             return signed_heads.public_keys(db)
+
+    def signed_since(self, seq: int) -> list[Head]:
+        """Every row behind one that was signed with a key, as a head that can be kept elsewhere."""
+        with self._session.reading() as db:
+            rows = db.execute("SELECT seq, key, sig FROM signature WHERE seq > ? ORDER BY seq", [seq]).fetchall()
+            heads = ((signed_heads.head_of(db, row), key, sig) for row, key, sig in rows)
+            return [
+                replace(head, key=key, sig=base64.b64encode(sig).decode())
+                for head, key, sig in heads
+                if head is not None
+            ]
+
+    def ended_keys(self) -> frozenset[str]:
+        """Names of the keys that sign no more."""
+        with self._session.reading() as db:
+            return signed_heads.ended_keys(db)
+
+    def add_key(self, new: Signer, old: Signer | None, by: str, *, asked: bool) -> None:
+        """Take in another key of a login; its older one vouches for it, or an owner whose PIN was asked for."""
+        with self._session.writing() as db:
+            known = signed_heads.public_keys(db)
+            vouched: Json | None = {"pin": by} if asked else None
+            if old is not None and old.id in known:
+                words = signed_heads.vouching(signed_heads.uid(db), new.id, new.public)
+                vouched = {"key": old.id, "sig": base64.b64encode(old.sign(words)).decode()}
+            person = self._session.person(by)
+            self._session.know_key(new, person, by, "replaced" if old else "added" if known else "first", vouched)
+
+    def end_key(self, name: str, why: str, by: str) -> str:
+        """Let a key sign no more; its name in full. What it signed up to now stays proved.
+
+        Raises:
+            InputError: there is no such key, it was ended before, or the reason is none of those known.
+        """
+        if why not in signed_heads.WHYS:
+            raise InputError(f"Say why the key ends: --why {', '.join(signed_heads.WHYS)}.")
+        plain = "".join(name.split("-")).lower()
+        with self._session.writing() as db:
+            keys = signed_heads.public_keys(db)
+            found = [key for key in keys if plain and key.startswith(plain)]
+            if len(found) != 1:
+                raise InputError(f"{name!r} names {'several keys' if found else 'no key'}: ticket shop key lists them.")
+            if "last" in keys[found[0]]:
+                raise InputError(f"Key {signed_heads.shown(found[0])} was ended before.")
+            body = {"id": found[0], "why": why, "last": journal.head(db)[0]}
+            self._session.append(signed_heads.KEY_END, body, person=self._session.person(by))
+        return found[0]
 
     def kept_papers(self, number: int) -> tuple[KeptPaper, ...]:
         """The papers of a signed ticket as they were signed; none where they were not kept yet in those days."""
@@ -83,6 +132,24 @@ class Proofs:
                 [state.id_of(db, number)],
             ).fetchone()
         return bool(row) and row[0] == ASKED
+
+    def seal_word(self, number: int) -> str:
+        """Whether the seal of one ticket holds: ``holds``, ``does not fit it``, ``differs from the journal``,
+        ``came signed`` (another shop sealed it) or ``not signed``.
+        """  # noqa: D205
+        with self._session.reading() as db:
+            loaded = state.load(db, number)
+            if not loaded.signed:
+                return "not signed"
+            proved = sealing.ticket_state(db, loaded.id)
+            if proved != loaded:
+                return "differs from the journal"
+            row = int(loaded.seal.partition("-")[0])
+            record = next(journal.read(db, "seq = ?", [row], proved=True))
+            if "facts" not in record.body:
+                return "came signed"
+            salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [row]).fetchone()[0]
+            return "holds" if seal.holds(assembled(db, proved), proved, record.body, salt) else "does not fit it"
 
     def document_proof(self, ticket: Ticket) -> Json | None:
         """What a signed ticket's document takes along; ``None`` where it cannot be proved to others."""

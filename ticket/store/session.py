@@ -12,6 +12,7 @@ from sqlite_utils import Database
 
 from ticket.job.codec import Json, instant
 from ticket.job.errors import InputError, NoShopError, StoreError
+from ticket.job.roles import OWNER
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
@@ -104,7 +105,7 @@ class Session:
                 except BaseException:
                     connection.close()
                     if fresh:
-                        _remove(path)
+                        remove_new(path)
                     raise
                 return session
         except BaseException:
@@ -208,7 +209,7 @@ class Session:
         ticket = now_state.id if now_state else ticket
         person, at = self.person(by), self.moment()
         if (signer := signing.signer) is not None:
-            self._know_key(signer, person, by)
+            self._know_key(signer, person, by, signing.who)
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
             body = sealing.sealed(
@@ -231,13 +232,18 @@ class Session:
         kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
         return after, record
 
-    def _know_key(self, signer: Signer, person: int, by: str) -> None:
-        """Journal the public half of a key before its first signature."""
+    def _know_key(self, signer: Signer, person: int, by: str, who: str) -> None:
+        """Journal the public half of a key before its first signature; an owner's PIN vouches for it."""
         known = signed_heads.public_keys(self.db)
         if signer.id not in known:
-            body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
-            how = {"how": "added" if known else "first", "vouched": None}
-            self.append(signed_heads.KEY, body | how, person=person)
+            role = self.db.execute("SELECT role FROM person WHERE id = ?", [person]).fetchone()[0]
+            vouched = {"pin": by} if who == sealing.ASKED and role == OWNER else None
+            self.know_key(signer, person, by, "added" if known else "first", vouched)
+
+    def know_key(self, signer: Signer, person: int, by: str, how: str, vouched: Json | None) -> None:
+        """Journal the public half of a key: ``how`` it came, and who or what vouches for it."""
+        body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
+        self.append(signed_heads.KEY, body | {"how": how, "vouched": vouched}, person=person)
 
     def _sign(self, seq: int, signer: Signer) -> None:
         """Sign a row that was just written; it cannot hold its own signature."""
@@ -328,7 +334,7 @@ def _make(path: Path) -> None:
         raise StoreError(f"{path} cannot be made: {why}") from error
 
 
-def _remove(path: Path) -> None:
-    """Take away a new file whose making failed, so that nothing half-made is found next time."""
+def remove_new(path: Path) -> None:
+    """Take away a new file whose making or filling failed, so that nothing half-made is found next time."""
     for ending in ("", "-wal", "-shm"):
         path.with_name(path.name + ending).unlink(missing_ok=True)

@@ -17,7 +17,10 @@ from sqlite_utils import Database
 from ticket.job.codec import Json
 
 NAME = "ticket-head-1"
+KEY_NAME = "ticket-key-1"
 KEY, KEY_END = "shop.key", "shop.key.end"
+WHYS = ("lost", "leaver", "old")
+"""Why a key may be ended."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +107,16 @@ def uid(db: Database) -> str:
     return str(row[0]) if row else ""
 
 
+def vouching(shop: str, key: str, public: str) -> bytes:
+    """What an older key signs to vouch for a newer one."""
+    return b"".join(len(raw).to_bytes(8, "big") + raw for raw in map(str.encode, (KEY_NAME, shop, key, public)))
+
+
+def ended_keys(db: Database) -> frozenset[str]:
+    """Names of the keys that sign no more."""
+    return frozenset(key for key, told in public_keys(db).items() if "last" in told)
+
+
 def public_keys(db: Database) -> dict[str, Json]:
     """The public keys of the shop by name: as they were journaled, with ``row``, and ``last`` where one was ended."""
     rows = db.execute(
@@ -121,15 +134,33 @@ def public_keys(db: Database) -> dict[str, Json]:
 
 def fits(head: Head, public: str) -> bool:
     """Whether a head was signed with the private half of a public key."""
+    return signed_by(public, head.sig, head.signed)
+
+
+def signed_by(public: str, sig: str, content: bytes) -> bool:
+    """Whether a signature in base64 over some bytes was made with the private half of a public key."""
     from cryptography.exceptions import InvalidSignature
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
     try:
         key = Ed25519PublicKey.from_public_bytes(base64.b64decode(public, validate=True))
-        key.verify(base64.b64decode(head.sig, validate=True), head.signed)
+        key.verify(base64.b64decode(sig, validate=True), content)
     except (InvalidSignature, ValueError, binascii.Error):
         return False
     return True
+
+
+def wrong_vouchers(db: Database) -> Iterator[tuple[int, str]]:
+    """Keys that say an older one vouches for them, and it does not: each with a sentence."""
+    keys, shop = public_keys(db), uid(db)
+    for name, told in keys.items():
+        vouched = told.get("vouched") or {}
+        if "sig" not in vouched:
+            continue
+        older = keys.get(vouched.get("key", ""))
+        good = older is not None and older["row"] < told["row"] <= older.get("last", told["row"])
+        if not (good and older and signed_by(older["public"], vouched["sig"], vouching(shop, name, told["public"]))):
+            yield told["row"], f"key {shown(name)} says that another vouches for it; that signature does not fit"
 
 
 def wrong_signatures(db: Database) -> Iterator[tuple[int, str]]:

@@ -205,7 +205,7 @@ class Store:
         return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(one_by_one)), by, source)
 
     def take_in(
-        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str
+        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
     ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
@@ -214,12 +214,13 @@ class Store:
                 they are asked for one by one, so that any number of them needs little memory.
             by: who loads them.
             source: where they come from, such as a file name.
+            clean: their facts were just decoded from documents.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        return additions.take_in(self._session, arrived, by, source)
+        return additions.take_in(self._session, arrived, by, source, clean=clean)
 
     def set_header(self, number: int, new: Header, by: str, *, expected_rev: int | None = None) -> None:
         """Change the header; the journal holds each changed field with what it was.

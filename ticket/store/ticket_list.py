@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from ticket.job.errors import NoShopError
+from ticket.job.roles import AUDITOR
 from ticket.job.wall import FIRST_DAY, in_bounds
 from ticket.store import table_version
 from ticket.store.driver import Connection, Error, check_version, connect, is_shop, plain_errors
@@ -142,6 +143,17 @@ def setting(path: Path, key: str) -> str:
     except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
         value = ""
     return value if isinstance(value, str) else ""
+
+
+def auditors(path: Path) -> frozenset[str]:
+    """Names of the people who are shown no customer unless they ask for it."""
+    with plain_errors(path):
+        connection = connect(path, "ro")
+        try:
+            found = connection.execute("SELECT name FROM person WHERE role = ?", [AUDITOR]).fetchall()
+        finally:
+            connection.close()
+    return frozenset(str(row[0]) for row in found)
 
 
 def any_ticket(path: Path) -> bool:

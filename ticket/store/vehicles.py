@@ -13,6 +13,7 @@ from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError, DataError
 from ticket.job.follow import FollowUp
+from ticket.job.progress import counted
 from ticket.job.values import Ref
 from ticket.store import journal, partial_tickets, state
 from ticket.store.index_rows import HabitRow, ThreadRow, VehicleIndexer, VehicleRows
@@ -59,7 +60,7 @@ def keep(db: Database, vehicles: Iterable[str], ids: Iterable[int], indexer: Veh
     db.execute("DELETE FROM thread WHERE vehicle IN (SELECT value FROM json_each(?))", [marked])
     db.execute("DELETE FROM thread WHERE ticket_id IN (SELECT value FROM json_each(?))", [json.dumps(sorted(ids))])
     db.execute("DELETE FROM habit WHERE vehicle IN (SELECT value FROM json_each(?))", [marked])
-    for name in names:
+    for name in counted(names, "vehicles", len(names)):
         if (found := expected(db, name, indexer)) is not None:
             _write(db, name, found)
 

@@ -7,14 +7,13 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from ticket.job.answers import Contact, Standing, contacts, standing_with
-from ticket.job.blank import says_nothing
 from ticket.job.case import Case
+from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.language.figures import grouped
-from ticket.language.forms import number_word
 from ticket.story.sentence import Val
 
 SHARED = "*"  # stands for the entries that belong to several concerns or to none
@@ -139,11 +138,6 @@ class Job:
 def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:
     """Text from a field of an entry."""
     return Val(entry if isinstance(entry, Ref) else Ref(entry.no), field, op, text)
-
-
-def counted(entry: Entry | Ref, field: str, count: int) -> Val:
-    """A number word for how many there are."""
-    return told(entry, field, number_word(count), "count")
 
 
 def sources(*entries: Entry | Ref) -> tuple[Ref, ...]:

@@ -11,7 +11,6 @@ from ticket.notes.finding.lexicon import Phrase, phrases
 from ticket.notes.finding.tokens import Amount, Line, Token
 from ticket.notes.finding.unit_words import UnitWord, unit_at
 from ticket.notes.lead import one_edit
-from ticket.readings.units import find
 
 LONGEST_DIGITS = 18
 """More digits than this are a paste, not a figure."""
@@ -536,9 +535,3 @@ _LONG_ENOUGH = 6
 def tokens_of(text: str) -> Line:
     """The tokens of a text; words still stand for every class they may belong to."""
     return Lexer(text).line()
-
-
-def dimension_of(unit: str) -> str:
-    """What a unit measures; empty where it is unknown."""
-    known = find(unit)
-    return known.dimension if known else ""

@@ -125,7 +125,7 @@ def _names_a_supply(line: Line, at: int) -> bool:
 def _sizes_a_part(line: Line, at: int) -> bool:
     """``tow bar 50 mm ball worn to 49.1``, ``1.05 bar cap tested, holds 0.7``: a size of the part told of next."""
     tokens, amount = line.tokens, line.tokens[at].amount
-    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in "qLlhsd;(x"), 0)
+    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in "qLlhsd;:(x"), 0)
     between = [one for one in tokens[at + 1 : behind] if one.letter != ","]
     if amount.bare or amount.to or amount.than or len(between) < len("wv") or tokens[behind].letter != "q":
         return False

@@ -25,7 +25,7 @@ _LONG = ("length", "volume")
 _DEEP = frozenset({"", "length", "pressure", "time"})
 """What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
-    "hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
+    "toe tracking hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
     "heater core coolant "
     "air water filter vent duct governor gov compressor switch relay solenoid cuts-out cuts-in cut-out cut-in".split()
 )
@@ -67,13 +67,18 @@ def _rates(line: Line) -> None:
     tokens = line.tokens
     for at in range(len(tokens) - 3, -1, -1):
         number, word, unit = tokens[at : at + 3]
-        if number.letter != "q" or word.text not in RATE_WORDS:
+        if number.letter != "q" or word.text not in {"in", *RATE_WORDS}:
             continue
         over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
         if over or unit.text in _PERIODS:
             text = line.text[word.start : unit.end]
             held = (unit,) if over else ()
             tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
+        elif word.text == "in" and unit.text in ("a", "an") and at + 3 < len(tokens):
+            period = tokens[at + 3]
+            if period.text in _PERIODS:  # "6 psi in a min"
+                text = line.text[word.start : period.end]
+                tokens[at + 1 : at + 4] = [Token("C", word.start, period.end, text, (), word.gap)]
 
 
 _PERIODS = frozenset("min minute hr hour sec second day week month mile km rev turn stroke cycle start night".split())
@@ -214,13 +219,18 @@ def _remaining(line: Line, at: int) -> bool:
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
     closes = behind is None or behind.letter in ",;("
-    of_it = closes and is_any(at_place(line, begun), "q")
+    before = at_place(line, at - 1)
+    rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
+    of_it = closes and (rest or is_any(at_place(line, begun), "q"))
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
-    before = at_place(line, at - 1)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
+
+
+_REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
+"""What is left of a thing: ``3 m rope left``."""
 
 
 def _held(token: Token) -> Places:
@@ -376,7 +386,8 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
         texts = {token.text for token in line.tokens}
         return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
     if word in _ONE_LETTER:
-        geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
+        rate = is_any(after, "/") and is_any(at_place(line, at + 2), "w")  # "1.2 l/km": its unit
+        geared = rate or (word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"}))
         if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
             return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
@@ -511,9 +522,21 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
     if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
         return False
-    if "toe" in texts or texts & _INLETS or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here):
+    if not any(text.startswith(_FACED) for text in texts) and not {"inner", "outer"} & texts:
+        return False
+    if (
+        texts & {"toe", "tracking"}
+        or texts & _INLETS
+        or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here)
+    ):
         return False
     return number_after or number_before or beside
 
 
+_FACED = (
+    "pad", "lining", "shoe", "tread", "tyre", "tire", "brake", "dual", "disc", "disk", "rotor", "caliper", "wheel",
+    "rib", "edge", "drum", "hub", "bush", "bearing", "brg", "rear", "front", "lf", "rf", "lr", "rr", "lh", "rh",
+    "n/s", "o/s", "ns", "os",
+)  # fmt: skip
+"""What has an inner and an outer face, or stands at a corner; of all else what comes in and goes out is told."""
 _SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())

@@ -4,7 +4,7 @@ import re
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.stated import Reading, Walked, is_told
+from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
@@ -13,7 +13,6 @@ _HOW = Regex(
     re.I,
 )
 """How a thing stood or ran while it was read, without a figure."""
-_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old")
 
 
 def share_conditions(done: Walked) -> None:
@@ -28,7 +27,7 @@ def share_conditions(done: Walked) -> None:
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
                 mate.when = [*ahead, *mate.when]
-        if behind and reading.pair and behind[0].pair and all(_is_moment(one) for one in behind[0].when):
+        if behind and reading.pair and behind[0].pair and all(is_moment(one) for one in behind[0].when):
             behind[0].when += [one for one in reading.when if one.held and one not in behind[0].when]
     for place in range(len(done.readings) - 1, 0, -1):
         reading = done.readings[place]
@@ -39,7 +38,7 @@ def share_conditions(done: Walked) -> None:
             watched = (
                 mate.pair == "passing" and mate.part != reading.part
             )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
-            if not watched and all(_is_moment(one) or one in reading.when for one in mate.when):
+            if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
                 mate.when += [one for one in closing if one not in mate.when]
 
 
@@ -73,11 +72,6 @@ def _is_run(condition: Token) -> bool:
     """After or in so long or so far: of one run, which all the readings of a list were taken after or in."""
     led = condition.text.casefold().startswith(("after ", "in ", "over ", "within ", "for "))
     return led and all(is_told(one.amount) for one in condition.held)
-
-
-def _is_moment(condition: Token) -> bool:
-    """Which end of the work it was read at."""
-    return not condition.held and condition.text.casefold().startswith(_ENDS)
 
 
 def _is_how(condition: Token) -> bool:

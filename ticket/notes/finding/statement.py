@@ -258,7 +258,7 @@ def _strays(done: Walked) -> None:
     for reading in list(done.readings):
         dimension = reading.amount.dimension
         limited = _limited(done, reading.clause)
-        if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits:
+        if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits or reading.pair == "after":
             continue
         if dimension in limited:
             _spanned(done, reading, limited)

@@ -41,6 +41,7 @@ class Amount:
             ``k`` or ``word``.
         bare: no unit was typed behind it; it may still have been carried over.
         asked: a question where the unit may mean two things.
+        pm: how far the gauge may be off on either side, in its unit.
     """
 
     text: str
@@ -54,6 +55,7 @@ class Amount:
     shape: str = "whole"
     bare: bool = True
     asked: str = ""
+    pm: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -110,6 +110,8 @@ class Chain:
             self.customers.note(row[0], json.loads(body))
         if verb == b"shop.pin":
             self.pins.feed(row[0], json.loads(body))
+        elif verb == b"shop.key":
+            self.pins.key(row[0], json.loads(body))
         elif verb in (b"sign", b"amend"):
             self.pins.signed(json.loads(body))
         if ticket is None and verb not in (b"forget", b"look"):

@@ -1,4 +1,4 @@
-"""PINs as the journal leads to them, whether the table still holds what was promised, and names nobody checked."""
+"""Who proved to be who they say they are: PINs against what was promised of them, names and keys nobody checked."""
 
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,11 +17,15 @@ class PinRows:
         promises: of each person's PIN, by id.
         claims: signatures under a name that nobody checked.
         resets: rows that took all PINs away without one being known.
+        keys: how many keys sign for the shop.
+        unvouched: rows that added a key behind the first which nobody vouched for, each with its login.
     """
 
     promises: dict[int, str] = field(default_factory=dict)
     claims: int = 0
     resets: list[int] = field(default_factory=list)
+    keys: int = 0
+    unvouched: list[tuple[int, str]] = field(default_factory=list)
 
     def feed(self, seq: int, body: Any) -> None:
         """Take in one row about PINs."""
@@ -37,6 +41,12 @@ class PinRows:
         """Take in one row that signs or amends."""
         self.claims += body.get("who") != "pin"
 
+    def key(self, seq: int, body: Any) -> None:
+        """Take in one row that adds a key."""
+        if self.keys and not body.get("vouched"):
+            self.unvouched.append((seq, str(body.get("login", ""))))
+        self.keys += 1
+
     def compare(self, connection: Connection, found: Findings) -> None:
         """Every PIN against its promise."""
         rows = connection.execute("SELECT person_id, hash, salt FROM pin") if has_table(connection, "pin") else ()
@@ -49,3 +59,5 @@ class PinRows:
             found.remarks.append(f"{count} under a name that is a claim: no PIN was asked")
         for seq in self.resets:
             found.remarks.append(f"row {seq} took all PINs away without one being typed")
+        for seq, login in self.unvouched:
+            found.remarks.append(f"row {seq} added a key of login {login} that no older key and no owner vouched for")

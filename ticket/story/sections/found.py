@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
-from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import measures, seen
 from ticket.readings.reservoir_balance_line import balance_of
@@ -212,8 +211,3 @@ def _good(talk: Talk, good: list[tuple[Reading, Named]], writer: Writer) -> None
             for reading, named in good
         ]
         writer.add(sources(*(one.entry for one, _ in good)), stop(talk.say("within.all", items=joined(items, "; "))))
-
-
-def shown(entry: Entry) -> str:
-    """What a finding says, on one line."""
-    return one_line(whole_text(entry)[0])

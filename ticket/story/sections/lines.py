@@ -19,6 +19,7 @@ from ticket.job.kinds import (
     Maybe,
     Note,
     Offer,
+    Photo,
     Proof,
     Ruled,
     Says,
@@ -67,7 +68,8 @@ class Liner:
 
     def line(self, entry: Entry) -> Phrase:
         """The line of an entry."""
-        return _LINES.get(type(entry.fact), _declared)(self, entry)
+        kind = type(entry.fact)
+        return (_LINES.get(kind) or _OWN_WORDS.get(kind) or _declared)(self, entry)
 
     # --- typed words -------------------------------------------------------------------------------------------
 
@@ -157,6 +159,13 @@ class Liner:
         return (told(entry, "what", words, "place" if reading.counted else "told"),)
 
     def _number(self, reading: Reading) -> Phrase:
+        """The figure, with how far the gauge may be off."""
+        shown = self._figure(reading)
+        if not reading.uncertainty:
+            return shown
+        return (*shown, Lit(" ± "), told(reading.entry, "run", reading.uncertainty, "number"))
+
+    def _figure(self, reading: Reading) -> Phrase:
         said = parts(reading.number)
         if reading.word and not self.talk.english:
             self._leave(reading.entry, "run", reading.number, "found")
@@ -170,9 +179,9 @@ class Liner:
     def _value(self, reading: Reading) -> Phrase:
         """The figure with the sign typed and its unit by its sign."""
         unit = find(reading.unit)
-        shown = self._number(reading)[0].text
+        first, *behind = self._number(reading)
         sign = (unit.sign if unit.glued else f"\u00a0{unit.sign}") if unit is not None else f" {reading.unit}".rstrip()
-        return (told(reading.entry, "run", shown + sign, "number"),)
+        return (told(reading.entry, "run", first.text + sign, "number"), *behind)
 
     def limits(self, entry: Entry, held: Limits | None) -> Phrase:
         """The bracket as typed."""
@@ -454,18 +463,28 @@ _LINES: dict[type, Callable[[Liner, Entry], Phrase]] = {
 }  # fmt: skip
 
 
+def _photo(liner: Liner, entry: Entry) -> Phrase:
+    """What a picture shows, then its name."""
+    fact, talk = entry.fact, liner.talk
+    if not isinstance(fact, Photo):
+        return ()
+    name: Phrase = (told(entry, "picture", name_of(fact.picture), "typed"),)
+    words, stage = liner.free(entry, "text", fact.text), liner.term(entry, "stage", fact.stage)
+    return joined([words, stage, talk.say("line.picture", name=name)], "; ")
+
+
+_OWN_WORDS: dict[type, Callable[[Liner, Entry], Phrase]] = {Photo: _photo}
+"""Kinds that no section names, which are told in words of their own at the end of a story."""
+
+
 def declared_kinds() -> tuple[type[Fact], ...]:
-    """The kinds told outside the shop that have no line of their own here: their declaration tells them."""
+    """The kinds told outside the shop that no section names: each has a section of its own at the end of a story."""
     return tuple(kind for kind in KINDS.values() if kind not in _LINES and not kind.inside)
 
 
 def _declared(liner: Liner, entry: Entry) -> Phrase:
-    """Every field in the order of the line; what identifies a customer only for the shop, references as sources.
-
-    A picture is named last, behind what it shows.
-    """
+    """Every field in the order of the line; what identifies a customer only for the shop, references as sources."""
     pieces: list[Phrase] = []
-    last: list[Phrase] = []
     for spec in specs(type(entry.fact)):
         value = getattr(entry.fact, spec.name)
         if not value or spec.shape in ("ref", "refs") or (spec.private and liner.talk.job.reader != "shop"):
@@ -474,9 +493,6 @@ def _declared(liner: Liner, entry: Entry) -> Phrase:
             pieces.append(liner.term(entry, spec.name, value))
         elif spec.free:
             pieces.append(liner.free(entry, spec.name, value))
-        elif spec.shape == "picture":
-            name: Phrase = (told(entry, spec.name, name_of(value), "typed"),)
-            last.append(liner.talk.say("line.picture", name=name))
         else:
             pieces.append((told(entry, spec.name, written(value), "typed"),))
-    return joined([*pieces, *last], "; ")
+    return joined(pieces, "; ")

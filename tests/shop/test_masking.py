@@ -1,0 +1,149 @@
+"""What an auditor is shown: everything but who the customer is, unless it is asked for, which is journaled."""
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from support.clock import BEGIN, Clock
+from support.installed import Command
+from ticket.cli import ask_pin
+from ticket.job.phone_numbers import phone_numbers
+from ticket.job.ticket import Customer, Header, Person, Ticket, Vehicle
+from ticket.shop.changing import add_lines, new_ticket, sign_ticket
+from ticket.shop.masking import Mask, masked
+from ticket.shop.opening import Shop, add_person
+from ticket.shop.papers import paper
+from ticket.shop.reading import open_gaps, ticket_of, unanswered
+
+CUSTOMER = Customer("Ada Fenn-Morrow", "555-0134", "ada@example.org", "4 Mill Lane, Wrenfold")
+GIVEN_AWAY = ("Ada", "Fenn", "Morrow", "555-0134", "5550134", "ada@example.org", "Mill Lane", "Bo Tarn")
+LINES = """says: Mrs. Morrow hears a squeak at the front
+found: horn fuse good, ADA will look herself
+ruled: worn pads; Fenn-Morrow had them done in May
+told: Bo Tarn by phone 555-0199, yes; total 12.00
+# call back 555-0134 or 555 0134 before five
+did: 0.2 h looked at the horn"""
+
+
+@pytest.fixture
+def filled(database: Path) -> Path:
+    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
+        add_person(shop, Person("Petra Quill", "auditor"))
+        for signed in (False, True):
+            header = Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204"), customer=CUSTOMER)
+            number = new_ticket(shop, header)
+            add_lines(shop, number, LINES)
+            if signed:
+                sign_ticket(shop, number, overruled={gap.id: "walked in" for gap in unanswered(shop, number)})
+    return database
+
+
+@pytest.fixture
+def run(filled: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Command:
+    monkeypatch.setattr(ask_pin, "has_terminal", lambda: False)
+    return Command(tmp_path, dict(os.environ) | {"TICKET_DB": str(filled), "TICKET_PERSON": "Petra Quill"})
+
+
+SHOWING = (
+    ("list", "--all"), ("list", "--json", "--all"), ("show", "1"), ("show", "2"), ("show", "2", "--json"),
+    ("story", "1"), ("story", "1", "--json"), ("story", "2", "--for", "shop", "--as", "html"),
+    ("paper", "1"), ("paper", "2"), ("paper", "2", "--for", "shop"), ("paper", "2", "--as", "html"),
+    ("paper", "2", "--json"), ("paper", "1", "--as", "markdown"), ("dump",), ("dump", "2", "--as", "lines"),
+    ("past", "horn"), ("past", "horn", "--json"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("words", SHOWING, ids=" ".join)
+def test_no_command_that_shows_tickets_names_a_customer_to_an_auditor(run: Command, words: tuple[str, ...]) -> None:
+    done = run(*words)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.strip()
+    plain = done.stdout.encode().decode("unicode-escape", "ignore") if "--json" in words else done.stdout
+    assert not [one for one in GIVEN_AWAY if one.lower() in plain.lower()]
+    writer = run(*words, "--by", "K. Orlo")
+    assert [one for one in GIVEN_AWAY if one.lower() in writer.stdout.lower()] or words[0] == "past"
+
+
+def test_names_that_were_asked_for_are_shown_and_journaled(run: Command, filled: Path) -> None:
+    assert "Ada Fenn-Morrow" in run("show", "1", "--names").stdout
+    assert "Ada Fenn-Morrow" in run("list", "--names").stdout
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        looks = [event for event in shop.store.history() if event.verb == "look"]
+        assert [(event.person, event.summary) for event in looks] == [("Petra Quill", "looked at customer data")] * 2
+    assert run("show", "1").returncode == 0
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        assert len([event for event in shop.store.history() if event.verb == "look"]) == 2
+    assert run("audit").returncode == 0
+
+
+def test_whom_to_call_is_told_to_an_auditor_who_asks(run: Command) -> None:
+    done = run("due")
+    assert (done.returncode, "add --names" in done.stderr) == (2, True)
+    assert run("due", "--names").returncode == 0
+
+
+def test_facts_stay(filled: Path) -> None:
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        ticket = ticket_of(shop, 1)
+        shown = masked(ticket)
+        assert [entry.kind for entry in shown.entries] == [entry.kind for entry in ticket.entries]
+        assert shown.header.vehicle == ticket.header.vehicle
+        assert "horn fuse good" in json.dumps([str(entry.fact) for entry in shown.entries])
+        before = paper(shop, 2, "customer", "text")
+        shop.hidden = True
+        assert "For an auditor" in str(paper(shop, 2, "customer", "text"))
+        shop.hidden = False
+        assert paper(shop, 2, "customer", "text") == before
+
+
+@given(st.text(max_size=40), st.text(max_size=40))
+def test_a_mask_leaves_no_name_whatever_stands_around_it(before: str, after: str) -> None:
+    shown = Mask(Ticket(1, BEGIN, header=Header(customer=CUSTOMER))).text(f"{before} Ada Fenn-Morrow, 555-0134 {after}")
+    assert "Fenn" not in shown
+    assert "555-0134" not in shown
+
+
+# -- telephone numbers in running text -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("call 555-0134 first", ["555-0134"]),
+        ("(212) 555-0134 is hers", ["(212) 555-0134"]),
+        ("ring her at 212-555-0134.", ["212-555-0134"]),
+        ("+44 20 7946 0958", ["+44 20 7946 0958"]),  # Ofcom's range for drama, from memory
+        ("+1 212 555 0134", ["+1 212 555 0134"]),
+        ("1-800-555-0199", ["1-800-555-0199"]),
+        ("drain washer 4410-77, new", []),
+        ("part 441-7712 in the rack", []),
+        ("4410-77-1203 gasket", []),
+        ("LF 12.1 RF 11.9 mm, 160,000 km", []),
+        ("14.2 V at 2000 rpm, 12.6 V off", []),
+        ("2026-03-02 to 2026-05-03", []),
+        ("P0562-16 and U0100-87", []),
+        ("pins 212 555 0134x", []),
+        ("1.5/1.6/1.7 mm", []),
+        ("VIN 1HG BH4 1JX MN1 09186", []),
+    ],
+)
+def test_telephone_numbers_are_told_from_part_numbers_and_readings(text: str, found: list[str]) -> None:
+    assert phone_numbers(text) == found
+
+
+def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(filled: Path) -> None:
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        number = new_ticket(shop, Header(vehicle=Vehicle("Corvane Alder"), customer=Customer("Ivo Tammel")))
+        add_lines(
+            shop,
+            number,
+            "says: squeak\nfound: belt glazed, call 555-0134\nfound: Ivo Tammel had it replaced\nfound: pad 4 mm",
+        )
+        asked = {gap.entry: gap.question for gap in open_gaps(shop, number) if gap.id == "customer-in-text"}
+        assert sorted(asked, key=lambda no: no or 0) == [2, 3]
+        assert "a telephone number" in asked[2]
+        assert "the customer's name" in asked[3]

@@ -1,0 +1,110 @@
+"""What an auditor is shown of a ticket: everything but who the customer is.
+
+For showing only: nothing that was masked may be written back, so only commands that read set :attr:`Shop.hidden`.
+"""
+
+import dataclasses
+import re
+from collections.abc import Iterator
+from typing import Any, TypeVar
+
+from ticket.job.codec import decode_fact, encode_fact, free_paths, private_paths
+from ticket.job.entry import Entry
+from ticket.job.phone_numbers import PHONE
+from ticket.job.regex import Regex
+from ticket.job.text import fold
+from ticket.job.ticket import Customer, Ticket
+from ticket.papers.labels import labels
+from ticket.papers.sheet import Notice, Sheet
+from ticket.store.erasable import MASK
+from ticket.store.name_traces import Traces
+
+_WORD = Regex(r"[^\W_]+")
+_NUMBER = Regex(r"\+?\(?\d[\d ()./-]{4,}\d")
+# Fields of papers that hold no text of the ticket: names of other things, and what the shop says of itself.
+_NO_TEXT = ("language", "sources", "digest", "content", "sender", "size", "page", "kind")
+
+Part = TypeVar("Part")
+
+
+class Mask:
+    """Takes what gives one ticket's customer away out of texts.
+
+    Args:
+        ticket: whose header, and whose contacts, say what that is.
+    """
+
+    def __init__(self, ticket: Ticket) -> None:
+        values = tuple(dict.fromkeys(_values(ticket)))
+        self._traces = Traces.of(values)
+        whole = sorted((re.escape(value.strip()) for _, value in values if value.strip()), key=len, reverse=True)
+        self._whole = re.compile("|".join(rf"(?<!\w){one}(?!\w)" for one in whole), re.I) if whole else None
+
+    def text(self, text: str) -> str:
+        """A text with the name and its words, numbers, mail and address masked."""
+        if self._whole is not None:
+            text = self._whole.sub(MASK, text)
+        text = PHONE.sub(MASK, _NUMBER.sub(self._number, text))
+        return _WORD.sub(lambda match: MASK if fold(match[0]) in self._traces.words else match[0], text)
+
+    def _number(self, match: re.Match[str]) -> str:
+        digits = "".join(filter(str.isdigit, match[0]))
+        return MASK if any(one in digits for one in self._traces.digits) else match[0]
+
+    def value(self, value: Any) -> Any:
+        """A JSON value with every text in it masked."""
+        if isinstance(value, str):
+            return self.text(value)
+        if isinstance(value, list):
+            return [self.value(item) for item in value]
+        return {name: self.value(item) for name, item in value.items()} if isinstance(value, dict) else value
+
+    def part(self, part: Part) -> Part:
+        """A part of a paper with every text in it masked."""
+        if isinstance(part, str):
+            return self.text(part)  # type: ignore[return-value]
+        if isinstance(part, tuple):
+            return tuple(self.part(item) for item in part)  # type: ignore[return-value]
+        if not dataclasses.is_dataclass(part) or isinstance(part, type):
+            return part
+        held = {field.name: getattr(part, field.name) for field in dataclasses.fields(part)}
+        shown = {name: self.part(value) for name, value in held.items() if name not in _NO_TEXT}
+        return dataclasses.replace(part, **shown)
+
+
+def _values(ticket: Ticket) -> Iterator[tuple[str, str]]:
+    """The customer of a ticket and everybody who was spoken to, each behind what the value is."""
+    for name, value in dataclasses.asdict(ticket.header.customer).items():
+        if value:
+            yield f"customer.{name}", value
+    for entry in ticket.entries:
+        for name in private_paths(entry.kind):
+            if value := getattr(entry.fact, name):
+                yield f"{entry.kind}.{name}", value
+
+
+def masked(ticket: Ticket) -> Ticket:
+    """The ticket as an auditor sees it."""
+    mask, header = Mask(ticket), ticket.header
+    customer = Customer(*(MASK if value else "" for value in dataclasses.astuple(header.customer)))
+    vehicle = dataclasses.replace(header.vehicle, label=mask.text(header.vehicle.label))
+    shown = dataclasses.replace(header, customer=customer, ready_by=mask.text(header.ready_by), vehicle=vehicle)
+    wordings = tuple(dataclasses.replace(one, text=mask.text(one.text)) for one in ticket.rewordings)
+    entries = tuple(_entry(entry, mask) for entry in ticket.entries)
+    return dataclasses.replace(ticket, header=shown, entries=entries, rewordings=wordings)
+
+
+def _entry(entry: Entry, mask: Mask) -> Entry:
+    data = encode_fact(entry.fact)
+    for name in free_paths(entry.kind):
+        if name in data:
+            data[name] = mask.value(data[name])
+    data |= {name: MASK for name in private_paths(entry.kind) if data.get(name)}
+    return dataclasses.replace(entry, fact=decode_fact(entry.kind, data), reason=mask.text(entry.reason))
+
+
+def masked_sheet(paper: Sheet, ticket: Ticket) -> Sheet:
+    """A paper as an auditor sees it; of a signed ticket it is not the signed paper any more."""
+    shown = Mask(ticket).part(paper)
+    notice = Notice(labels(paper.language)("record.masked"))
+    return dataclasses.replace(shown, blocks=(notice, *shown.blocks))
