@@ -7,6 +7,7 @@ nothing is asserted: a loaded machine must not fail a test.
 
 import argparse
 import asyncio
+import gc
 import os
 import statistics
 import tempfile
@@ -20,7 +21,7 @@ from typing import Any
 from textual.pilot import Pilot
 
 from ticket.scratch_shop import fill
-from ticket.screens.app import TicketApp
+from ticket.screens.app import GARBAGE, TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.prompt import Prompt
@@ -37,7 +38,8 @@ _PLATE = "COALESCE(json_extract(header, '$.vehicle.plate'), '') || ' ' || :copy"
 def copies(path: Path, of: list[int], first: int, many: int, status: str) -> None:
     """Copy tickets straight into the tables, each onto a plate of its own; the journal knows nothing of them."""
     with Shop.open(path) as shop:
-        words = {number: index.word_row(ticket_of(shop, number), index_rows) for number in of}
+        tickets = {number: ticket_of(shop, number) for number in of}
+        words = {no: index.word_row(one, index.entry_rows(one, index_rows)) for no, one in tickets.items()}
     connection = sqlite3.connect(path, isolation_level=None)
     for (name,) in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'").fetchall():
         connection.execute(f"DROP TRIGGER {name}")
@@ -69,7 +71,7 @@ def copies(path: Path, of: list[int], first: int, many: int, status: str) -> Non
                 [made, ids[source]],
             )
     for copy in reversed(range(many)):  # newest first: the index writes rising rowids fast
-        row = [index.SHIFT - (top + 1 + copy), *words[of[copy % len(of)]]]
+        row = [index.SHIFT - (top + 1 + copy), *words[of[copy % len(of)]].texts]
         connection.execute(f"INSERT INTO ticket_fts(rowid, {', '.join(index.WORD_COLUMNS)}) VALUES({marks})", row)
     connection.execute("COMMIT")
     connection.close()
@@ -176,6 +178,7 @@ async def measure(path: Path) -> None:
 
 def main() -> None:
     """Fill, then measure."""
+    gc.set_threshold(*GARBAGE)  # as the program sets it when it is started
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--open", type=int, default=10_000)
     parser.add_argument("--past", type=int, default=100_000)

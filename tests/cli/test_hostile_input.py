@@ -320,6 +320,31 @@ def test_output_that_cannot_be_written_is_told_by_every_command(
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("closed", [(0,), (1,), (2,), (0, 1, 2)], ids=str)
+def test_every_command_with_closed_streams_leaves_with_an_honest_code(here: Path, closed: tuple[int, ...]) -> None:
+    """A closed stream is a stream that holds nothing, or takes all: no command ends in a fault for it."""
+    good = {"N": "1", "D": "2026-03-02", "T": "says: x", "P": "folder", "W": "copy.db"}
+    for command, forms in COMMANDS.items():
+        arguments = [command, *(good.get(word, word.replace(":D", ":2026")) for word in forms[0])]
+        child = os.fork()
+        if child == 0:
+            code = 70
+            try:
+                null = os.open(os.devnull, os.O_RDWR)
+                for number, name in enumerate(("stdin", "stdout", "stderr")):
+                    os.dup2(null, number)
+                    setattr(sys, name, os.fdopen(number, "r" if number == 0 else "w", closefd=False))
+                os.close(null)
+                for number in closed:
+                    setattr(sys, ("stdin", "stdout", "stderr")[number], None)
+                    os.close(number)
+                code = main(arguments)
+            finally:
+                os._exit(code)
+        assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) in (0, 1, 2), arguments
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("shell", "code"),
     [

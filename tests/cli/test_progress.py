@@ -17,7 +17,7 @@ from ticket.scratch_shop import fill
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
-from ticket.store import copying
+from ticket.store import page_copy
 
 
 def test_a_listener_hears_every_step_and_the_end_and_nobody_hears_without_one() -> None:
@@ -62,7 +62,7 @@ def test_loading_from_files_is_told_by_what_was_read(database: Path, tmp_path: P
     with Shop.open(database, "K. Orlo") as shop:
         fill(shop)
     assert main(["--db", str(database), "dump", "-o", str(documents)]) == 0
-    for file, what in ((lines, "load"), (documents, "load kB")):
+    for file, what in ((lines, "load"), (documents, "load, kB")):
         heard: list[tuple[str, int, int]] = []
         with told_to(lambda *step, heard=heard: heard.append(step)):
             assert main(["--db", str(tmp_path / f"{file.stem}-taken-in.db"), "load", str(file)]) == 0
@@ -74,7 +74,7 @@ def test_loading_from_files_is_told_by_what_was_read(database: Path, tmp_path: P
 def test_a_copy_is_of_one_moment_though_others_write_between_its_steps(
     database: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(copying, "_PAGES", 20)
+    monkeypatch.setattr(page_copy, "_PAGES", 20)
     with Shop.open(database, "K. Orlo") as shop, Shop.open(database, "R. Sand") as other:
         number = new_ticket(shop)
         steps = []

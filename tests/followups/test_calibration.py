@@ -58,6 +58,15 @@ def test_what_is_no_check(keep: int) -> None:
     assert last_check(driving(soon)) is None
 
 
+def test_a_reading_two_years_on_checks_nothing() -> None:
+    """What is held against a forecast is read between two weeks and two years after it (both days among them)."""
+    start, miles = VISITS[-1].day, 57650
+    for days, seen in ((13, False), (14, True), (730, True), (731, False)):
+        on = start + timedelta(days=days)
+        check = last_check(driving([*VISITS, Visit(on, Quantity(str(miles + 27 * days), "mi"))]))
+        assert (check is not None and check.day == on) == seen, days
+
+
 def drawn(many: int, wide: float, seed: int = 3) -> list[tuple[float, bool]]:
     chance = Random(seed)
     return [(abs(x := chance.gauss(0, wide)), x > 0) for _ in range(many)]

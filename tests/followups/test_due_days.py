@@ -177,3 +177,14 @@ def test_due_is_the_earlier_day(miles: int, months: int, risky: bool) -> None:
     assert item.due == min(item.by_date, item.by_driving)
     assert item.call is not None
     assert item.call <= max(item.due, LAST + timedelta(days=1))
+
+
+def test_one_reading_and_the_model_year_tell_more_than_the_average() -> None:
+    """Worked value: 57,650 miles in the 2,192 days since the first of January 2020 pull 25.4 a day to 25.93."""
+    one = [Visit(date(2026, 1, 1), Quantity("57,650", "mi"))]
+    known = driving(one, year=2020)
+    assert known.habit is not None
+    assert (known.prior.said, round(known.habit.per_day, 2)) == ("age", 25.93)
+    plain = driving(one)
+    assert plain.habit is not None
+    assert (plain.prior.said, round(plain.habit.per_day, 1)) == ("average", 25.4)

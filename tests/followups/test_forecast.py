@@ -105,6 +105,7 @@ def test_a_change_is_said_with_both_rates(readings: list[Reading], before: float
     assert found is not None
     assert found.before == pytest.approx(before, abs=0.1)
     assert found.since == pytest.approx(since, abs=0.1)
+    assert found.turned == A[-1][0], "the first stretch at the new rate begins there"
 
 
 # The words: ends outward to whole weeks (Monday before, Sunday after), the year once at the end.

@@ -152,6 +152,12 @@ def test_other_words_are_another_thread() -> None:
     assert [one.state for one in threads((ONE, second))] == [OPEN, OPEN]
 
 
+def test_fewer_of_the_same_words_are_another_thread_too() -> None:
+    less = visit("says: service\nlater: replace fan belt; in 500 mi", 1802, 30, 90_600)
+    more = visit("says: service\nlater: replace fan belt and tensioner; in 500 mi", 1803, 60, 91_200)
+    assert [one.state for one in threads((ONE, less, more))] == [OPEN, OPEN, OPEN]
+
+
 def test_struck_and_replaced_items_have_no_thread() -> None:
     struck = replace(ONE, entries=tuple(replace(e, struck=e.no == 5) for e in ONE.entries))
     assert threads((struck,)) == ()

@@ -7,9 +7,13 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from ticket.job.kinds import Found
 from ticket.job.values import Limits, Run, Value
+from ticket.notes.read import read
+from ticket.notes.write import write
 from ticket.readings.conformity import chance_within
 from ticket.readings.limit_bounds import as_limits, convert_limits
+from ticket.readings.measured_groups import groups
 from ticket.readings.units import convert
 from ticket.readings.verdict import judge
 
@@ -207,3 +211,35 @@ def test_any_text_gets_a_verdict(values: list[tuple[str, str]], unit: str, limit
     assert {verdict.word for verdict in verdicts} <= {"low", "in", "high", "undecided", "none"}
     for verdict in verdicts:
         assert bool(verdict.reason) == (verdict.word in ("low", "high", "undecided"))
+
+
+@pytest.mark.parametrize(
+    ("line", "verdict"),
+    [
+        # JCGM 106:2012, SAE 40 oil: 13.6 mm2/s, u 1.8, 12.5 to 16.3 is within with .66; 1.8 is 3.118 / sqrt 3.
+        ("oil viscosity 13.6 mm2/s +/- 3.118 (12.5 to 16.3)", "undecided"),
+        ("battery 12.1 V +/- 0.2 (min 12.0)", "undecided"),
+        ("battery 12.4 +/- 0.2 V (min 12.0)", "in"),
+        ("battery 11.5 V +/- 2 % (min 12.0)", "low"),
+        ("pad LF 5.0 +/- 0.5 mm, RF 3.1 +/- 0.5 mm (min 3.0)", "in undecided"),
+    ],
+)
+def test_a_tolerance_in_front_of_limits_is_the_gauges(line: str, verdict: str) -> None:
+    (draft,) = read(f"found: {line}")
+    assert isinstance(draft.fact, Found)
+    judged = [one.word for group in groups(draft.fact) for one in judge(group.run)]
+    assert " ".join(judged) == verdict
+    assert all(one.uncertainty for one in draft.fact.measurements)
+    assert not draft.remarks
+    (again,) = read(write(draft.fact))
+    assert again.fact == draft.fact
+
+
+def test_a_tolerance_alone_is_a_limit_and_one_in_the_bracket_stays_one() -> None:
+    (alone,) = read("found: battery 12.1 +/- 0.2 V")
+    assert isinstance(alone.fact, Found)
+    assert not alone.fact.measurements
+    assert any("Which reading do these limits judge?" in remark.text for remark in alone.remarks)
+    (held,) = read("found: battery 9.6 V (9.6 +/- 0.2)")
+    assert isinstance(held.fact, Found)
+    assert [(one.uncertainty, one.limits and one.limits.tol) for one in held.fact.measurements] == [("", "0.2")]

@@ -46,11 +46,11 @@ DIAGNOSIS: tuple[Step, ...] = (
 
 PHONE: tuple[Step, ...] = (
     ("press", "alt+c"),
-    ("see", "To read aloud"),
-    ("see", "$235.39"),
-    ("press", "y", "enter"),
-    ("see", "Contact: 8 yes"),
-    ("press", "ctrl+s"),
+    ("see", "read aloud"),
+    ("see", "235.39"),
+    ("press", "y"),
+    ("see", "yes 8; total 235.39"),
+    ("press", "enter"),
     ("see", "1024 SMC 033"),
 )
 

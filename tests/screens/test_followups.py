@@ -25,6 +25,7 @@ from ticket.screens.followups_rows import (
     item_row,
     narrowed,
     preview_rows,
+    scale_for,
 )  # fmt: skip
 from ticket.screens.followups_screen import FollowForm, FollowupsScreen
 from ticket.screens.long_page import LongPage
@@ -60,11 +61,31 @@ def test_when_it_falls_due_is_told_in_words() -> None:
 def test_every_item_tells_what_waits_and_when_under_its_heads(width: int) -> None:
     columns = columns_for(width)
     assert all(left.end < right.start for left, right in pairwise(columns))
-    rows = [item_row(item, TODAY, width) for item in ITEMS]
+    rows = [item_row(item, TODAY, width, scale_for([item], TODAY)) for item in ITEMS]
     assert all("replace shaft seal" in row.text for row in rows)
     assert "5 days late" in rows[0].text
     assert [row.text[0] for row in rows] == ["!", " ", "!", " ", "?", " "], "late, unsafe and dateless ones have a sign"
     assert [row.key for row in rows] == [f"1020/{no}" for no in range(15, 21)]
+
+
+def test_ranges_are_drawn_on_one_scale_with_a_line_for_today() -> None:
+    wide = replace(ITEM, day=date(2027, 1, 20), earliest=date(2027, 1, 5), latest=date(2027, 2, 1))
+    late, plain = replace(ITEM, day=date(2026, 11, 15)), replace(ITEM, day=date(2026, 12, 20))
+    items = [wide, late, plain, replace(ITEM, day=None)]
+    scale = scale_for(items, TODAY)
+    drawn = ["".join(span.text for span in scale.chart(item)) for item in items]
+    assert {len(line) for line in drawn} == {20}
+    assert drawn[0].strip("┊ ").startswith("├")
+    assert drawn[0].strip().endswith("┤")
+    assert [line.index("●") for line in drawn[1:3]] == [scale.cell(date(2026, 11, 15)), scale.cell(date(2026, 12, 20))]
+    assert drawn[1].index("●") < drawn[1].index("┊") < drawn[2].index("●") < drawn[0].index("●")
+    assert drawn[3].strip() == "┊"
+    assert scale.chart(late)[1].style == "bad"
+    heads = scale.heads()
+    assert [heads.index(month) for month in ("Dec", "Jan")] == [
+        scale.cell(date(2026, 12, 1)), scale.cell(date(2027, 1, 1)),
+    ]  # fmt: skip
+    assert cell_len(item_row(wide, TODAY, 80, scale).text) <= 80
 
 
 def test_the_pointed_item_tells_reason_risk_and_last_word() -> None:
@@ -86,7 +107,11 @@ def test_the_list_is_narrowed_by_words_and_sorted_by_columns() -> None:
 @given(st.text(), st.text(), st.sampled_from((40, 60, 76, 116)))
 def test_any_text_fits_literally(text: str, note: str, width: int) -> None:
     item = replace(ITEM, text=text, customer=note, followed=note, plate=text)
-    for row in (item_row(item, TODAY, width), *preview_rows(item, width), *empty_rows(text, TODAY, width)):
+    for row in (
+        item_row(item, TODAY, width, scale_for([item], TODAY)),
+        *preview_rows(item, width),
+        *empty_rows(text, TODAY, width),
+    ):
         assert cell_len(row.text) <= max(width, 60)
         assert row.text == one_line(row.text)
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
-from ticket.assist.copying import carried
+from ticket.assist.copied_entry import carried
 from ticket.job.errors import InputError
 from ticket.job.kinds import KINDS, Did, Later, Note
 from ticket.job.text import one_line
@@ -211,3 +211,17 @@ def test_the_causes_of_what_was_found_are_counted_as_the_shop_calls_them(demo: P
     with Shop.open(demo, "K. Orlo") as shop:
         jobs, causes = what_it_was(shop, search("P0562", shop).jobs)
         assert (jobs, [len(one.jobs) for one in causes]) == (3, [1, 1, 1])
+
+
+async def test_a_field_is_completed_behind_the_search_and_taken_with_an_arrow(demo: Path) -> None:
+    async with demo_desk(demo, (120, 40)) as (app, pilot):
+        app.push_screen(PastScreen())
+        await pilot.pause()
+        await pilot.press(*"fan ov")
+        prompt = screen_of(app, PastScreen).query_one(Prompt)
+        await pilot.press("right")
+        assert prompt.value == "fan over:"
+        await pilot.press("right")
+        assert prompt.value == "fan over:yes"
+        await pilot.press("right")
+        assert prompt.value == "fan over:yes"

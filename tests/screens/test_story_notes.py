@@ -17,7 +17,7 @@ from ticket.screens.page import Page
 from ticket.screens.story_keep import KeepScreen
 from ticket.screens.story_screen import StoryScreen
 from ticket.screens.story_words import WordsBox
-from ticket.shop import phrasebook
+from ticket.shop import wordings
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, story_of, ticket_of
@@ -146,7 +146,7 @@ async def test_one_key_more_shows_the_phrase_with_its_places_narrows_it_and_keep
 
 async def test_a_wording_taken_before_can_be_kept_and_taken_back_later(database: Path) -> None:
     async with story(database) as (app, pilot):
-        phrasebook.take(app.shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
+        wordings.take(app.shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
         assert isinstance(app.screen, StoryScreen)
         app.screen.changed_elsewhere()
         at = next(i for i, one in enumerate(app.screen.pairs.sentences) if "118" in one.text)
@@ -195,7 +195,7 @@ def test_the_rows_of_a_note_fit_and_show_the_word_in_doubt(tmp_path: Path, width
             start, end = doubt_of(note, ())
             doubted = [span.text for row in rows for span in row.spans if span.style == "unread"]
             assert doubted == ([note.line[start:end]] if end else []) or len(note.line) > width
-            choices = phrasebook.widths_of(shop, 1, note, note.sentence.text)
+            choices = wordings.widths_of(shop, 1, note, note.sentence.text)
             assert all(cell_len(row.text) <= max(width, 20) for row in width_rows(choices, 0, max(width, 20)))
 
 

@@ -13,12 +13,12 @@ from ticket.assist.suggestions import Asked, Command, Offered, offers
 from ticket.job.errors import ConflictError, InputError, NotFoundError
 from ticket.language.book import book_of
 from ticket.language.spans import spans
-from ticket.shop import phrasebook
+from ticket.shop import wordings
 from ticket.shop.changing import add_lines, new_ticket, strike_entry
 from ticket.shop.opening import Shop, set_setting
-from ticket.shop.phrasebook import sources, waiting
 from ticket.shop.reading import case_of, open_gaps, story_of, ticket_of
 from ticket.shop.signed_under import book_for
+from ticket.shop.wordings import sources, waiting
 from ticket.story.noted import notes
 
 LINES = """
@@ -64,7 +64,7 @@ def test_what_waits_stands_worst_first_with_the_line_as_typed(shop: Shop) -> Non
 
 
 def test_a_wording_is_told_on_its_ticket_and_kept_only_when_asked(shop: Shop) -> None:
-    taken = phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
+    taken = wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
     assert taken.kept is None
     assert "The governor cut out at 118 psi." in told(shop)
     assert shop.book.entries == ()
@@ -72,7 +72,7 @@ def test_a_wording_is_told_on_its_ticket_and_kept_only_when_asked(shop: Shop) ->
 
 
 def test_a_kept_wording_fits_later_lines_with_other_figures_and_things(shop: Shop) -> None:
-    taken = phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
+    taken = wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     assert taken.kept is not None
     assert (taken.kept.typed, taken.kept.told, taken.kept.by, taken.kept.ticket) == (
         "{thing} cuts out {n}", "{thing} cut out at {n}", "Mo Vale", 1,
@@ -84,41 +84,41 @@ def test_a_kept_wording_fits_later_lines_with_other_figures_and_things(shop: Sho
 def test_what_the_judge_refuses_is_neither_told_nor_kept(shop: Shop) -> None:
     for wording in ("The governor cut out at 119 psi.", "The left governor cut out at 118 psi."):
         with pytest.raises(InputError):
-            phrasebook.take(shop, 1, 2, wording, size="clause")
+            wordings.take(shop, 1, 2, wording, size="clause")
     assert shop.book.entries == ()
     assert ticket_of(shop, 1).rewordings == ()
 
 
 def test_a_note_that_is_not_there_is_named(shop: Shop) -> None:
     with pytest.raises(NotFoundError, match="ticket phrases 1 lists its notes"):
-        phrasebook.take(shop, 1, 4, "The oil level was low.")
+        wordings.take(shop, 1, 4, "The oil level was low.")
 
 
 def test_of_two_wordings_of_one_phrase_the_second_waits_for_the_first_to_be_taken_back(shop: Shop) -> None:
-    phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
+    wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     other = new_ticket(shop)
     add_lines(shop, other, "says: slow\nfound: gov cuts out 120 psi")
     with pytest.raises(NotFoundError):
-        phrasebook.take(shop, other, 2, "The governor stopped at 120 psi.", size="clause")  # the book tells it
+        wordings.take(shop, other, 2, "The governor stopped at 120 psi.", size="clause")  # the book tells it
     assert "The governor cut out at 120" in told(shop, other)
     rival = replace(shop.book.entries[0], told="{thing} stopped at {n}")
     with pytest.raises(ConflictError, match="take entry 1 back first"):
-        phrasebook.keep(shop, rival)
-    phrasebook.take_back(shop, 1)
+        wordings.keep(shop, rival)
+    wordings.take_back(shop, 1)
     assert booked(shop, other, "gov cuts out 120 psi") is None
     assert [(one.state, one.by, one.back_by) for one in shop.book.entries] == [("back", "Mo Vale", "Mo Vale")]
 
 
 def test_a_signed_ticket_keeps_the_book_it_was_signed_with(shop: Shop) -> None:
-    phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
+    wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
     shop.store.sign(1, ticket_of(shop, 1).rev, "Mo Vale", {})
-    phrasebook.take_back(shop, 1)
+    wordings.take_back(shop, 1)
     after = new_ticket(shop)
     assert booked(shop, 1, "gov cuts out 118 psi") == "the governor cut out at 118\u00a0psi"
     assert booked(shop, after, "gov cuts out 118 psi") is None
     before = new_ticket(shop)
     shop.store.sign(before, ticket_of(shop, before).rev, "Mo Vale", {})
-    phrasebook.teach(shop, "zorbel", "thing")
+    wordings.teach(shop, "zorbel", "thing")
     assert booked(shop, before, "zorbel leaking") is None
     assert book_for(shop, ticket_of(shop, before)).told == ()
 
@@ -126,7 +126,7 @@ def test_a_signed_ticket_keeps_the_book_it_was_signed_with(shop: Shop) -> None:
 def test_a_rewording_that_the_story_says_by_itself_is_not_outdated(shop: Shop) -> None:
     from ticket.story.build import build
 
-    phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
+    wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", unproved=True)
     (kept,) = ticket_of(shop, 1).rewordings
     case = case_of(shop, 1)
     assert build(case, "customer").stale == ()
@@ -139,19 +139,19 @@ def test_a_rewording_that_the_story_says_by_itself_is_not_outdated(shop: Shop) -
 
 
 def test_a_taught_word_is_a_thing_in_every_later_phrase(shop: Shop) -> None:
-    made = phrasebook.teach(shop, "zorbel", "thing", ticket=1)
+    made = wordings.teach(shop, "zorbel", "thing", ticket=1)
     assert (made.typed, made.plural, made.told) == ("zorbel", "zorbels", "zorbel")
-    assert phrasebook.teach(shop, "zorbel", "thing").no == made.no
+    assert wordings.teach(shop, "zorbel", "thing").no == made.no
     taught = book_of(shop.book).word("zorbels", "en")
     assert taught is not None
     assert taught.kind == "thing"
     assert booked(shop, 1, "zorbel inop") == "the zorbel did not work"
     with pytest.raises(InputError, match="nothing a word may be"):
-        phrasebook.teach(shop, "zorbel", "verb")
+        wordings.teach(shop, "zorbel", "verb")
 
 
 def test_a_taught_doing_is_told_behind_a_thing_in_the_past(shop: Shop) -> None:
-    phrasebook.teach(shop, "snorf", "doing", past="snorft")
+    wordings.teach(shop, "snorf", "doing", past="snorft")
     assert booked(shop, 1, "pump snorfs") == "the pump snorft"
     assert booked(shop, 1, "pump not snorfs") is None
 
@@ -159,27 +159,27 @@ def test_a_taught_doing_is_told_behind_a_thing_in_the_past(shop: Shop) -> None:
 def test_the_same_book_tells_another_language_from_its_own_entries(shop: Shop) -> None:
     assert booked(shop, 1, "rotor down to metal", "es") == "el rotor estaba gastado hasta el metal"
     assert booked(shop, 1, "zorbel down to metal", "es") is None
-    phrasebook.teach(shop, "zorbel", "thing", told="anillo", told_plural="anillos", gender="m", language="es")
+    wordings.teach(shop, "zorbel", "thing", told="anillo", told_plural="anillos", gender="m", language="es")
     assert booked(shop, 1, "zorbel down to metal", "es") == "el anillo estaba gastado hasta el metal"
 
 
 def test_books_are_traded_and_nothing_of_them_is_told_unseen(shop: Shop, tmp_path: Path) -> None:
-    phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
-    phrasebook.teach(shop, "zorbel", "thing")
-    text = phrasebook.exported(shop)
+    wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
+    wordings.teach(shop, "zorbel", "thing")
+    text = wordings.exported(shop)
     with Shop.open(tmp_path / "other.db", "Ann Fell", now=Clock()) as other:
-        made, there = phrasebook.imported(other, text, "theirs.po")
+        made, there = wordings.imported(other, text, "theirs.po")
         assert (len(made), there) == (2, 2)
         number = new_ticket(other)
         assert booked(other, number, "gov cuts out 118 psi") is None
         assert made[0].origin.startswith("taken by Mo Vale, ")
         for one in made:
-            phrasebook.let_in(other, one.no)
+            wordings.let_in(other, one.no)
         assert booked(other, number, "gov cuts out 118 psi") is not None
         assert {one.by for one in other.book.told} == {"Ann Fell"}
-        assert phrasebook.imported(other, text, "theirs.po")[0] == ()
+        assert wordings.imported(other, text, "theirs.po")[0] == ()
         with pytest.raises(InputError, match="nothing was taken in"):
-            phrasebook.imported(other, text.replace("{n}", "{side}", 1), "theirs.po")
+            wordings.imported(other, text.replace("{n}", "{side}", 1), "theirs.po")
         assert len(other.book.entries) == 2
         assert other.store.audit(deep=True).ok
 
@@ -200,13 +200,13 @@ def test_nobody_outside_is_asked_unless_the_shop_names_a_command(shop: Shop) -> 
 
 
 def test_an_imported_wording_is_offered_before_it_is_told(shop: Shop) -> None:
-    phrasebook.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
-    text = phrasebook.exported(shop)
-    phrasebook.take_back(shop, 1)
+    wordings.take(shop, 1, 2, "The governor cut out at 118 psi.", size="clause", unproved=True)
+    text = wordings.exported(shop)
+    wordings.take_back(shop, 1)
     from ticket.shop.own_words import unreword
 
     unreword(shop, 1, "customer", ticket_of(shop, 1).rewordings[0].text)
-    phrasebook.imported(shop, text, "theirs.po")
+    wordings.imported(shop, text, "theirs.po")
     assert Offered("The governor cut out at 118 psi.", "book") in offers(asked(shop, 2), sources(shop)).offers
 
 

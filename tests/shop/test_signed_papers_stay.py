@@ -22,9 +22,9 @@ from ticket.shop import money
 from ticket.shop.changing import add_lines, amend_ticket, load_documents, new_ticket, set_header, sign_ticket
 from ticket.shop.opening import Shop, add_person, set_setting
 from ticket.shop.papers import paper
-from ticket.shop.phrasebook import take_back, teach
 from ticket.shop.reading import ticket_of, unanswered
 from ticket.shop.settings import import_codes, put, set_limits
+from ticket.shop.wordings import take_back, teach
 
 READERS, FORMS = ("customer", "shop"), ("text", "markdown", "html")
 NAMES = ("Ada Fenn", "Ivo Tammel", "Kaia Rothmere", "Dov Ashgrave", "Petra Quill")

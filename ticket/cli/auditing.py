@@ -12,7 +12,7 @@ from ticket.job.codec import Json
 from ticket.job.errors import NoShopError, NotFoundError
 from ticket.job.text import one_line
 from ticket.machine.environment import database_path
-from ticket.shop.reading import audit_shop, kept_verdicts, signed_head
+from ticket.shop.reading import audit_shop, kept_verdicts, signed_head, witnesses_of
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit
 from ticket.store.signed_heads import shown
@@ -24,13 +24,16 @@ def audit(options: argparse.Namespace) -> int:
     if not is_shop(path):
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "")
     found = audit_shop(path, deep=options.deep)
-    held = kept_verdicts(path, options.against)
+    witnesses, unread = witnesses_of(path)
+    held = kept_verdicts(path, [*options.against, *witnesses])
     if options.json:
         say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
     else:
         _tell(found)
         for one in held:
             say(one_line(one.says))
+        for line in unread:
+            remark(line)
     return 0 if found.ok and all(one.ok for one in held) else 1
 
 

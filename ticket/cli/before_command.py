@@ -4,6 +4,7 @@ import argparse
 import textwrap
 from collections.abc import Sequence
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
@@ -23,6 +24,9 @@ _WIDTH = 80
 def tell(options: argparse.Namespace) -> None:
     """What this shop's jobs with a code turned out to be."""
     code, sub = asked_code(" ".join(options.code))
+    if options.archive:
+        _tell_archive(options, code, sub)
+        return
     with open_shop(options) as shop:
         _call(shop, options)
         if options.next or options.explain:
@@ -37,6 +41,20 @@ def tell(options: argparse.Namespace) -> None:
         _tell_pairs(pairs)
     else:
         _tell_all(found)
+
+
+def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
+    """The same over the shops of an archive; jobs are counted, not named."""
+    from ticket.cli.archive_commands import before as over_archive
+
+    found = over_archive(Path(options.archive), code, sub)
+    if options.json:
+        say_json(as_json(found))
+        return
+    _say(in_words(found) + ".", 2)
+    _tell_held(found)
+    for outcome in found.causes:
+        _tell_outcome(outcome, len(found.jobs), found.days, named=False)
 
 
 def _tell_all(found: TurnedOut) -> None:
@@ -88,7 +106,7 @@ def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"
 
 
-def _tell_outcome(outcome: Outcome, jobs: int, days: int) -> None:
+def _tell_outcome(outcome: Outcome, jobs: int, days: int, *, named: bool = True) -> None:
     share = ""
     if jobs >= FEW:
         low, high = outcome.share
@@ -97,8 +115,9 @@ def _tell_outcome(outcome: Outcome, jobs: int, days: int) -> None:
     more = [_held_words(outcome.held, days)] if outcome.held else []
     more += [f"median {outcome.hours:g} h"] if outcome.hours is not None else []
     more += [f"parts {', '.join(outcome.parts)}"] if outcome.parts else []
-    more += [f"jobs {_listed(outcome.jobs)}"]
-    more += [f"came back: {_listed(outcome.came_back)}"] if outcome.came_back else []
+    if named:
+        more += [f"jobs {_listed(outcome.jobs)}"]
+        more += [f"came back: {_listed(outcome.came_back)}"] if outcome.came_back else []
     say(textwrap.fill(one_line("; ".join(more)), _WIDTH, initial_indent=" " * 6, subsequent_indent=" " * 6,
                       break_long_words=False))  # fmt: skip
 

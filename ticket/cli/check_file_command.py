@@ -11,6 +11,7 @@ from ticket.data import data_folder
 from ticket.job.errors import DataError, InputError
 from ticket.job.json_places import line_of, uncommented
 from ticket.job.read_json import read_json
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 
 EXAMPLES = {
@@ -177,7 +178,7 @@ def _keys(text: str, name: str) -> Iterator[Fault]:
         yield Fault(at, action, why)
 
 
-_FORMAT = re.compile(r'"format"\s*:\s*"([a-z0-9-]+)"')
+_FORMAT = Regex(r'"format"\s*:\s*"([a-z0-9-]+)"')
 _BY_FORMAT = {
     "price-list-1": Kind("price list", "ticket shop prices {file}", _document),
     "rule-pack-1": Kind("rule pack", "ticket shop pack {file}", _document),

@@ -210,7 +210,9 @@ def _judged(draft: Draft, options: argparse.Namespace) -> Iterator[dict[str, Any
         raise InputError(f"{options.text!r} holds no reading: {why.rstrip('.')}. Write it as: 4.0 mm (min 3.0)")
     for run in (group.run for group in held):
         bracket = as_limits(run.limits, run.unit)
-        for value, verdict in zip(run.values, judge(run, resolution=_step(options.gauge)), strict=True):
+        step, off = _size(options.gauge, "--gauge"), _size(options.uncertainty, "--uncertainty")
+        verdicts = judge(run, resolution=step, uncertainty=off)
+        for value, verdict in zip(run.values, verdicts, strict=True):
             why = verdict.reason or (_unjudged(draft) if verdict.word == "none" else "")
             yield _verdict(value, run.unit, bracket, verdict) | {"reason": why}
 
@@ -234,15 +236,16 @@ def _unjudged(draft: Draft) -> str:
     return draft.remarks[0].text if draft.remarks else "No limits were given."
 
 
-def _step(gauge: str | None) -> Fraction | None:
-    if gauge is None:
+def _size(typed: str | None, flag: str) -> Fraction | None:
+    """What a flag says of the gauge, in the unit of the reading."""
+    if typed is None:
         return None
-    step = exact(gauge)
-    if step is None or step <= 0:
+    size = exact(typed)
+    if size is None or size <= 0:
         raise InputError(
-            f"--gauge {gauge!r} is no step of a gauge: write the smallest difference it shows, such as 0.5."
+            f"{flag} {typed!r} says nothing of a gauge: write a figure in the reading's unit, such as 0.5."
         )
-    return step
+    return size
 
 
 def _verdict(value: Value, unit: str, bracket: Bracket, verdict: Verdict) -> dict[str, Any]:

@@ -1,9 +1,9 @@
-"""The flags of the commands about the program itself: its health, the cheat sheet, completion and manual."""
+"""The flags of the commands about the program itself: its health, cheat sheet, pages, completion and manual."""
 
 from argparse import ArgumentParser
 from collections.abc import Callable
 
-from ticket.cli.paper_flags import FORMS, output_flags, width
+from ticket.cli.paper_flags import FORMS, number, output_flags, width
 
 
 def learn_commands(command: Callable[..., ArgumentParser]) -> None:
@@ -17,6 +17,12 @@ def learn_commands(command: Callable[..., ArgumentParser]) -> None:
     command("health", "health_command", "health",
             "version, paths, state of the database, terminal and optional parts; 1 where something is not well",
             "ticket health", "ticket health --json")  # fmt: skip
+    made = command("serve", "serve_command", "serve",
+                   "the screens in a browser of the shop's own network, behind a PIN",
+                   "ticket serve", "ticket serve --host 192.168.1.20 --name shop-pc --port 8080")  # fmt: skip
+    made.add_argument("--host", default="127.0.0.1", metavar="ADDRESS", help="where it listens; this machine alone")
+    made.add_argument("--port", type=number, default=8000, metavar="N", help="its port")
+    made.add_argument("--name", metavar="NAME", help="what is typed into the browser; the only name it answers to")
     made = command("completion", "shell_commands", "completion", "the script that completes commands in a shell",
                    "ticket completion bash > ~/.local/share/bash-completion/completions/ticket",
                    "ticket completion zsh > ~/.zfunc/_ticket")  # fmt: skip

@@ -71,5 +71,7 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
         for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop
+        for told in shop.told:
+            remark(told)
         for number in shop.damaged:
             remark(f"Ticket {number} cannot be read and is left out here; ticket show {number} says why.")

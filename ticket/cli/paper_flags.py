@@ -34,3 +34,8 @@ def paper_flags(made: ArgumentParser, forms: tuple[str, ...] = MAIL_FORMS, defau
     made.add_argument("--language", default="", help="such as en or es; left out, the shop's")
     made.add_argument("--width", type=width, metavar="COLUMNS", help="columns of text; left out, those of the terminal")
     output_flags(made)
+
+
+def names_flag(made: ArgumentParser) -> None:
+    """Who customers are, for an auditor."""
+    made.add_argument("--names", action="store_true", help="an auditor: show who customers are; it is journaled")

@@ -11,7 +11,8 @@ from ticket.cli.desk_parser import desk_commands
 from ticket.cli.due_parser import due_commands
 from ticket.cli.learn_parser import learn_commands
 from ticket.cli.money_parser import money_commands
-from ticket.cli.paper_flags import FORMS, READERS, number, output_flags, paper_flags
+from ticket.cli.paper_flags import FORMS, READERS, names_flag, number, output_flags, paper_flags
+from ticket.cli.past_parser import past_commands
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
 from ticket.job.header_fields import HEADER_FIELDS
@@ -40,19 +41,6 @@ class Parser(argparse.ArgumentParser):
             super()._print_message(message, file)
 
 
-_SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of a help text
-    "code", "sub-code", "cause", "did", "tech", "vehicle", "year", "month", "status", "outcome", "payer",
-)  # fmt: skip
-
-
-def _minutes(typed: str) -> float:
-    """Minutes above zero."""
-    found = float(typed)
-    if not 0 < found < 100_000:
-        raise ValueError
-    return found
-
-
 def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     """A command that is imported when it runs."""
 
@@ -63,13 +51,22 @@ def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
     return run
 
 
+def _descriptor(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text[:18]) >= 2**16:
+        raise argparse.ArgumentTypeError(f"{text[:40]!r} is no file descriptor")
+    return int(text)
+
+
 def _common() -> Parser:
     common = Parser(add_help=False, argument_default=argparse.SUPPRESS)
     common.add_argument("--db", metavar="PATH", help="database file (else TICKET_DB, else your data folder)")
     common.add_argument("--by", metavar="NAME", help="who is working (else TICKET_PERSON, else your login name)")
     common.add_argument("--json", action="store_true", help="print facts as JSON")
     common.add_argument(
-        "--pin-fd", type=int, metavar="N", help="read a PIN that is asked for from this file descriptor, one a line"
+        "--pin-fd",
+        type=_descriptor,
+        metavar="N",
+        help="read a PIN that is asked for from this file descriptor, one a line",
     )
     return common
 
@@ -114,10 +111,6 @@ def build_parser() -> Parser:
     learn_commands(command)
     _shop(command)
     return parser
-
-
-def _names(made: Parser) -> None:
-    made.add_argument("--names", action="store_true", help="an auditor: show who customers are; it is journaled")
 
 
 def _header(made: Parser) -> None:
@@ -191,12 +184,12 @@ def _jobs(command: Command) -> None:
         "list", "list_command", "list_tickets", "the open tickets", "ticket list", "ticket list --all --json"
     )
     made.add_argument("--all", action="store_true", help="signed tickets too")
-    _names(made)
+    names_flag(made)
     made = command(
         "show", "ticket_commands", "show", "one ticket with its entries", "ticket show 12", "ticket show 12 --json"
     )
     made.add_argument("number", type=number, metavar="N", help="ticket number")
-    _names(made)
+    names_flag(made)
 
 
 def _telling(command: Command) -> None:
@@ -210,7 +203,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--numbers", action="store_true", help="show the place of each sentence, for ticket reword")
     made.add_argument("--entry", type=number, metavar="NO", help="only the sentences that rest on this entry")
     paper_flags(made, FORMS)
-    _names(made)
+    names_flag(made)
     made = command(
         "paper", "paper_commands", "paper", "the whole copy of a ticket for one reader, to hand out or to print",
         "ticket paper 12 --as pdf -o ticket-12.pdf", "ticket paper 12 --for payer --as html -o ticket-12.html",
@@ -220,7 +213,7 @@ def _telling(command: Command) -> None:
     made.add_argument("--sources", action="store_true", help="show the entries each sentence rests on")
     made.add_argument("--today", action="store_true", help="of a signed ticket, what today's settings would make of it")
     paper_flags(made)
-    _names(made)
+    names_flag(made)
     made = command(
         "reword", "reword_command", "reworded",
         "put a sentence of a story into your own words; refused where they say more",
@@ -252,43 +245,7 @@ def _telling(command: Command) -> None:
                    "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
-    made = command(
-        "past", "past_command", "past", "find past jobs by code, words and fields; count them by what they hold",
-        "ticket past P0562", "ticket past P0562-16 flickers since:2026-03", "ticket past part:4410-77",
-        "ticket past over:yes since:2026 --as csv -o over.csv", "ticket past P0562 -- -relay comeback:90d",
-        "ticket past P0562 --count cause", "ticket past wiper or washer distance:80000..120000 --page 2",
-    )  # fmt: skip
-    made.add_argument(
-        "query", nargs="*", metavar="QUERY",
-        help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
-        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
-    )  # fmt: skip
-    made.add_argument("--limit", type=number, default=50, help="how many jobs at most")
-    made.add_argument("--page", type=number, default=1, metavar="N", help="the next so many: 2, 3 and so on")
-    made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
-    made.add_argument("--best", action="store_true", help="those whose words fit best first")
-    made.add_argument("--count", choices=_SPREADS, metavar="WHAT", help=f"count by one of {', '.join(_SPREADS)}")
-    made.add_argument(
-        "--as", dest="form", default="text", choices=("text", "csv", "json", "jsonl", "parquet"),
-        help="csv is safe for spreadsheets; parquet needs the extra named archive",
-    )  # fmt: skip
-    output_flags(made)
-    _names(made)
-    made = command(
-        "before", "before_command", "tell", "what this shop's jobs with a code turned out to be, and which came back",
-        "ticket before P0562-16", "ticket before SPN 102 FMI 18 --json", "ticket before P0562-16 --next --on 2107",
-        "ticket before P0562-16 --pairs", "ticket before P0562 --same 'belt worn out' 'worn belt'",
-    )  # fmt: skip
-    made.add_argument("code", nargs="+", metavar="CODE", help="a fault code in any written form")
-    made.add_argument("--next", action="store_true", help="what to check next, by the chance to find it a minute")
-    made.add_argument("--explain", action="store_true", help="the same with its arithmetic")
-    made.add_argument("--on", type=number, metavar="N", help="with --next: on this ticket, after what it ruled out")
-    made.add_argument(
-        "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
-    )
-    made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
-    made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
-    made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
+    past_commands(command)
     due_commands(command)
 
 
@@ -309,6 +266,7 @@ def _decoding(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("text", metavar="TEXT", help="a reading as in a finding")
     made.add_argument("--gauge", metavar="STEP", help="the smallest difference the gauge shows, in the reading's unit")
+    made.add_argument("--uncertainty", metavar="U", help="the gauge's standard uncertainty, from its certificate")
     made = command("vin", "decoding_commands", "vin", "check a vehicle identification number; 1 when it is wrong",
                    "ticket vin 11111111111111111")  # fmt: skip
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")
@@ -343,7 +301,7 @@ def _closing(command: Command) -> None:
     )
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     output_flags(made)
-    _names(made)
+    names_flag(made)
     made = command(
         "picture", "paper_commands", "picture",
         "show the picture of an entry with the system's viewer, or write it to a file",

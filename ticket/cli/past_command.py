@@ -28,10 +28,13 @@ COLUMNS = (
 def past(options: argparse.Namespace) -> int:
     """Past jobs that fit a query; 1 where none does."""
     text = " ".join(options.query)
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    _remark_unknown(text)
     if not text.strip():
         raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
@@ -44,19 +47,28 @@ def past(options: argparse.Namespace) -> int:
         jobs = _shown(options, shop, jobs)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
-    elif form == "csv":
-        _bytes(
-            options, csv_table(COLUMNS, ([_cell(row[name]) for name in COLUMNS] for row in map(_job, jobs))).encode()
-        )
+    elif form == "json":
+        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":
         write(options, "\n".join(_compact(_job(job)) for job in jobs))
-    elif form == "parquet":
-        from ticket.shop.parquet import parquet_of
-
-        _bytes(options, parquet_of([{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]))
     else:
-        say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
+        _table(options, form, jobs)
     return 0 if jobs else 1
+
+
+def _remark_unknown(text: str) -> None:
+    for name in unknown_fields(text):
+        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+
+
+def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:
+    rows = [{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]
+    if form == "csv":
+        _bytes(options, csv_table(COLUMNS, (row.values() for row in rows)).encode())
+    else:
+        from ticket.cli.parquet import parquet_of
+
+        _bytes(options, parquet_of(rows))
 
 
 def _tell_like(options: argparse.Namespace) -> int:
@@ -73,7 +85,7 @@ def _tell_like(options: argparse.Namespace) -> int:
     for one, job in zip(near, jobs, strict=True):
         lines += [*_told(job), f"       shares: {', '.join(one.words)}" if one.words else "", ""]
     write(options, "\n".join(lines))
-    return 0 if near else 1
+    return 0 if jobs else 1
 
 
 def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:

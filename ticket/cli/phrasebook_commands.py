@@ -11,12 +11,12 @@ from ticket.job.book_entry import SHIPPED, BookEntry
 from ticket.job.codec import encode, instant
 from ticket.job.errors import InputError
 from ticket.job.text import clean, one_line
-from ticket.shop import phrasebook
+from ticket.shop import wordings
 
 if TYPE_CHECKING:
     from ticket.assist.suggestions import Offers
     from ticket.shop.opening import Shop
-    from ticket.shop.phrasebook import Waiting
+    from ticket.shop.wordings import Waiting
 
 _FLAGS = {
     "take": ("clause", "line", "language"),
@@ -54,10 +54,10 @@ def _one(words: list[str], what: str) -> int:
 
 
 def _waiting(options: argparse.Namespace, shop: "Shop", number: int | None) -> None:
-    from ticket.shop.phrasebook import offers_for, waiting
+    from ticket.shop.wordings import offers_for, waiting
 
     found = waiting(shop, number, options.language)
-    clashes = phrasebook.clashing(shop, options.language)
+    clashes = wordings.clashing(shop, options.language)
     offered = {
         (one.ticket, one.note.place): offers_for(shop, one.ticket, one.note, options.language)
         for one in (found if number is not None else ())
@@ -112,13 +112,13 @@ def _waiting_json(one: "Waiting", offered: "Offers | None") -> dict[str, Any]:
 
 def _take(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
     if len(words) == 1 and words[0].isdigit():
-        _say_entry(options, phrasebook.let_in(shop, _one(words, "an entry of the phrasebook")), "Told from now on")
+        _say_entry(options, wordings.let_in(shop, _one(words, "an entry of the phrasebook")), "Told from now on")
         return
     if len(words) != 2:
         raise InputError("Name the note and its wording, such as ticket phrases take 31/4 'The pump held 118 psi.'")
     number, no, field = _place(words[0])
-    size = phrasebook.CLAUSE if options.clause else phrasebook.LINE if options.line else ""
-    taken = phrasebook.take(
+    size = wordings.CLAUSE if options.clause else wordings.LINE if options.line else ""
+    taken = wordings.take(
         shop, number, no, words[1], field=field, size=size, language=options.language, unproved=options.keep
     )
     if options.json:
@@ -142,7 +142,7 @@ def _place(text: str) -> tuple[int, int, str]:
 def _word(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
     if len(words) != 2:
         raise InputError("Name the word and what it is, such as ticket phrases word swivel thing.")
-    made = phrasebook.teach(
+    made = wordings.teach(
         shop, words[0], words[1], told=options.told, plural=options.plural, told_plural=options.told_plural,
         past=options.past, gender=options.gender, language=options.language,
     )  # fmt: skip
@@ -150,12 +150,12 @@ def _word(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
 
 
 def _back(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
-    made = phrasebook.take_back(shop, _one(words, "one entry of the phrasebook, such as ticket phrases back 17"))
+    made = wordings.take_back(shop, _one(words, "one entry of the phrasebook, such as ticket phrases back 17"))
     _say_entry(options, made, "Taken back; signed tickets keep it")
 
 
 def _find(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
-    found = phrasebook.search(shop, " ".join(words), options.language)
+    found = wordings.search(shop, " ".join(words), options.language)
     if options.json:
         say_json({"entries": [_json(one) for one in found]})
         return
@@ -171,7 +171,7 @@ def _find(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
 def _export(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
     if len(words) != 1:
         raise InputError("Name the file, or - for standard output: ticket phrases export book.po")
-    text = phrasebook.exported(shop, options.language)
+    text = wordings.exported(shop, options.language)
     if words[0] == "-":
         say(text.rstrip("\n"))
         return
@@ -183,7 +183,7 @@ def _export(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None
 def _import(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
     if len(words) != 1:
         raise InputError("Name the file, or - for standard input: ticket phrases import book.po")
-    made, there = phrasebook.imported(shop, read_text(words[0]), words[0])
+    made, there = wordings.imported(shop, read_text(words[0]), words[0])
     if options.json:
         say_json({"in_file": there, "entries": [_json(one) for one in made]})
         return

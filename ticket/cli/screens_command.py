@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from ticket.shop.opening import Shop
 
 
+SERVED = "TICKET_SERVED"
+"""Set by ``ticket serve`` for the screens it runs; another wrapper would let any page of the browser read along."""
 _PLAIN = ("dumb",)
 """Terminals that show what they are sent, and know no escapes."""
 
@@ -27,9 +29,12 @@ def open_screens(options: argparse.Namespace) -> int:
 
 def run_screens(database: Path, person: str) -> int:
     """The screens on a database, until they are left; the exit code."""
-    if not (sys.stdin.isatty() and sys.stderr.isatty()):
+    if os.environ.get("TEXTUAL_DRIVER", "").endswith("WebDriver"):
+        if not os.environ.get(SERVED):
+            raise InputError("A browser gets the screens by ticket serve, which asks for a PIN and checks who asks.")
+    elif not (sys.stdin.isatty() and sys.stderr.isatty()):
         raise InputError("The screens need a terminal; try ticket list, or ticket --help.")
-    if os.environ.get("TERM", "") in _PLAIN:
+    elif os.environ.get("TERM", "") in _PLAIN:
         raise InputError(
             "This terminal (TERM=dumb) cannot draw: ticket talk takes a ticket line by line, ticket list lists."
         )

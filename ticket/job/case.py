@@ -33,6 +33,7 @@ class Settings:
         photos: folder where new pictures are looked for, such as the one a phone copies them to; empty for none.
         pin_minutes: how long a PIN that was typed is good for at a terminal; 0 asks each time.
         lock_minutes: minutes without a key after which the screens of a shop with PINs are locked; 0 for never.
+        witness: files elsewhere that each signed row of the journal is told to.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
         invoices: how invoices are numbered: the first number in braces, with as many figures as a number has at
             least, and ``{year}`` where each year begins anew, such as ``R-{year}-{0001}``.
@@ -54,6 +55,7 @@ class Settings:
     units: str = field(default=AS_TYPED, metadata={"choices": UNITS})
     pin_minutes: int = 5
     lock_minutes: int = 10
+    witness: tuple[str, ...] = ()
     invoices: str = "{0001}"
     extras: str = ""
 

@@ -37,10 +37,14 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """One value of a run, with the position it was measured at (``LF inner``, ``cyl 3``, empty)."""
+    """One value of a run, with the position it was measured at (``LF inner``, ``cyl 3``, empty).
+
+    ``uncertainty`` is how far the gauge may be off on either side, in the unit of the run; empty where not said.
+    """
 
     number: str
     label: str = ""
+    uncertainty: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +88,7 @@ class Measurement:
         of: where the words of what was measured stand in the fact's text.
         when: where the conditions stand.
         limits: what judges it, in its own unit unless they name another.
+        uncertainty: how far the gauge may be off on either side, in the unit of the value.
     """
 
     value: str
@@ -94,6 +99,7 @@ class Measurement:
     of: tuple[Span, ...] = ()
     when: tuple[Span, ...] = ()
     limits: Limits | None = None
+    uncertainty: str = ""
 
 
 @dataclass(frozen=True, slots=True)

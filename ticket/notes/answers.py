@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from ticket.language.lexicon import look
 from ticket.notes.phrases import means, phrase_at
 from ticket.notes.tokens import Token
 
@@ -267,7 +268,7 @@ def _object(
         not whole
         and first < len(tokens)
         and first not in taken
-        and means("filler", tokens[first].low)
+        and (means("filler", tokens[first].low) or _prices(tokens, first))
         and not phrase_at("except", tokens, first)
     ):
         first += 1
@@ -294,6 +295,12 @@ def _object(
     else:
         speech.said.append(Said(word, at, behind))
     return max(_rest(tokens, word, first, taken, speech), behind)
+
+
+def _prices(tokens: Sequence[Token], at: int) -> bool:
+    """``no to the $900 pump``: the sum in front of a thing says which, and ends nothing."""
+    noun = tokens[at + 1].low if tokens[at].kind == "money" and at + 1 < len(tokens) else ""
+    return any(one.cls == "thing" and one.kind != "general" for one in look(noun))
 
 
 def _tells_on(tokens: Sequence[Token], at: int) -> bool:
@@ -337,6 +344,11 @@ def _rest(tokens: Sequence[Token], word: str, at: int, taken: set[int], speech: 
     """``except X``, ``but not X`` behind a yes is a no to X."""
     skip = at + 1 if at < len(tokens) and tokens[at].low == "," and at not in taken else at
     apart = phrase_at("except", tokens, skip) if skip < len(tokens) and skip not in taken else None
+    if apart is not None and word == "no" and tokens[skip].low in ("but", "except", "bar", "save"):
+        end = _object_end(tokens, apart[1], taken)
+        if end > apart[1]:  # "declined everything but oil": a yes to it, or nothing at all
+            speech.unclear.append((skip, end))
+            return end
     if (
         apart is None
         or word != "yes"
@@ -420,7 +432,7 @@ def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]
         and not (tokens[first - 1].low in _MARKS or tokens[first - 1].low in ("-", "but", "and", "&"))
     ):
         first -= 1
-    while first < at and (tokens[first].low in _SPEAKERS or means("filler", tokens[first].low)):
+    while first < at and (tokens[first].low.partition("'")[0] in _SPEAKERS or means("filler", tokens[first].low)):
         first += 1
     stop = at
     while stop > first and tokens[stop - 1].low in _PERSONS:  # "starter she declined"

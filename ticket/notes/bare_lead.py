@@ -53,8 +53,8 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         return False
     if kind == "did":
         first = amount_at(tokens, 0)
-        if first is not None and first.whole:
-            return True  # "did 1.5h evacuate and leak test"
+        if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
+            return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
         return tokens[0].low not in _DENIED and any(
             amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
         )

@@ -182,6 +182,8 @@ class _Reader:
             self._ask(
                 where, f"Is {typed} the price of one? Write it behind @.", f"@ {plain_number(typed)}", blocks=True
             )
+        elif opens and (not follows or follows in ",;+") and "price" not in self.read.fields and typed.isdigit():
+            self._ask(where, f"Is {typed} the price of one? Write it behind @.", f"@ {typed}", blocks=True)
         elif follows == "%":
             where = place(self.tokens, at, at + 2)
             self._ask(where, "A share is no price and no count; write the sum behind @.", blocks=True)

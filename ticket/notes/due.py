@@ -1,10 +1,12 @@
 """When deferred work falls due, in ordinary words: distance, time, hours, a date, an event, an odometer reading."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.entry import Remark
+from ticket.job.regex import Regex
 from ticket.job.values import Due, Quantity
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.due_days import day_at, month_at
@@ -121,11 +123,13 @@ def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
     """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
     token = tokens[at]
     whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= _DIGITS
+    whole = whole or (token.kind == "name" and _SPAN.fullmatch(token.text) is not None)
     behind = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low == "k" else at + 1
     return whole and (behind >= len(tokens) or tokens[behind].low in (",", ".", ";", "or"))
 
 
 _DIGITS = 4
+_SPAN = Regex(r"[0-9]{1,3}-[0-9]{1,3}k?", re.I)  # "in 5-6k"
 
 
 def _meter_behind(tokens: Sequence[Token], at: int) -> int:

@@ -107,7 +107,7 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
         for at in range(who, len(tokens))
     )
     answered = answered or any(token.low in _SAID_BY for token in tokens[who:])
-    speaks = any(token.low in _SAYING for token in tokens[who : who + 2])
+    speaks = any(token.low in _SAYING for token in tokens[who : who + 4])  # "Tess in reception said"
     speaks = speaks or any(token.low in _SAID_BY for token in tokens[who:])
     reached_by = any(phrase_at("way", tokens, at) for at in range(who, min(len(tokens), who + 5)))
     return answered and (speaks or reached_by or bool(phrase_at("mind", tokens, who)))

@@ -224,11 +224,17 @@ def is_time_at_work(tokens: Sequence[Token]) -> bool:
     return long and (worked or on_it) and not runs and not figures
 
 
+def _low(tokens: Sequence[Token], at: int) -> str:
+    return tokens[at].low if at < len(tokens) else ""
+
+
 def opens_with_hours(tokens: Sequence[Token]) -> bool:
     """``1.5 hr chase no crank``, ``0.2 h torqued the nuts``: hours in front of a word for what somebody did."""
     found = amount_at(tokens, 0) if tokens else None
-    if found is None or not found.whole or found.hours > LONGEST_JOB or found.doubt:
+    if found is None or found.hours > LONGEST_JOB or found.doubt:
         return False
+    if not found.whole and (found.hours < _SHORTEST or means("operation", _low(tokens, found.behind)) != "work"):
+        return False  # "45 min swapped the wheel cylinder"
     at = found.behind
     if at + 1 >= len(tokens) or tokens[at].kind != "word" or phrase_at("running", tokens, at):
         return False

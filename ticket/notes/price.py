@@ -110,7 +110,7 @@ def measured(unit: str) -> bool:
 
 
 def _fits(per: str, unit: str) -> bool:
-    if unit and same(per, unit):
+    if unit and (same(per, unit) or means("sold", per.lower()) == means("sold", unit.lower()) != ""):
         return True
     return unit in ("", "x") and per.lower() in ("x", "each", "ea", "pc", "piece", "unit", "pcs")
 
@@ -204,9 +204,7 @@ def _has_unit(tokens: Sequence[Token], at: int) -> bool:
     if tokens[at].kind == "name":
         return False
     follows = tokens[at + 1] if at + 1 < len(tokens) else None
-    return bool(tokens[at].glued) or (
-        follows is not None and follows.kind == "word" and (find(follows.text) is not None)
-    )
+    return bool(tokens[at].glued) or (follows is not None and follows.kind == "word" and measured(follows.text))
 
 
 def _behind(body: Body, tokens: Sequence[Token], at: int) -> tuple[bool, str, int]:
@@ -218,6 +216,8 @@ def _behind(body: Body, tokens: Sequence[Token], at: int) -> tuple[bool, str, in
     if each and not token.glued:
         return True, "", each[1]
     follows = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    if at and tokens[at - 1].low == "@" and not token.glued and means("sold", follows) in ("pair", "set"):
+        return False, tokens[at + 1].text, at + 2  # "@ 140 pair"
     if follows in ("/", "per", "a") and at + 2 < len(tokens) and tokens[at + 2].kind in ("word", "mark"):
         per = tokens[at + 2].text
         if means("each", per.lower()):

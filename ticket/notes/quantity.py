@@ -193,7 +193,7 @@ def _numeral(tokens: Sequence[Token], at: int) -> _Hit | None:
     """``three clips``, ``a pair of wipers``, ``one set pads``."""
     number = means("numeral", tokens[at].low)
     if not number:
-        pair = tokens[at].low in ("pair", "set") and at + 1 < len(tokens) and tokens[at + 1].low == "of"
+        pair = means("sold", tokens[at].low) in ("pair", "set") and at + 1 < len(tokens) and tokens[at + 1].low == "of"
         return _Hit(at, at + 2, "1", tokens[at].low, at) if pair else None
     unit = sold_unit(tokens, at) if at + 1 < len(tokens) and tokens[at + 1].kind == "word" else None
     if unit:
@@ -258,7 +258,7 @@ def _hits(tokens: Sequence[Token], taken: set[int]) -> list[_Hit]:
             and tokens[at + 1].text.isdigit()
         ):
             hits.append(_Hit(at, at + 2, tokens[at + 1].text, "x", at + 1))
-        elif token.kind == "number" and (at == 0 or tokens[at - 1].low not in ("x", "×")):
+        elif token.kind == "number" and (at == 0 or tokens[at - 1].low not in ("x", "×", "@")):
             unit = sold_unit(tokens, at)
             if unit and unit[1] - 1 not in taken and _parted(tokens, unit[1]):
                 hits.append(_Hit(at, unit[1], plain_number(token.text), unit[0], at))

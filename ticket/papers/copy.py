@@ -44,6 +44,7 @@ def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: 
         page=label("page", page="{page}", pages="{pages}"),
         back=label("ground.back"),
         foot=joined((case.settings.shop, named, kind), " · "),
+        record=case.ticket.seal,
         numbered=contents.sources,
     )
 

@@ -200,6 +200,7 @@ class Sheet:
         page: pattern with ``{page}`` and ``{pages}`` for the foot of a printed page.
         back: words in front of the places where something is told, in the list of what sentences rest on.
         foot: text at the foot of every page.
+        record: the row of the journal that sealed it, as it is printed; empty where nothing is sealed.
         numbered: the numbers of what a sentence rests on are shown behind it.
     """
 
@@ -213,4 +214,5 @@ class Sheet:
     page: str = "{page} / {pages}"
     back: str = ""
     foot: str = ""
+    record: str = ""
     numbered: bool = False

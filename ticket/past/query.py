@@ -119,22 +119,18 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
 def _measured(value: _Value) -> tuple[Clause, ...]:
     """``80000..120000``, ``>500``, ``<=5,000km``; one number alone is that number."""
     match = _RANGE.match(value.text)
-    sign = match["sign"] if match else None
-    unit = (match["unit"] if match else "") or value.here.distance
-    low, high = (exact(match[name]) if match and match[name] else None for name in ("low", "high"))
     distance = value.field == "distance"
-    if match is None or low is None or (match["high"] and (high is None or sign)) or (match["unit"] and not distance):
+    if match is None or (match["high"] and match["sign"]) or (match["unit"] and not distance):
         raise value.fault("write 500, >500, <500 or 500..900")
+    unit = match["unit"] or value.here.distance
     if distance and unit not in METRES:
         raise value.fault(f"{unit} is no unit of distance: km or mi")
     size = METRES[unit] if distance else 100.0
-    ends = {None: (low, low if high is None else high), ">": (low, None), "<": (None, low)}[sign and sign[0]]
+    low, high = (float(exact(match[name] or match["low"]) or 0) * size for name in ("low", "high"))
+    sign = match["sign"] or ""
     # A sum above 500 begins a cent further, a distance a metre.
-    near = {">": (1, 0), "<": (0, -1)}.get(sign or "", (0, 0))
-    least, most = (
-        None if end is None else float(end) * size + more for end, more in zip(ends, near, strict=True)
-    )  # fmt: skip
-    return ((Term(value.field, low=least, high=most),),)
+    ends = {"": (low, high), ">": (low + 1, None), ">=": (low, None), "<": (None, low - 1), "<=": (None, low)}[sign]
+    return ((Term(value.field, low=ends[0], high=ends[1]),),)
 
 
 def _came_back(value: _Value) -> tuple[Clause, ...]:

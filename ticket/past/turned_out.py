@@ -5,7 +5,7 @@ is told as that, and causes are never merged but where the shop said that they a
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
@@ -158,18 +158,21 @@ def turned_out(
         exact: whether the jobs hold the very sub-code.
     """
     finished, declined, still_open = (_of_state(seen, state) for state in ("finished", "declined", "open"))
-    back = {number for number, one in finished.items() if window.is_back(one)}
-    made = _Outcomes(finished, back, window, alike or Alike())
-    causes = made.of((one.number, one.cause, one.text) for one in seen if one.cause)
+    back = [one for one in finished.values() if window.is_back(one)]
+    made = _Outcomes(finished, {one.number for one in back}, window, alike or Alike())
+    causes = made.of((one.number, one.cause, one.text) for one in seen)
     works = made.of((one.number, one.fix, one.text) for one in fixes)
-    stated = {one.number for one in seen if one.cause}
     return TurnedOut(
         code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)),
-        tuple(number for number in finished if number not in stated),
-        tuple(_came_back(one, numbers or {}, window) for number, one in finished.items() if number in back),
-        tuple(number for number in declined if number not in finished), tuple(still_open),
+        _without(finished, {one.number for one in seen if one.cause}),
+        tuple(_came_back(one, numbers or {}, window) for one in back),
+        _without(declined, finished), tuple(still_open),
         held(finished.values(), window), window.days,
     )  # fmt: skip
+
+
+def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
+    return tuple(number for number in numbers if number not in others)
 
 
 def _of_state(seen: Iterable[CauseSeen], state: str) -> dict[int, CauseSeen]:
@@ -200,7 +203,7 @@ class _Outcomes:
     def of(self, stated: Iterable[tuple[int, str, str]]) -> tuple[Outcome, ...]:
         groups: dict[str, dict[int, str]] = defaultdict(dict)
         for number, key, text in stated:
-            if number in self.finished:
+            if key and number in self.finished:
                 groups[self.alike.key(key)].setdefault(number, text)
         jobs = {key: [self.finished[number] for number in group] for key, group in groups.items()}
         kept = {key: held(of, self.window) for key, of in jobs.items()}

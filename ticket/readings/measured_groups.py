@@ -117,7 +117,7 @@ def labels(fact: Found | Proof) -> tuple[str, ...]:
 
 
 def _value(one: Measurement) -> Value:
-    return Value(text_of_value(one), " ".join(in_order(one.at)))
+    return Value(text_of_value(one), " ".join(in_order(one.at)), one.uncertainty)
 
 
 _MOMENTS = {"was": "before", "were": "before"}

@@ -5,11 +5,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from ticket.job.values import Run
+from ticket.job.values import Run, Value
 from ticket.readings.conformity import SURE, chance_within
+from ticket.readings.digits import number
 from ticket.readings.limit_bounds import Bracket, as_limits
 from ticket.readings.span import Span, span_of
 from ticket.readings.spread import Spread, spread_of
+
+_RECTANGULAR = Fraction("0.57735026919")  # one over the square root of three
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +37,8 @@ class Verdict:
 def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction | None = None) -> tuple[Verdict, ...]:
     """One verdict for each reading of a run.
 
-    A value equal to a limit is within it. A limit on the spread counts against the readings furthest off, unless
+    A value equal to a limit is within it. A value that says itself how far its gauge may be off is judged as with
+    ``uncertainty``. A limit on the spread counts against the readings furthest off, unless
     they are out of their own limits already.
 
     Args:
@@ -47,8 +51,17 @@ def judge(run: Run, *, resolution: Fraction | None = None, uncertainty: Fraction
     bracket = as_limits(run.limits, run.unit)
     spans = [_blurred(span_of(value.number, run.unit), resolution) for value in run.values]
     spread = spread_of([span_of(value.number, run.unit) for value in run.values], run.unit, run.limits, resolution)
-    own = (_doubted(_held_against(span, bracket), span, bracket, uncertainty) for span in spans)
+    own = (
+        _doubted(_held_against(span, bracket), span, bracket, uncertainty or _standard(value))
+        for span, value in zip(spans, run.values, strict=True)
+    )
     return tuple(_with_spread(verdict, spread, i) for i, verdict in enumerate(own))
+
+
+def _standard(value: Value) -> Fraction | None:
+    """The standard uncertainty of a gauge that may be off by so much, any error up to there as likely (GUM 4.3.7)."""
+    most = number(value.uncertainty) if value.uncertainty else None
+    return None if most is None else abs(most) * _RECTANGULAR
 
 
 def _blurred(span: Span | str, resolution: Fraction | None) -> Span | str:

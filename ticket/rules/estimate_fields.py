@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ticket.job.kinds import Offer
 from ticket.job.ticket import Ticket
-from ticket.money.agreement import Agreement, Offered
+from ticket.money.agreement import Agreement, Offered, offer_price
 from ticket.money.amount import cents
 from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import PriceList
@@ -53,7 +53,9 @@ def _sum(ticket: Ticket, offered: Offered, prices: PriceList) -> OfferSum:
         tax = offer_tax(fact, offered.price, ticket, replace(prices, fees=()))  # fees come on top
         held = 0 if prices.quotes == "before tax" else tax
         parts = cents(fact.parts) if fact.parts else 0
-        if offered.price is None or held is None or parts is None or not (fact.hours or fact.parts):
+        # hours beside a sum for all of it say nothing of parts, unless they alone come to that sum
+        lump = fact.estimate and not fact.parts and offer_price(replace(fact, estimate=""), prices) != offered.price
+        if offered.price is None or held is None or parts is None or lump or not (fact.hours or fact.parts):
             labour = parts = None
         else:
             labour = offered.price - parts - held

@@ -11,7 +11,7 @@ from ticket.job.text import fold
 from ticket.job.width import cells
 from ticket.screens.action_table import Action
 from ticket.screens.actions import actions_of, keys_of, shown_key
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page

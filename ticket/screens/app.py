@@ -41,6 +41,9 @@ if TYPE_CHECKING:
 
 _PAINTED = 0.15  # seconds after which the first list stands on the screen; loading before would only delay it
 _GRACE = 2.0  # seconds to leave the terminal clean after a signal
+GARBAGE = (700, 10, 1000)
+"""When Python looks for garbage by itself: in all of a long list it would take 50 ms, amid typing."""
+_TIDY = 10  # rounds through the young garbage after which all of it is looked through, where nobody types
 _POLL = 0.25  # seconds between two looks at what other terminals did
 
 
@@ -260,6 +263,8 @@ class TicketApp(App[int]):
         if self._file is not None and _identity(self.database) != self._file:
             self.give_up(StoreError(f"{self.database} was moved or deleted while the screens were open; put it back."))
             return
+        if gc.get_count()[2] >= _TIDY and self._idle.is_pause():
+            gc.collect()
         locked = any(getattr(screen, "subject", "") == "lock" for screen in self.screen_stack)
         if not locked and self._idle.too_long(self._shop):
             self.push_screen(route_to("lock", self._shop, self.presence))
@@ -384,6 +389,7 @@ def run(
 ) -> int:
     """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
     app = TicketApp(database, open_shop, make_shop, ground)
+    gc.set_threshold(*GARBAGE)
     try:
         code = app.run()
     finally:

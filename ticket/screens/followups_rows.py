@@ -1,6 +1,7 @@
 """Deferred work as rows in columns, soonest first, and the pointed piece whole. Pure: items and a day in, rows out."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -12,12 +13,15 @@ from ticket.job.kinds import JUDGEMENTS
 from ticket.job.text import fold
 from ticket.job.width import cells
 from ticket.screens.actions import key_for
+from ticket.screens.due_chart import DueScale, due_scale
 from ticket.shop.deferred import DueItem
 
 ROWS = 6
 """Rows that the pointed piece takes below the list, its rule included."""
 SORTS = ("due", "plate", "what", "judged", "customer")
 """The columns the list is sorted by, one behind the other."""
+CHART, _CHART = "chart", 20
+"""The column with the drawn ranges, and its cells."""
 _YEAR = 300  # days beyond which a day is told with its year
 
 
@@ -34,12 +38,35 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
             ListColumn("plate", "plate", 3, 10), ListColumn("what", "what waits", 12, max(width - 18, 20)),
             ListColumn("due", "due", max(width - 16, 22), max(width - 2, 36)),
         )  # fmt: skip
-    more = (width - 72) * 2 // 3
+    chart = ListColumn(CHART, "", width - 1 - _CHART, width - 2)
+    if width < 80:
+        return (
+            ListColumn("plate", "plate", 3, 10), ListColumn("what", "what waits", 12, 28),
+            ListColumn("judged", "judged", 30, 41), ListColumn("due", "due", 43, 56),
+            ListColumn("customer", "customer", 58, width - 2),
+        )  # fmt: skip
+    if width < 110:
+        more = width - 80
+        return (
+            ListColumn("plate", "plate", 3, 10), ListColumn("what", "what waits", 12, 30 + more),
+            ListColumn("judged", "judged", 32 + more, 43 + more), ListColumn("due", "due", 45 + more, 57 + more), chart,
+        )  # fmt: skip
+    more = (width - 72 - _CHART) * 2 // 3
     return (
         ListColumn("plate", "plate", 3, 10), ListColumn("what", "what waits", 12, 28 + more),
         ListColumn("judged", "judged", 30 + more, 41 + more), ListColumn("due", "due", 43 + more, 57 + more),
-        ListColumn("customer", "customer", 59 + more, width - 2),
+        ListColumn("customer", "customer", 59 + more, chart.start - 2), chart,
     )  # fmt: skip
+
+
+def heads_of(width: int, scale: DueScale) -> list[ListColumn]:
+    """The columns with the months over the charts."""
+    return [replace(one, head=scale.heads()) if one.name == CHART else one for one in columns_for(width)]
+
+
+def scale_for(items: Sequence[DueItem], today: date) -> DueScale:
+    """The one scale of all pieces that are shown."""
+    return due_scale(items, today, _CHART)
 
 
 def due_words(item: DueItem, today: date) -> str:
@@ -54,7 +81,7 @@ def due_words(item: DueItem, today: date) -> str:
     return f"{item.day.day} {item.day:%b}" if days < _YEAR else f"{item.day.day} {item.day:%b %Y}"
 
 
-def item_row(item: DueItem, today: date, width: int) -> Row:
+def item_row(item: DueItem, today: date, width: int, scale: DueScale) -> Row:
     """One piece of work, each fact in its column."""
     late = item.day is not None and item.day < today
     unsafe = item.judgement == JUDGEMENTS[-1]
@@ -68,6 +95,7 @@ def item_row(item: DueItem, today: date, width: int) -> Row:
         "judged": (Span(item.judgement, "bad" if unsafe else "quiet"),),
         "due": (Span(due_words(item, today), ink),),
         "customer": (Span(item.customer),),
+        CHART: scale.chart(item),
     }
     return Row(laid(columns_for(width), told, sign), key_of(item))
 

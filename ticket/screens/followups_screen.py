@@ -14,17 +14,19 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,
     columns_for,
     empty_rows,
+    heads_of,
     in_order,
     item_row,
     key_of,
     narrowed,
     preview_rows,
+    scale_for,
 )  # fmt: skip
 from ticket.screens.form import Form, FormField
 from ticket.screens.frame import Frame, bindings, mark, strip
@@ -115,8 +117,9 @@ class FollowupsScreen(Frame):
         if self.items is not None and not found:
             head = empty_rows(typed, self.until, width)
         keys = [key_of(item) for item in found]
-        self.page().show_lines(Lines(head, keys, lambda i: [item_row(found[i], today, width)]))
-        self.query_one("#heads", Page).show(head_rows(columns_for(width), self.sort, width))
+        scale = scale_for(found, today)
+        self.page().show_lines(Lines(head, keys, lambda i: [item_row(found[i], today, width, scale)]))
+        self.query_one("#heads", Page).show(head_rows(heads_of(width, scale), self.sort, width))
         self._draw_top(found)
         self._draw_preview()
         self.hints()

@@ -18,7 +18,7 @@ from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.job.errors import TicketError
 from ticket.job.progress import told_to
 from ticket.screens.actions import actions_of
-from ticket.screens.blank import blank_lines
+from ticket.screens.bare_ground import blank_lines
 from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
@@ -109,6 +109,15 @@ class Frame(Screen[None]):
         """Whatever was said while another screen went down is still to be read."""
         if self.desk.told:
             self.said(self.desk.told)
+        if self.app.is_web:  # a browser says its size late: before that the line is not shown, and gets no focus
+            self.set_timer(_A_MOMENT, self._focus_line)
+
+    def _focus_line(self) -> None:
+        if self.focused is None and self.AUTO_FOCUS:
+            for line in self.query(self.AUTO_FOCUS):
+                if line.focusable:
+                    line.focus()
+                    return
 
     @contextmanager
     def telling(self) -> Iterator[None]:

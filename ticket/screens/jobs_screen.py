@@ -20,7 +20,7 @@ from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.machine.environment import now, person_name
 from ticket.screens.actions import key_for
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
@@ -81,6 +81,8 @@ class JobsScreen(Frame):
         self.about = Surroundings(now(), person=person_name())
         self.preview: Preview | None = None
         self._told: tuple[int, datetime] | None = None  # the job that the preview tells, and when it was changed last
+        self._by_number: dict[int, TicketRow] = {}
+        self._open: list[int] = []  # the jobs that are shown and not signed
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
         self._read = False  # it was on the screen before
@@ -106,6 +108,7 @@ class JobsScreen(Frame):
         try:
             self.about = replace(self.about, shop=setting(self.database, "shop"))
             self.jobs = read_list(self.database, every=self.every)
+            self._by_number = {job.number: job for job in self.jobs}
             self._placed = in_order(self.jobs, self.sort, self.about.now)  # drawn where the size is known
         except TicketError as error:
             self.desk.give_up(error)
@@ -141,6 +144,7 @@ class JobsScreen(Frame):
 
     def _take(self, jobs: list[TicketRow], placed: list[Placed], at: datetime) -> None:
         self.jobs, self._placed = jobs, placed
+        self._by_number = {job.number: job for job in jobs}
         self.about = replace(self.about, now=at)
         self.draw()
 
@@ -162,6 +166,7 @@ class JobsScreen(Frame):
         jobs = self._narrowed()
         self.shown = parted(jobs, groups=self.sort == SORTS[0])
         self._late = sum(one.group == LATE for one in jobs)
+        self._open = [one.job.number for one in jobs if one.job.status != "signed" and not one.job.damaged]
         width = max(self.size.width, 20)
         head = []
         if not jobs:
@@ -176,11 +181,11 @@ class JobsScreen(Frame):
 
     def _draw_top(self) -> None:
         width = max(self.size.width, 20)
-        jobs = [job for job in self.shown if job is not None]
-        gaps = [self.about.gaps.get(job.number) for job in jobs if job.status != "signed" and not job.damaged]
-        counted = None if None in gaps else sum(gap or 0 for gap in gaps)
+        gaps = self.about.gaps
+        whole = len(gaps) >= len(self._open) and all(number in gaps for number in self._open)
+        counted = sum(gaps[number] or 0 for number in self._open) if whole else None
         kind = "tickets, signed ones too" if self.every else "open"
-        top = top_row(len(jobs), self._late, counted, self.about, width, kind=kind)
+        top = top_row(sum(job is not None for job in self.shown), self._late, counted, self.about, width, kind=kind)
         heads = head_rows(columns_for(width), self.sort, width)
         self.query_one("#top", Page).show([top, due_row(self.about, width), Row(), *heads])
 
@@ -193,7 +198,7 @@ class JobsScreen(Frame):
 
     def _pointed_job(self) -> TicketRow | None:
         key = self.page().key
-        return next((job for job in self.jobs if job.number == key), None)
+        return self._by_number.get(key) if isinstance(key, int) else None
 
     def _pointed(self) -> None:
         self._draw_preview()
@@ -237,8 +242,7 @@ class JobsScreen(Frame):
                 self._draw_top()
             while self._pause is None and (wanted := self._uncounted()[:_AT_ONCE]):
                 counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
-                stamps = {job.number: job.updated for job in self.jobs}
-                self._counted |= {number: (stamps.get(number), count) for number, count in counts.items()}
+                self._counted |= {number: (self._stamp(number), count) for number, count in counts.items()}
                 gaps = {number: count for number, (_, count) in self._counted.items()}
                 self.about = replace(self.about, gaps=gaps)
                 self.page().fresh()
@@ -248,9 +252,13 @@ class JobsScreen(Frame):
 
     def _uncounted(self) -> list[int]:
         """The tickets on the screen whose questions were not counted since they changed."""
-        stamps = {job.number: job.updated for job in self.shown if job is not None and job.status != "signed"}
-        seen = (key for key in self.page().seen() if isinstance(key, int) and key in stamps)
-        return [number for number in seen if self._counted.get(number, (None, 0))[0] != stamps[number]]
+        seen = (self._by_number.get(key) for key in self.page().seen() if isinstance(key, int))
+        jobs = [job for job in seen if job is not None and job.status != "signed"]
+        return [job.number for job in jobs if self._counted.get(job.number, (None, 0))[0] != job.updated]
+
+    def _stamp(self, number: int) -> datetime | None:
+        job = self._by_number.get(number)
+        return job.updated if job is not None else None
 
     # -- actions -----------------------------------------------------------------------------------------------
 

@@ -11,7 +11,7 @@ from textual.strip import Strip
 
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
-from ticket.screens.blank import filtered
+from ticket.screens.bare_ground import filtered
 from ticket.screens.look import Look, look_on
 
 _HEAD = 11

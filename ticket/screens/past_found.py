@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 
 from ticket.grid.rows import Row, Span, row
 from ticket.job.errors import TicketError
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.ticket_doors import TicketDoors

@@ -12,8 +12,9 @@ from ticket.grid.list_grid import column_at, head_rows
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
+from ticket.past.query import completions
 from ticket.past.turned_out import Outcome
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
@@ -93,7 +94,7 @@ class PastScreen(Frame):
         prompt = self.query_one(Prompt)
         prompt.value = self.first
         prompt.cursor_position = len(self.first)
-        prompt.listener, prompt.finds = self._typed, True
+        prompt.listener, prompt.finds, prompt.taker = self._typed, True, self._take
         self.page().on_pointed = self._draw_preview
         self._ask()
 
@@ -110,7 +111,20 @@ class PastScreen(Frame):
 
     # -- asking --------------------------------------------------------------------------------------------------
 
+    def _goes_on(self) -> str:
+        """The search with its last word as it may go on; empty where nothing is known."""
+        typed = self.query_one(Prompt).value
+        found = completions(typed)
+        return typed[: len(typed) - len(typed.rpartition(" ")[2])] + found[0] if found else ""
+
+    def _take(self, _word: bool) -> None:
+        """Take what is shown behind the search."""
+        prompt = self.query_one(Prompt)
+        prompt.value = self._goes_on() or prompt.value
+        prompt.cursor_position = len(prompt.value)
+
     def _typed(self) -> None:
+        self.query_one(Prompt).ghost(self._goes_on())
         if self._pause is not None:
             self._pause.stop()
         self._pause = self.set_timer(_PAUSE, self._ask)

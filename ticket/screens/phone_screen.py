@@ -27,7 +27,7 @@ from ticket.money.agreement import Agreement
 from ticket.money.amount import cents, plain
 from ticket.notes.read import read
 from ticket.notes.write import write
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import (

@@ -13,7 +13,7 @@ from textual.strip import Strip
 from textual.widgets import Input
 
 from ticket.job.text import one_line
-from ticket.screens.blank import filtered
+from ticket.screens.bare_ground import filtered
 from ticket.screens.look import look_on
 from ticket.screens.typing_history import TypingHistory
 

@@ -10,7 +10,7 @@ from ticket.grid.rows import Row, Span, cut
 from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
 from ticket.machine.environment import keys_file, remember_look
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, Reading, bindings, mark, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page

@@ -97,5 +97,5 @@ class SignScreen(Reading):
         except TicketError as error:
             self.desk.say(str(error))
             return
-        self.desk.say(f"Ticket {self.ticket.number} is signed. Seal {seal}.")
+        self.desk.say(" ".join((f"Ticket {self.ticket.number} is signed. Seal {seal}.", *self.shop.told)))
         self.dismiss()

@@ -11,7 +11,7 @@ from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import width_rows
 from ticket.screens.page import Page
 from ticket.shop.opening import Shop
-from ticket.shop.phrasebook import keep
+from ticket.shop.wordings import keep
 
 
 class KeepScreen(Frame):

@@ -9,7 +9,7 @@ from ticket.job.errors import TicketError
 from ticket.screens.note_rows import doubt_of
 from ticket.screens.routes import route_to
 from ticket.screens.story_pairs import key_of
-from ticket.shop.phrasebook import READER, sources, teach, widths_of
+from ticket.shop.wordings import READER, sources, teach, widths_of
 from ticket.story.noted import Noted, note_of, notes
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
 from ticket.screens.ask_row import ask_row
-from ticket.screens.blank import Band
+from ticket.screens.bare_ground import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
@@ -160,7 +160,7 @@ class TicketScreen(TicketEntries):
     def _beside(self) -> list[Row]:
         if not self._pane:
             return []
-        width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
+        width, height = min(self.size.width - (self._entries_width() + 3), WIDEST), max(self.size.height - 9, 8)
         self._pictured = self._picture_key()
         picture = self.picture_of(self._pointed_entry(), width, height // 3)
         rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture, story=self._story())

@@ -31,6 +31,7 @@ _MOST = 64 * 1024 * 1024
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
+_KEYWORD = rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})"
 _TAGS = Regex(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
 
 
@@ -120,8 +121,9 @@ def _paper(db: Journal, text: str, kept: str) -> list[Verdict]:
 
 def _pdf(db: Journal, content: bytes, kept: str) -> list[Verdict]:
     """A PDF: the same bytes where it is untouched, else word by word."""
-    text = _pdf_text(content, kept)
-    found = _record_on(_words(text))
+    keyword = re.search(_KEYWORD, content)  # typst writes what a PDF says of itself uncompressed
+    words = keyword[1].decode() if keyword else " ".join(_words(_pdf_text(content, kept)))
+    found = _record_on([words])
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2])
@@ -132,6 +134,7 @@ def _pdf(db: Journal, content: bytes, kept: str) -> list[Verdict]:
         return [verdict, _not_kept(verdict.row)]
     if content in made:
         return [verdict, Verdict(True, "The paper says what was signed, byte for byte.", verdict.row)]
+    text = _pdf_text(content, kept)
     return [verdict, _compared(_words(text), [_words(_pdf_text(one, kept)) for one in made])]
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
+from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
 from ticket.job.entry import Draft, Entry
@@ -161,7 +161,7 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
     asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
     seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
-    shop.store.refresh_words()
+    _signed(shop)
     return seal
 
 
@@ -187,8 +187,16 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
 
     signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
     entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
-    shop.store.refresh_words()
+    _signed(shop)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def _signed(shop: Shop) -> None:
+    """Behind a signed row: its words are found, and the witnesses hear of it."""
+    from ticket.shop.witness import tell_witnesses
+
+    shop.store.refresh_words()
+    shop.told = tell_witnesses(shop)
 
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:

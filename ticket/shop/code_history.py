@@ -12,6 +12,7 @@ from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.intervals import wilson
 from ticket.past.next_check import NextChecks, next_checks
+from ticket.past.query import Here
 from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.opening import Shop, set_setting
@@ -26,6 +27,13 @@ def alike(shop: Shop) -> Alike:
     """What the shop calls the same."""
     pairs = shop.kept.pairs
     return Alike.of(pairs[SYNONYMS], pairs[SAME_CAUSES])
+
+
+def here(shop: Shop, typed: str, limit: int = 50) -> Here:
+    """What a search is read by in this shop."""
+    settings = shop.settings
+    techs = shop.store.jobs.techs() if "tech:" in typed else ()
+    return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
 def window(shop: Shop) -> Window:

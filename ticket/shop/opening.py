@@ -39,6 +39,7 @@ class Shop:
         damaged: tickets that a question had to leave out because their rows cannot be read, and what is wrong.
         scratch: it is for practice: its papers say so.
         hidden: tickets are read without who the customer is; for showing only.
+        told: what somebody should hear about the last action beside its result, such as a witness out of reach.
         gate: which PINs were typed here a short while ago.
     """
 
@@ -48,6 +49,7 @@ class Shop:
     damaged: dict[int, str] = field(default_factory=dict)
     scratch: bool = False
     hidden: bool = False
+    told: tuple[str, ...] = ()
     gate: Gate = field(init=False)
     _kept: "KeptSettings | None" = None
     _people: "tuple[Person, ...]" = ()
@@ -196,10 +198,13 @@ FREE_SETTINGS = ("suggest", "photos", "limits")
 """Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
 
 
+_OWNERS = {"pin_minutes": "people", "lock_minutes": "people", "witness": "keys"}  # settings that are an owner's
+
+
 def set_setting(shop: Shop, key: str, value: object) -> None:
     """Change one of the shop's settings. Raises :class:`InputError` for a language without a catalogue."""
     if key not in FREE_SETTINGS:
-        shop.gate.permit(shop.person, "people" if key in ("pin_minutes", "lock_minutes") else "prices")
+        shop.gate.permit(shop.person, _OWNERS.get(key, "prices"))
     if key == "language":
         from ticket.story.sections.files import known
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import TYPE_CHECKING
 
 from ticket.faults.written import leading
 from ticket.job.errors import InputError
@@ -17,7 +18,7 @@ from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
-from ticket.shop.code_history import before, call_one, next_for, pairs_to_ask, tell_apart, what_it_was
+from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart, what_it_was
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -27,9 +28,31 @@ from ticket.store.briefs import Brief
 from ticket.store.erasable import MASK
 from ticket.store.search import FoundTickets
 
+if TYPE_CHECKING:
+    from ticket.papers.sheet import Sheet
+    from ticket.past.drawn_sample import Sample
+    from ticket.store.index import EntryRows
+    from ticket.store.index_rows import JobRow
+
 __all__ = [
-    "Known", "Results", "Visit", "asked_code", "before", "call_one", "find_jobs", "known_vehicle", "next_for",
-    "pairs_to_ask", "search", "similar_to", "spread", "tell_apart", "what_it_was",
+    "Known",
+    "Results",
+    "Visit",
+    "asked_code",
+    "audit_sample",
+    "before",
+    "call_one",
+    "find_jobs",
+    "kept_of",
+    "known_vehicle",
+    "next_for",
+    "pairs_to_ask",
+    "sample_paper",
+    "search",
+    "similar_to",
+    "spread",
+    "tell_apart",
+    "what_it_was",
     "without_customers",
 ]  # fmt: skip
 
@@ -61,13 +84,6 @@ class Results:
     came_back: Mapping[int, int] = field(default_factory=dict)
     words: tuple[str, ...] = ()
     problem: str = ""
-
-
-def here(shop: Shop, typed: str, limit: int = 50) -> Here:
-    """What a search is read by in this shop."""
-    settings = shop.settings
-    techs = shop.store.jobs.techs() if "tech:" in typed else ()
-    return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
 def live_query(text: str, by: Here = LIVE) -> Query:
@@ -176,6 +192,29 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
     return near, tuple(briefs[one.number] for one in near)
+
+
+def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":
+    """Draw some of the jobs that fit a query, and look at each, as :func:`ticket.shop.sampling.sample` does."""
+    from ticket.shop.sampling import sample
+
+    return sample(shop, typed, count, seed)
+
+
+def sample_paper(shop: Shop, drawn: "Sample") -> "Sheet":
+    """A sample as a paper."""
+    from ticket.shop.sampling import sample_sheet
+
+    return sample_sheet(shop, drawn)
+
+
+def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
+    """What a shop keeps of a ticket to find and count it, but for its sums, which hang on the price list."""
+    from ticket.shop.indexer import index_rows
+    from ticket.shop.job_row import job_row
+    from ticket.store.index import entry_rows
+
+    return job_row(ticket, None), entry_rows(ticket, index_rows)
 
 
 def asked_code(text: str) -> tuple[str, str]:

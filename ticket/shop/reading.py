@@ -140,6 +140,14 @@ def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
     return verdicts(path, kept)
 
 
+def witnesses_of(path: Path) -> tuple[list[str], list[str]]:
+    """The witnesses a shop's file names that can be read now, and a sentence for each that cannot."""
+    from ticket.shop.witness import reachable
+    from ticket.store.kept_heads import named_witnesses
+
+    return reachable(named_witnesses(path))
+
+
 def rescue_shop(damaged: Path, new: Path, person: str) -> "Rescued":
     """A new shop from what can be read of a damaged one. Raises :class:`~ticket.job.errors.TicketError`."""
     from ticket.machine import environment

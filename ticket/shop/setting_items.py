@@ -20,7 +20,7 @@ _TITLES = {
     "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
     "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
     "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
-    "lock_minutes": "lock screens after minutes",
+    "lock_minutes": "lock screens after minutes", "witness": "witness of signed rows",
     "invoices": "numbers of invoices",
     "extras": "folder of the shop's own",
 }  # fmt: skip

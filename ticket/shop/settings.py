@@ -9,6 +9,7 @@ import json
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.assist.limits_shelf import base_book, book_document, named_place, read_book, read_own, reads_back
@@ -113,23 +114,35 @@ def setting_value(key: str, text: str) -> object:
     names = [item.name for item in dataclasses.fields(Settings)]
     if key not in names:
         raise InputError(f"There is no setting {key!r}: {', '.join(names)}.")
-    default = getattr(Settings(), key)
-    value: object = text
-    if isinstance(default, tuple):
-        value = [part.strip() for part in text.split(",") if part.strip()]
-    elif isinstance(default, int):
-        if not text.isascii() or not text.isdigit() or len(text) > 9:
-            raise InputError(f"{key} is a whole number, not {text!r}.")
-        value = int(text)
+    value = _typed(key, text)
     try:
         decode(Settings, {key: value})
     except DataError as error:
         raise InputError(f"{key} {error.reason}.") from None
+    _check_names(key, text, value)
+    return value
+
+
+def _check_names(key: str, text: str, value: object) -> None:
+    """Raise :class:`InputError` where a value names something that is not there, or not well enough."""
+    if key == "witness" and isinstance(value, list) and not all(Path(one).is_absolute() for one in value):
+        raise InputError("Name a witness by its whole path, such as /media/stick/heads.jsonl; several behind commas.")
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     if key == "invoices":
         series_of(text, 2000)  # of any year
-    return value
+
+
+def _typed(key: str, text: str) -> object:
+    """A typed text as a list, a whole number or a text, whatever the setting holds."""
+    default = getattr(Settings(), key)
+    if isinstance(default, tuple):
+        return [part.strip() for part in text.split(",") if part.strip()]
+    if not isinstance(default, int):
+        return text
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
+        raise InputError(f"{key} is a whole number, not {text!r}.")
+    return int(text)
 
 
 def _setting(shop: Shop, name: str, typed: str) -> Write:

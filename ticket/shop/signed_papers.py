@@ -36,6 +36,7 @@ _OURS = (
     "lock_minutes",
     "invoices",
     "extras",
+    "witness",
 )  # settings that no signed paper shows
 _RULES = "pack "
 

@@ -1,5 +1,6 @@
 """A record, a head or a copy that was kept elsewhere, held against this journal."""
 
+import json
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -9,6 +10,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from ticket.job.errors import StoreError
 from ticket.job.regex import Regex
 from ticket.store import signed_heads
 from ticket.store.driver import plain_errors
@@ -29,6 +31,17 @@ def opened_journal(path: Path) -> Iterator[Journal]:
     """A shop's file, so that nothing of it changes. Raises :class:`~ticket.job.errors.StoreError`."""
     with plain_errors(path), opened_to_read(path) as connection:
         yield Database(connection, execute_plugins=False)
+
+
+def named_witnesses(path: Path) -> tuple[str, ...]:
+    """The files elsewhere that a shop tells its signed rows to, as far as its file can still say so."""
+    try:
+        with opened_journal(path) as db:
+            row = db.execute("SELECT value FROM shop WHERE key = 'witness'").fetchone()
+            named = json.loads(row[0]) if row else []
+    except (StoreError, ValueError, TypeError):
+        return ()  # the audit itself says what of the file cannot be read
+    return tuple(one for one in named if isinstance(one, str)) if isinstance(named, list) else ()
 
 
 @dataclass(frozen=True, slots=True)

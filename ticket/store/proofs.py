@@ -3,12 +3,14 @@
 import base64
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.job.codec import Json
 from ticket.job.errors import InputError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import document_proof, journal, kept_rows, signed_heads, state
+from ticket.store import document_proof, journal, kept_rows, seal, sealing, signed_heads, state
+from ticket.store.derived import assembled
 from ticket.store.forgetting import Erasing
 from ticket.store.issued_papers import IssuedPapers
 from ticket.store.kept_rows import KeptPaper
@@ -48,6 +50,17 @@ class Proofs:
         """The public keys of the shop, as they were journaled."""
         with self._session.reading() as db:
             return signed_heads.public_keys(db)
+
+    def signed_since(self, seq: int) -> list[Head]:
+        """Every row behind one that was signed with a key, as a head that can be kept elsewhere."""
+        with self._session.reading() as db:
+            rows = db.execute("SELECT seq, key, sig FROM signature WHERE seq > ? ORDER BY seq", [seq]).fetchall()
+            heads = ((signed_heads.head_of(db, row), key, sig) for row, key, sig in rows)
+            return [
+                replace(head, key=key, sig=base64.b64encode(sig).decode())
+                for head, key, sig in heads
+                if head is not None
+            ]
 
     def ended_keys(self) -> frozenset[str]:
         """Names of the keys that sign no more."""
@@ -119,6 +132,24 @@ class Proofs:
                 [state.id_of(db, number)],
             ).fetchone()
         return bool(row) and row[0] == ASKED
+
+    def seal_word(self, number: int) -> str:
+        """Whether the seal of one ticket holds: ``holds``, ``does not fit it``, ``differs from the journal``,
+        ``came signed`` (another shop sealed it) or ``not signed``.
+        """  # noqa: D205
+        with self._session.reading() as db:
+            loaded = state.load(db, number)
+            if not loaded.signed:
+                return "not signed"
+            proved = sealing.ticket_state(db, loaded.id)
+            if proved != loaded:
+                return "differs from the journal"
+            row = int(loaded.seal.partition("-")[0])
+            record = next(journal.read(db, "seq = ?", [row], proved=True))
+            if "facts" not in record.body:
+                return "came signed"
+            salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [row]).fetchone()[0]
+            return "holds" if seal.holds(assembled(db, proved), proved, record.body, salt) else "does not fit it"
 
     def document_proof(self, ticket: Ticket) -> Json | None:
         """What a signed ticket's document takes along; ``None`` where it cannot be proved to others."""

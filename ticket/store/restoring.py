@@ -9,10 +9,10 @@ from sqlite_utils import Database
 from ticket.job.errors import ConflictError, StoreError
 from ticket.store import driver, signed_heads
 from ticket.store.canonical import seal_text
-from ticket.store.copying import copy_whole
 from ticket.store.driver import plain_errors
 from ticket.store.file_modes import make_file
 from ticket.store.lock import FileLock
+from ticket.store.page_copy import copy_whole
 from ticket.store.proof.read_only import opened_to_read
 from ticket.store.signed_heads import Head
 

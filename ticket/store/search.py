@@ -71,18 +71,19 @@ def find(db: Database, query: Query) -> FoundTickets:
     """Look. The word index must be up to date."""
     limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
     sql, values = statement(query)
-    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, max(CAP, limit + offset)]).fetchall()
+    most = max(limit + offset, CAP - 1 if query.best else 0)
+    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, most + 1]).fetchall()
     numbers = [row[0] for row in rows]
-    total = len(numbers) if len(numbers) < max(CAP, limit + offset) else _total(db, sql, values, query)
+    total = len(numbers) if len(numbers) <= most else _total(db, sql, values, query)
     if query.best and (match := _match_of(query)):
         numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
     return FoundTickets(total, tuple(numbers[offset : offset + limit]))
 
 
 def _total(db: Database, sql: str, values: list[Any], query: Query) -> int:
-    if not query.counted:
-        return CAP
-    return int(db.execute(f"SELECT count(*) FROM ({sql})", values).fetchone()[0])
+    """How many fit: all of them, or up to :data:`CAP`."""
+    limit = "" if query.counted else f" LIMIT {CAP}"
+    return int(db.execute(f"SELECT count(*) FROM ({sql}{limit})", values).fetchone()[0])
 
 
 def _match_of(query: Query) -> str:

@@ -8,9 +8,9 @@ from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.job.progress import counted
 from ticket.store import derived, driver, reindexing, vehicles
 from ticket.store.audit import audit
-from ticket.store.copying import copy_whole
 from ticket.store.driver import plain_errors
 from ticket.store.outfile import new_file
+from ticket.store.page_copy import copy_whole
 from ticket.store.session import Session
 
 BATCH = 200

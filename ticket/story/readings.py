@@ -44,6 +44,7 @@ class Reading:
         alone: they are all its entry measured.
         group: number of their group on the entry.
         home: number of the earlier ticket it stands on; 0 for the one that is told.
+        uncertainty: how far the gauge may be off on either side, as typed.
     """
 
     entry: Entry
@@ -61,6 +62,7 @@ class Reading:
     alone: bool = True
     group: int = 0
     home: int = 0
+    uncertainty: str = ""
 
     @property
     def ref(self) -> Ref:
@@ -145,13 +147,13 @@ def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) 
         own = _of_part(what, label)
         if own:
             yield Reading(entry, value.number, run.unit, "", "", run.limits, verdicts[i], subject(own, run.unit), own,
-                          False, own, len(run.values))  # fmt: skip
+                          False, own, len(run.values), uncertainty=value.uncertainty)  # fmt: skip
             continue
         named = subject(what, run.unit, label)
         place = position(label) if label else ""
         yield Reading(
             entry, value.number, run.unit, label, place, run.limits, verdicts[i], named, what, counted or bare, name,
-            len(run.values),
+            len(run.values), uncertainty=value.uncertainty,
         )  # fmt: skip
 
 

@@ -325,10 +325,23 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if words & others and one.part == other.part:
         return True
+    if other.amount.bare and _are_numbered(one, other) and _in_reach(one.amount, other.amount):
+        return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _are_numbered(one: Reading, other: Reading) -> bool:
+    """``pump 1 690 psi, pump 2 410``: the names differ in their number alone."""
+    names = [[token.text for token in reading.name] for reading in (one, other)]
+    plain = [[word for word in name if not word.isdigit()] for name in names]
+    return (
+        plain[0] == plain[1] != []
+        and names[0] != names[1]
+        and all(len(p) < len(n) for p, n in zip(plain, names, strict=True))
+    )
 
 
 def _are_windings(one: Reading, other: Reading) -> bool:

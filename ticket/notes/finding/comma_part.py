@@ -14,11 +14,11 @@ from ticket.notes.finding.part_order import (
     beside_the_one,
     close_by_place,
     conditions_lead,
-    counts_to,
     follows_and,
     in_another_unit,
     is_aside,
     is_postfix,
+    is_put_to,
     is_set_to,
     list_behind,
     name_behind,
@@ -26,6 +26,7 @@ from ticket.notes.finding.part_order import (
     names_next,
     now_follows,
     place_kept,
+    run_from,
     run_of_places,
     series_of,
     set_changed,
@@ -50,7 +51,7 @@ from ticket.notes.finding.part_words import (
     WHOLE_TOPICS,
     is_list,
 )
-from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_told
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
@@ -58,6 +59,7 @@ class Part:
     """The walk over one comma part."""
 
     def __init__(self, walk: Progress, tokens: list[Token], index: int) -> None:
+        name_by_rating(tokens)
         self.walk, self.tokens, self.index = walk, tokens, index
         self.subject_before = (*walk.subject, *walk.topic_words)
         self.made: list[Reading] = []
@@ -89,7 +91,6 @@ class Part:
     # ------------------------------------------------------------------ the walk
     def run(self) -> None:
         """Walk the part from left to right and add what it states to the walk."""
-        name_by_rating(self.tokens)
         while self.at < len(self.tokens):
             token = self.tokens[self.at]
             match token.letter:
@@ -237,25 +238,7 @@ class Part:
 
     # ------------------------------------------------------------------ positions
     def _positions(self) -> None:
-        run: list[Token] = []
-        joined = False
-        at = self.at
-        while at < len(self.tokens):
-            token = self.tokens[at]
-            if token.letter == "p":
-                run.append(token)
-                at += 1
-            elif token.letter in "/j,-t" and run and at + 1 < len(self.tokens) and self.tokens[at + 1].letter == "p":
-                joined = joined or token.letter in "/jt"
-                at += 1
-            elif token.letter in "-t/j," and run and counts_to(self.tokens, run[-1], at):
-                run += counts_to(self.tokens, run[-1], at)
-                self.tokens[at + 1] = run[-1]
-                joined = True
-                at += 2
-            else:
-                break
-        self.at = at
+        run, joined, self.at = run_from(self.tokens, self.at)
         if self._of_another_thing(run):
             self.walk.stack, self.base = {}, {} if self.made else None
         elif self.postfix and self.made and self.base is not None:
@@ -320,9 +303,12 @@ class Part:
             self.walk.done.left += [replace(t, letter="x") if bad else t for t, bad in zip(run, spoils, strict=True)]
             return
         if is_set_to(self.words, changed=self.change) and self._was_read(run):
-            told = self.words[-1].text == "to"  # "was 6.5 mm, set to 1.5"
+            told = self.words[-1].text in ("to", "set", "reset")  # "was 6.5 mm, set to 1.5"
             self.moment = self.moment or (replace(self.words[0], end=self.words[-1].end) if told else None)
             self.words, self.change, self.passing = [], True, False
+        if not self.made and is_put_to(self.walk, run[0]):
+            self.walk.done.left += [replace(token, letter="x") for token in run]
+            return
         if self.reference and (now_follows(self.walk, self.tokens, self.at) or self._was_before(run)):
             self.reference = False
             self.reversed = bool(self.walk.done.readings) and not self.made
@@ -444,7 +430,7 @@ class Part:
                 where,
                 subject,
                 subject,
-                [*self.lead, *self.when, *self.walk.heading],
+                [*(one for one in self.lead if not (self.made and is_moment(one))), *self.when, *self.walk.heading],
                 self.index,
                 self.walk.clause,
                 series,

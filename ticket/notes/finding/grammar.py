@@ -25,16 +25,19 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references, part_compared
+from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
+from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
+from ticket.readings.digits import finite
+from ticket.readings.units import convert, convert_gap
 
 _UNEVEN = Regex(r"qqq")
 _BRACKET = Regex(r"\(([^()]*)\)")
 _RANGE = Regex(r"q[-t]q")
 _BETWEEN = Regex(r"Pqjq")
 _THAN = Regex(r"iq")
-_ACROSS = Regex(r"qw?iq")
+_ACROSS = Regex(r"qw{0,3}iq")
 _OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
 _AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
@@ -43,6 +46,7 @@ _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
 _MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
@@ -51,7 +55,7 @@ _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
-    r"(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
+    r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 _MEASURED_ACROSS = frozenset({"resistance", "voltage"})
 _NO_OFF = ("length", "volume")
@@ -79,6 +83,7 @@ def parse(line: Line) -> None:
     name_headings(line)
     find_circumstances(line)
     _brackets(line)
+    _rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
     find_bare(line)
@@ -90,11 +95,14 @@ def parse(line: Line) -> None:
     find_new_ones(line)
     find_references(line)
     find_found(line)
+    find_worn(line)
+    _rewrite(line, _BOTH_ON, _both_on)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
     _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, condition_of)
+    _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
     find_starts(line)
     _headings(line)
@@ -141,6 +149,8 @@ def _part_at_and(line: Line) -> None:
             first = None
         elif token.letter == "q" and first is None:
             first = token
+        if token.letter == "j" and at > 1 and tokens[at - 2].text == "between":
+            continue  # "80 psi between 40 and 160 psi"
         if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
             tokens[at] = replace(token, letter=",")
             first = None
@@ -266,7 +276,11 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     wide = other.amount.bare or other.amount.dimension == "length"
     if sign.text not in ("over", "across") or one.amount.bare or not wide:
         return None
-    if other.amount.value is None or one.amount.value is None or abs(other.amount.value) <= abs(one.amount.value):
+    wider = (
+        None if other.amount.bare else convert(other.amount.value or Fraction(0), other.amount.unit, one.amount.unit)
+    )
+    far = other.amount.value if wider is None else wider
+    if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None
     return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
 
@@ -341,6 +355,31 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     return [first, *named, Token("L", mark.start, other.end, "", limits)]
 
 
+def _gauged(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``12.1 V +/- 0.2 (min 12.0)``: in front of limits of its own a tolerance is what the gauge may be off by.
+
+    Alone on the line it is no reading: it says what should be.
+    """
+    one, _, other = tokens
+    a, b = one.amount, other.amount
+    if a.than or a.to or b.than or b.to or a.value is None or b.value is None:
+        return None
+    held = [token.held for token in line.tokens[at + 3 :] if token.letter == "L"]
+    if not held and line.letters.count("q") == len("qq"):
+        return [Token("L", one.start, other.end, "", GivenLimits(nominal=a, tolerance=b))]
+    if not held or not held[0].bracketed or held[0].tolerance is not None:
+        return None
+    off = b.text
+    if b.unit == "%" and a.unit != "%":
+        off = finite(abs(a.value) * b.value / 100)
+    elif not a.bare and not b.bare:
+        moved = convert_gap(b.value, b.unit, a.unit)
+        off = b.text if moved == b.value else finite(moved) if moved is not None else ""
+    elif a.bare:
+        one = one.with_amount(unit=b.unit, dimension=b.dimension, bare=b.bare)
+    return [replace(one.with_amount(pm=off), end=other.end)] if off else None
+
+
 def _open_end(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     """``30 mA <50``: an inequality right behind a reading of the same dimension bounds it."""
     one, other = tokens[0], tokens[-1]
@@ -389,6 +428,32 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 
 # ---------------------------------------------------------------------- conditions
+_BOTH_ON = Regex(r"(?<=q)w{1,2}jc")
+
+
+def _both_on(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``13.2 V at 1500 rpm lights and heater on``: one state of both."""
+    first, last = tokens[0], tokens[-1]
+    if last.text.split(" ")[-1] not in ("on", "off", "running"):
+        return None
+    return [replace(last, start=first.start, text=line.text[first.start : last.end], gap=first.gap)]
+
+
+_RUN_OF = Regex(r"(?<=[,;])Cw{1,2}(?=q)")
+
+
+def _run_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``12.1 V, after 1 h charge 12.8``: what ran so long belongs to the condition where a bare figure goes on."""
+    condition, *words = tokens
+    told = [one for one in condition.held or () if one.letter == "q" and is_told(one.amount)]
+    value = line.tokens[at + len(tokens)].amount
+    read = any(one.letter == "q" and not one.amount.bare for one in line.tokens[:at])
+    if not told or not condition.text.casefold().startswith("after") or not value.bare or not read:
+        return None
+    end = words[-1].end
+    return [replace(condition, end=end, text=line.text[condition.start : end])]
+
+
 def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``88 F ambient``, ``325 A load``: the word says that the amount is a condition."""
     word, number = tokens[-1], tokens[-2]

@@ -39,6 +39,7 @@ def measurement_of(reading: Reading, body: Body) -> Measurement:
         ),
         when=_spans(body.bare, [token for token in reading.when if token not in reading.subject]),
         limits=_limits(reading.limits, unit, body) if judged and reading.limits else None,
+        uncertainty=amount.pm,
     )
 
 

@@ -32,7 +32,9 @@ def name_amounts(line: Line) -> None:
     for at, token in enumerate(line.tokens):
         if token.letter != "q":
             continue
-        if _names_a_supply(line, at):
+        if at == 0 and _opens_bare(line):
+            line.tokens[at] = replace(token, letter="x", held=None)
+        elif _names_a_supply(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _sizes_a_part(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
@@ -110,6 +112,15 @@ def _hours(three: list[Token]) -> tuple[int, int]:
     return int(three[0].amount.text), int(three[2].amount.text)
 
 
+def _opens_bare(line: Line) -> bool:
+    """``4 drift now 11 mm``: a bare number in front of a word, with the figure behind it, is none of that unit."""
+    number, word = line.tokens[0], _token(line, 1)
+    united = [one for one in _part_behind(line, 0) if one.letter == "q"]
+    one = word is not None and word.letter == "w" and not word.text.endswith("s")
+    plain = one and is_small(number.amount)
+    return plain and bool(united) and not united[0].amount.bare
+
+
 def _names_a_supply(line: Line, at: int) -> bool:
     """``APP 5 volt line 5.02 V``: a round voltage in front of the noun of a supply, with the figure behind it."""
     amount = line.tokens[at].amount
@@ -125,7 +136,7 @@ def _names_a_supply(line: Line, at: int) -> bool:
 def _sizes_a_part(line: Line, at: int) -> bool:
     """``tow bar 50 mm ball worn to 49.1``, ``1.05 bar cap tested, holds 0.7``: a size of the part told of next."""
     tokens, amount = line.tokens, line.tokens[at].amount
-    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in "qLlhsd;(x"), 0)
+    behind = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter in "qLlhsd;:(x"), 0)
     between = [one for one in tokens[at + 1 : behind] if one.letter != ","]
     if amount.bare or amount.to or amount.than or len(between) < len("wv") or tokens[behind].letter != "q":
         return False

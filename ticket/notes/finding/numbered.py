@@ -66,7 +66,11 @@ def number_places(line: Line) -> None:
             if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
                 direction, word = token.held[0]
                 name = (direction, f"{word} {number.amount.text}")
-                if token.text.startswith(("bat", "cell")):  # the battery is what was measured, its number where
+                if token.text.startswith("bat"):  # "batt 1" names one of them, as "pump 1" does
+                    made += [replace(token, letter="w", held=None), replace(number, letter="n", held=None)]
+                    at += 2
+                    continue
+                if token.text.startswith("cell"):  # the cell is what was measured, its number where
                     made += [
                         replace(token, letter="w", held=None),
                         replace(number, letter="p", text=f"{token.text} {number.text}", held=(name,)),

@@ -4,7 +4,7 @@ from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import in_another_unit
 from ticket.notes.finding.part_words import SYSTEMS
-from ticket.notes.finding.stated import Progress, Reading
+from ticket.notes.finding.stated import Progress, Reading, is_moment
 from ticket.notes.finding.tokens import Token
 
 
@@ -27,7 +27,7 @@ def unnamed(
     walk: Progress, run: list[Token], made: list[Reading], lead: list[Token], when: list[Token]
 ) -> tuple[Token, ...]:
     """The subject that goes on where no word stands with the value, or the condition that stands for one."""
-    leading = [*lead, *when]
+    leading = [one for one in (*lead, *when) if not is_moment(one)]
     system = [token for token in leading if token.text in SYSTEMS]
     if system and walk.subject and walk.done.readings and not made:
         return (*walk.subject, *system)  # "battery 12.5 V, charging 13.1 V": another thing was read

@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
 from ticket.notes.finding.stated import Progress, Reading
@@ -141,6 +142,28 @@ def counts_to(tokens: list[Token], last: Token, at: int) -> list[Token]:
     ]
 
 
+def run_from(tokens: list[Token], at: int) -> tuple[list[Token], bool, int]:
+    """The positions in a row from a token on, whether a mark joins them, and the place behind them."""
+    run: list[Token] = []
+    joined = False
+    while at < len(tokens):
+        token = tokens[at]
+        if token.letter == "p":
+            run.append(token)
+            at += 1
+        elif token.letter in "/j,-t" and run and at + 1 < len(tokens) and tokens[at + 1].letter == "p":
+            joined = joined or token.letter in "/jt"
+            at += 1
+        elif token.letter in "-t/j," and run and counts_to(tokens, run[-1], at):
+            run += counts_to(tokens, run[-1], at)
+            tokens[at + 1] = run[-1]
+            joined = True
+            at += 2
+        else:
+            break
+    return run, joined, at
+
+
 def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tuple[list[Token], list[Places]]:
     """One value for places joined by a stroke: ``LF/RF 34 psi``; ``cyl 1 2 and 4 all 0.8 ohm`` was read at each."""
     numbered = len({place[-1][0] for place in places if place} & {"cyl", "pos", "axle", "pin"}) == 1
@@ -164,7 +187,19 @@ def place_kept(stack: dict[str, str], subject: tuple[Token, ...], *, own_words: 
 def is_set_to(words: list[Token], *, changed: bool) -> bool:
     """``aired to 100``, ``let down to 35``: words for setting what was read before to another value."""
     texts = [word for token in words for word in token.text.split(" ")]
+    if texts[:1] and texts[0] in ("set", "reset") and set(texts[1:]) <= {"all", "both", "each", "them", "to"}:
+        return True  # "others 0.3, set all 0.35"
     return bool(texts) and (changed or texts[-1] == "to") and all(text in SETTING for text in texts)
+
+
+_PUT_TO = Regex(
+    r"\b(?:pumped|aired|filled|inflated|pressuri[sz]ed|charged|set|adjusted|torqued)(?: up| down| back)? to \Z", re.I
+)
+
+
+def is_put_to(walk: Progress, value: Token) -> bool:
+    """``no drip, pumped up to 15 psi``: before anything was read, what it was set to for the test."""
+    return not walk.done.readings and _PUT_TO.search(walk.line.text, 0, value.start) is not None
 
 
 def name_behind(walk: Progress, made: list[Reading], words: list[Token], *, words_lead: bool) -> None:
@@ -272,7 +307,8 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     made: list[dict[str, str]] = []
     for token in run:
         directions = {direction for direction, _ in token.held}
-        again = bool(directions & said)
+        told = made[-1] if made else {}
+        again = any(told.get(way, word) != word for way, word in token.held if way in said)  # "rears, RR" is one
         if made and not again:
             made[-1] = made[-1] | dict(token.held)
             said |= directions

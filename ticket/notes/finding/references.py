@@ -79,6 +79,22 @@ def find_found(line: Line) -> None:
         line.tokens[figures[0]] = Token("L", number.start, number.end, "", given)
 
 
+def find_worn(line: Line) -> None:
+    """``chain 13 mm worn to 11.8``: the first figure is what it was new, the second what was read."""
+    for at in range(len(line.tokens) - 3):
+        size, worn, to, number = line.tokens[at : at + 4]
+        told = worn.text == "worn" and to.text in ("to", "down to") and number.letter == size.letter == "q"
+        alike = told and (number.amount.bare or number.amount.dimension == size.amount.dimension)
+        if alike and not size.amount.to and not size.amount.than and size.amount.value is not None:
+            held = number.amount
+            if held.bare:
+                held = replace(held, unit=size.amount.unit, dimension=size.amount.dimension, bare=size.amount.bare)
+            given = GivenLimits(nominal=size.amount)
+            limits = Token("L", size.start, to.end, "", given)
+            line.tokens[at : at + 4] = [replace(number, held=held), limits]
+            return
+
+
 _READ = frozenset({"found", "actual"})
 
 

@@ -3,8 +3,8 @@
 import re
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.stated import Reading, Walked, is_told
+from ticket.notes.finding.carried import is_rest, is_twin
+from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
@@ -13,7 +13,6 @@ _HOW = Regex(
     re.I,
 )
 """How a thing stood or ran while it was read, without a figure."""
-_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old")
 
 
 def share_conditions(done: Walked) -> None:
@@ -23,12 +22,13 @@ def share_conditions(done: Walked) -> None:
         ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
         behind_it = [one for one in reading.when if one.held and _is_run(one)]
         for mate in behind:
-            if behind_it and not mate.when and mate.places != reading.places:
+            elsewhere = mate.places != reading.places or mate.name != reading.name
+            if behind_it and not mate.when and elsewhere:
                 mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
                 mate.when = [*ahead, *mate.when]
-        if behind and reading.pair and behind[0].pair and all(_is_moment(one) for one in behind[0].when):
+        if behind and reading.pair and behind[0].pair and all(is_moment(one) for one in behind[0].when):
             behind[0].when += [one for one in reading.when if one.held and one not in behind[0].when]
     for place in range(len(done.readings) - 1, 0, -1):
         reading = done.readings[place]
@@ -39,7 +39,7 @@ def share_conditions(done: Walked) -> None:
             watched = (
                 mate.pair == "passing" and mate.part != reading.part
             )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
-            if not watched and all(_is_moment(one) or one in reading.when for one in mate.when):
+            if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
                 mate.when += [one for one in closing if one not in mate.when]
 
 
@@ -58,6 +58,8 @@ def _are_mates(one: Reading, other: Reading) -> bool:
     """One thing at two places, before and after, or under two figures of one condition; or the two ends of a thing."""
     if one.amount.dimension != other.amount.dimension:
         return False
+    if is_rest({token.text for token in other.name}):
+        return True  # "no 3 62 mL in 60 s, the rest 18 to 22"
     if is_twin(one, other):
         return True
     placed = one.places != other.places and {d for d, _ in one.places} == {d for d, _ in other.places}
@@ -73,11 +75,6 @@ def _is_run(condition: Token) -> bool:
     """After or in so long or so far: of one run, which all the readings of a list were taken after or in."""
     led = condition.text.casefold().startswith(("after ", "in ", "over ", "within ", "for "))
     return led and all(is_told(one.amount) for one in condition.held)
-
-
-def _is_moment(condition: Token) -> bool:
-    """Which end of the work it was read at."""
-    return not condition.held and condition.text.casefold().startswith(_ENDS)
 
 
 def _is_how(condition: Token) -> bool:

@@ -209,7 +209,7 @@ def _is_circumstance(done: Walked, reading: Reading) -> bool:
     if behind == "old" and (reading.amount.bare or is_told(reading.amount)):
         return True  # "belt 62k old"
     before = [token for token in part if token.start < reading.token.start and token.letter == "w"]
-    if reading.amount.bare and before and before[-1].text.startswith(_NOISES):
+    if reading.token.amount.bare and before and before[-1].text.startswith(_NOISES):
         return True  # "rear diff whine 45 to 55": how fast it was driven
     bounded = reading.amount.than in ("<", ">", "<=", ">=") and reading.amount.dimension == "temperature"
     return bounded and bool(before) and before[-1].text in _NOISY

@@ -133,3 +133,11 @@ def is_driven(done: Walked, reading: Reading) -> bool:
 
 
 DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
+
+
+def is_moment(condition: Token) -> bool:
+    """Which end of the work it was read at."""
+    return not condition.held and condition.text.casefold().startswith(_ENDS)
+
+
+_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old")

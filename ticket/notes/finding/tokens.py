@@ -41,6 +41,7 @@ class Amount:
             ``k`` or ``word``.
         bare: no unit was typed behind it; it may still have been carried over.
         asked: a question where the unit may mean two things.
+        pm: how far the gauge may be off on either side, in its unit.
     """
 
     text: str
@@ -54,6 +55,7 @@ class Amount:
     shape: str = "whole"
     bare: bool = True
     asked: str = ""
+    pm: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +143,8 @@ class GivenLimits:
     @property
     def dimension(self) -> str:
         """What its figures measure, as far as a unit stands with them."""
-        return next((amount.dimension for amount in self.amounts if not amount.bare), "")
+        figures = (one for one in self.amounts if not (one is self.tolerance and one.unit == "%"))
+        return next((amount.dimension for amount in figures if not amount.bare), "")
 
 
 @dataclass(slots=True)

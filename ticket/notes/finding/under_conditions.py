@@ -13,6 +13,9 @@ CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
+    if amounts and tokens[0].letter == "k" and tokens[-2].letter == "@":  # "with engine at 2500 rpm"
+        text = line.text[tokens[0].start : tokens[-1].end]
+        return [Token("C", tokens[0].start, tokens[-1].end, text, amounts)]
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
     held = amounts and tokens[0].letter == "k" and _is_held(line, tokens, at)
@@ -25,6 +28,8 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     ):
         without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
+    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _lets_go(line, at, amounts[0]):
+        return tokens  # "cap 13 psi let go at 9": what happened is told by the second figure
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
@@ -55,6 +60,16 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
 
 
+def _lets_go(line: Line, at: int, number: Token) -> bool:
+    """Behind a figure of its unit, a verb of what happens at a value stands right in front."""
+    read = [one.amount for one in _same_part(line, at) if one.letter == "q"]
+    alike = bool(read) and not read[0].bare and (number.amount.bare or number.amount.dimension == read[0].dimension)
+    return alike and not set(re.split("[ -]", line.tokens[at - 1].text)).isdisjoint(_LET_GO)
+
+
+_LET_GO = frozenset(
+    "go goes popped pops opened opens blew blows released releases cracked cracks tripped trips".split()
+)
 _DETERMINERS = frozenset("a an the its own same that this only about around".split())
 
 
@@ -123,7 +138,9 @@ def _verb_before(line: Line, at: int) -> bool:
         if token.letter in "wucp"
         for word in re.split("[ -]", token.text)
     }
-    return bool(words & VERBS_AT) and not any(token.letter == "q" for token in _same_part(line, at))
+    before = _same_part(line, at)[::-1]
+    before = before[1:] if [token.letter for token in before[:2]] == ["q", "w"] else before  # "16 lb cap lets go at"
+    return bool(words & VERBS_AT) and not any(token.letter == "q" for token in before)
 
 
 _MEASURED_AT = frozenset({"read", "taken", "measured", "checked", "tested"})

@@ -8,9 +8,9 @@ from ticket.job.values import Ref
 from ticket.job.wall import local_day
 from ticket.story.context import Job, told
 from ticket.story.facts.threads_seen import seen_threads
-from ticket.story.forecast import forecast_span
 from ticket.story.sections.talk import Talk
 from ticket.story.sentence import Phrase
+from ticket.story.span_ahead import forecast_span
 
 
 def ahead(talk: Talk, entry: Entry | Ref, terms: Terms, said: Phrase) -> Phrase:

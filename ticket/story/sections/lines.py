@@ -159,6 +159,13 @@ class Liner:
         return (told(entry, "what", words, "place" if reading.counted else "told"),)
 
     def _number(self, reading: Reading) -> Phrase:
+        """The figure, with how far the gauge may be off."""
+        shown = self._figure(reading)
+        if not reading.uncertainty:
+            return shown
+        return (*shown, Lit(" ± "), told(reading.entry, "run", reading.uncertainty, "number"))
+
+    def _figure(self, reading: Reading) -> Phrase:
         said = parts(reading.number)
         if reading.word and not self.talk.english:
             self._leave(reading.entry, "run", reading.number, "found")
@@ -172,9 +179,9 @@ class Liner:
     def _value(self, reading: Reading) -> Phrase:
         """The figure with the sign typed and its unit by its sign."""
         unit = find(reading.unit)
-        shown = self._number(reading)[0].text
+        first, *behind = self._number(reading)
         sign = (unit.sign if unit.glued else f"\u00a0{unit.sign}") if unit is not None else f" {reading.unit}".rstrip()
-        return (told(reading.entry, "run", shown + sign, "number"),)
+        return (told(reading.entry, "run", first.text + sign, "number"), *behind)
 
     def limits(self, entry: Entry, held: Limits | None) -> Phrase:
         """The bracket as typed."""

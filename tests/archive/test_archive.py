@@ -1,0 +1,157 @@
+"""The archive of several shops: nothing twice, nothing lost, nobody's name, and the answers of the shops themselves."""
+
+import random
+import signal
+import subprocess
+import sys
+import time
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("duckdb")
+
+from support.tickets import ticket_of
+from ticket.archive import manifest
+from ticket.archive.archive_masking import masked, vehicle_digest
+from ticket.archive.archive_search import causes, find
+from ticket.archive.gathering import RECORDS, gather
+from ticket.archive.search_file import current, search_path
+from ticket.job.errors import InputError
+from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.ticket_document import from_document, to_document
+from ticket.past.query import Here, parse_query
+from ticket.shop.opening import Shop
+from ticket.shop.past import before, find_jobs
+
+MORNING = datetime(2025, 3, 3, 8, tzinfo=UTC)
+NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
+KEY = b"k" * 32
+TEXTS = (
+    ("worn belt", "did: 0.4 h replace belt; by Kaia"), ("corroded ground cable", "did: 1 h clean cable"),
+    ("loose plug", "used: 1 x 4410-77 plug @ 12.00"), ("worn belt", "offer: replace belt; est 80"),
+)  # fmt: skip
+
+
+def job(number: int, day: int, i: int, plate: str) -> Ticket:
+    cause, line = TEXTS[i % len(TEXTS)]
+    more = ["told: Maren Oastley by phone 555-0112, no 4"] if line.startswith("offer") else []
+    opened = MORNING + timedelta(days=day)
+    said = ["says: lamps dim, Oastley says", "code: P0562-16", f"cause: {cause}", line, *more]
+    made = ticket_of(said, number=number, opened=opened, vehicle=Vehicle("2019 Corvane Alder", "", plate))
+    header = Header(vehicle=made.header.vehicle, customer=Customer("Maren Oastley", "555-0112"))
+    return replace(made, header=header, status="signed", closed=opened + timedelta(hours=3), signed_by="Kaia")
+
+
+@pytest.fixture(scope="module")
+def shops(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two shops of eight and nine jobs over three months; a vehicle goes from one to the other."""
+    folder = tmp_path_factory.mktemp("shops")
+    for name, count in (("north", 8), ("south", 9)):
+        with Shop.open(folder / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
+            tickets = [job(i + 1, i * 9, i, f"KDE {i % 3 if name == 'north' else i}") for i in range(count)]
+            shop.store.load(tickets, "K. Orlo", "jobs")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def archive(shops: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    made = tmp_path_factory.mktemp("chain") / "archive"
+    found = gather([shops], made, KEY)
+    assert (found.tickets, found.shops) == (17, 2)
+    return made
+
+
+def test_a_second_gathering_writes_nothing(shops: Path, archive: Path) -> None:
+    before_names = {path.name for path in (archive / RECORDS).iterdir()}
+    again = gather([shops], archive, KEY)
+    assert (again.tickets, again.written) == (17, 0)
+    assert {path.name for path in (archive / RECORDS).iterdir()} == before_names
+    assert search_path(archive, manifest.read(archive).generation) == current(archive)
+
+
+def test_nobody_is_named_in_what_leaves_the_shop(archive: Path) -> None:
+    import duckdb
+
+    rows = duckdb.connect().execute(f"SELECT doc, vehicle FROM '{archive / RECORDS}/*.parquet'").fetchall()
+    for doc, vehicle in rows:
+        for name in ("Oastley", "Maren", "555-0112", "KDE", "Kaia", "Orlo"):
+            assert name.lower() not in doc.lower()
+        assert len(vehicle) == 16
+    assert len({vehicle for _, vehicle in rows}) == 9, "a vehicle is known again in the other shop"
+
+
+def test_a_masked_document_is_a_ticket_whose_readings_stand_where_they_stood() -> None:
+    ticket = ticket_of(["says: Oastley's lamps dim", "found: Oastley plug 11.2 V (min 11.5)"], number=1, opened=MORNING)
+    header = Header(vehicle=Vehicle("van", "", "KDE 1"), customer=Customer("Maren Oastley"))
+    document, vehicle = masked(to_document(replace(ticket, header=header)), KEY)
+    again = from_document(document)
+    assert again.entries[1].fact.measurements == ticket.entries[1].fact.measurements  # type: ignore[attr-defined]
+    assert vehicle == vehicle_digest(KEY, "", "kde-1") != vehicle_digest(b"j" * 32, "", "kde-1")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "P0562",
+        "P0562-16 cable",
+        "-belt P0562",
+        "part:4410",
+        "since:2025-04",
+        "declined:yes",
+        "plug or cable",
+        "unicorn",
+    ],
+)
+def test_the_archive_finds_what_its_shops_find(shops: Path, archive: Path, typed: str) -> None:
+    wanted = 0
+    for name in ("north", "south"):
+        with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
+            wanted += find_jobs(shop, typed)[0].total
+    total, jobs = find(archive, parse_query(typed, Here()))
+    assert total == len(jobs) == wanted
+
+
+def test_causes_of_the_archive_are_those_of_its_shops(shops: Path, archive: Path) -> None:
+    seen, fixes = causes(archive, "P0562", "16")
+    counted = []
+    for name in ("north", "south"):
+        with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
+            counted += [(one.cause, one.state, one.hours, one.part) for one in shop.store.jobs.causes("P0562", "16")]
+            assert before(shop, "P0562").jobs
+    assert sorted((one.cause, one.state, one.hours, one.part) for one in seen) == sorted(counted)
+    assert fixes
+    assert any(one.back_days is not None for one in seen), "the same vehicle came back, in whichever shop"
+
+
+def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:
+    with pytest.raises(InputError, match="does not hold what plate"):
+        find(archive, parse_query("plate:kde", Here()))
+
+
+def test_one_gathering_at_a_time(archive: Path, shops: Path) -> None:
+    with manifest.locked(archive), pytest.raises(InputError, match="Another gathering"):
+        gather([shops], archive, KEY)
+
+
+@pytest.mark.slow
+def test_a_gathering_that_is_killed_loses_and_doubles_nothing(shops: Path, tmp_path: Path) -> None:
+    wanted = tmp_path / "whole"
+    gather([shops], wanted, KEY)
+    cut = tmp_path / "cut"
+    code = "import sys; from pathlib import Path; from ticket.archive.gathering import gather;"
+    code += f"gather([Path({str(shops)!r})], Path({str(cut)!r}), b'k' * 32)"
+    draw = random.Random(5)
+    for _ in range(12):
+        work = subprocess.Popen([sys.executable, "-c", code])
+        time.sleep(draw.uniform(0.2, 2.5))
+        work.send_signal(signal.SIGKILL)
+        work.wait()
+        state = manifest.read(cut)
+        for part in state.parts.values():
+            assert (cut / RECORDS / part.name).exists()
+    gather([shops], cut, KEY)
+    assert manifest.read(cut).parts == manifest.read(wanted).parts
+    assert {path.name for path in (cut / RECORDS).iterdir()} == {path.name for path in (wanted / RECORDS).iterdir()}

@@ -1,0 +1,77 @@
+"""Samples for an audit: repeatable, fair, and honest about what they can say."""
+
+import random
+from collections import Counter
+
+import pytest
+
+from ticket.cli.main import main
+from ticket.past.drawn_sample import draw, what_it_says
+from ticket.scratch_shop import fill
+from ticket.shop.opening import Shop
+from ticket.shop.sampling import sample, sample_sheet
+from ticket.store.driver import connect
+
+
+def test_the_same_seed_draws_the_same_jobs_and_a_later_job_pushes_out_one_at_most() -> None:
+    numbers = list(range(1, 301))
+    first = draw(numbers, 40, "S")
+    random.Random(1).shuffle(numbers)
+    assert draw(numbers, 40, "S") == first
+    assert len(set(draw([*numbers, 301], 40, "S")) - set(first)) <= 1
+    assert draw(numbers, 40, "T") != first
+    assert draw(numbers, 400, "S") == tuple(range(1, 301))
+    assert draw([], 5, "S") == ()
+
+
+def test_each_job_has_the_same_chance() -> None:
+    drawn = Counter(number for seed in range(400) for number in draw(range(20), 5, str(seed)))
+    # Each of 20 is drawn 100 times of 400 on the average; the standard deviation is 8.7.
+    assert all(60 < drawn[number] < 140 for number in range(20))
+
+
+def test_what_a_sample_says() -> None:
+    # Hanley and Lippman-Hand 1983: none of n is at most 3 / n. 3 of 50, Clopper-Pearson: 1.25 to 16.55 %.
+    assert "at most 6.0 %" in what_it_says(0, 50, 1000)
+    assert "between 1.3 and 16.5 %" in what_it_says(3, 50, 1000)
+    assert what_it_says(3, 50, 50).startswith("All 50 jobs were looked at: 3")
+    assert "nothing is known" in what_it_says(0, 0, 0)
+
+
+def test_a_sample_of_a_shop_looks_at_questions_sums_and_seals(shop: Shop) -> None:
+    fill(shop)
+    assert [row.job.number for row in sample(shop, "since:2020", 10, "S").rows] == list(
+        draw(shop.store.numbers(), 10, "S")
+    )
+    drawn = sample(shop, "since:2020", 23, "S")
+    assert (len(drawn.rows), drawn.whole) == (23, 23)
+    assert {row.seal for row in drawn.rows} <= {"came signed", "not signed"}
+    number = next(row.job.number for row in drawn.rows if row.seal == "not signed")
+    shop.store.sign(number, shop.store.ticket(number).rev, shop.person)
+    assert shop.store.proofs.seal_word(number) == "holds"
+    connection = connect(shop.store.path)
+    connection.execute("DROP TRIGGER entry_sealed_fix")
+    connection.execute(
+        "UPDATE entry SET data = json_set(data, '$.text', 'changed') WHERE no = 1"
+        " AND ticket_id = (SELECT id FROM ticket WHERE number = ?)",
+        [number],
+    )
+    connection.close()
+    assert shop.store.proofs.seal_word(number) == "differs from the journal"
+    (row,) = (row for row in sample(shop, "since:2020", 23, "S").rows if row.job.number == number)
+    assert "its seal differs from the journal" in row.odd
+    assert len(sample_sheet(shop, drawn).blocks) == 3
+
+
+def test_the_command_prints_a_table_and_a_paper(
+    shop: Shop, capsys: pytest.CaptureFixture[str], tmp_path: object
+) -> None:
+    fill(shop)
+    path = str(shop.store.path)
+    assert main(["sample", "since:2020", "--n", "4", "--seed", "7", "--as", "csv", "--db", path]) in (0, 1)
+    table = capsys.readouterr().out
+    assert table.count("\n") == 5
+    paper = f"{tmp_path}/sample.pdf"
+    assert main(["sample", "since:2020", "--n", "4", "--as", "pdf", "-o", paper, "--db", path]) in (0, 1)
+    with open(paper, "rb") as file:  # noqa: PTH123
+        assert file.read(5) == b"%PDF-"

@@ -1,0 +1,173 @@
+"""Questions to an archive: the same searches and counts as of one shop, as plain SQL over its search file."""
+
+# ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from ticket.archive.engine import asked, opened
+from ticket.archive.search_file import DAY_SHIFT, current, words
+from ticket.job.errors import InputError
+from ticket.job.text import fold
+from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
+from ticket.store.past_jobs import CauseSeen, FixSeen
+
+_EPOCH = date(1970, 1, 1)
+_SHOWN = "shop, number, opened, label, state, total, over, hours, codes, causes, work, techs"
+
+
+@dataclass(frozen=True, slots=True)
+class ArchivedJob:
+    """A job of the archive in a few words; fields as the columns of its search file."""
+
+    shop: int
+    number: int
+    opened: int
+    label: str
+    state: str
+    total: int | None
+    over: bool
+    hours: float
+    codes: str
+    causes: str
+    work: str
+    techs: str
+
+
+def find(archive: Path, query: Query) -> tuple[int, list[ArchivedJob]]:
+    """How many jobs of an archive fit, and some of them, newest first.
+
+    Raises:
+        InputError: the query asks what the archive does not hold, such as a plate.
+    """
+    where, given = _where(query)
+    with opened(current(archive)) as db:
+        (total,) = asked(db, f"SELECT count(*) FROM jobs AS j WHERE {where}", given)[0]
+        rows = asked(
+            db,
+            f"SELECT {_SHOWN} FROM jobs AS j WHERE {where} ORDER BY j.job DESC LIMIT $most OFFSET $skipped",
+            given | {"most": max(query.limit, 0), "skipped": max(query.offset, 0)},
+        )
+    return total, [ArchivedJob(*row) for row in rows]
+
+
+def causes(archive: Path, code: str, sub: str = "") -> tuple[list[CauseSeen], list[FixSeen]]:
+    """What jobs of an archive state beside a code, newest first, and what put them right.
+
+    A number may stand in several shops, so each job is counted by its key in the archive.
+    """
+    with_sub = " AND lower(c.sub) = lower($sub)" if sub else ""
+    given = {"code": code, "sub": sub}
+    with opened(current(archive)) as db:
+        seen = asked(
+            db,
+            "SELECT c.job, c.cause, c.text, c.state, c.closed, c.hours, c.part,"
+            " CASE WHEN b.job IS NULL THEN NULL ELSE 0"
+            " END, b.back_days FROM causes AS c"
+            " LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
+            f" WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
+            given,
+        )
+        fixes = asked(
+            db,
+            f"SELECT c.job, c.fix, c.text, c.state FROM fixes AS c WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
+            given,
+        )
+    return [CauseSeen(*row) for row in seen], [FixSeen(*row) for row in fixes]
+
+
+def names(archive: Path, jobs: Iterable[int]) -> dict[int, str]:
+    """Keys of jobs as shop and number, such as ``3/2107``."""
+    wanted = list(jobs)
+    with opened(current(archive)) as db:
+        rows = asked(db, "SELECT job, shop, number FROM jobs WHERE job IN (SELECT unnest($wanted))", {"wanted": wanted})
+    return {job: f"{shop}/{number}" for job, shop, number in rows}
+
+
+def _where(query: Query) -> tuple[str, dict[str, object]]:
+    given: dict[str, object] = {}
+    conditions = [_clause(clause, given) for clause in query.clauses]
+    return " AND ".join(conditions) or "true", given
+
+
+def _clause(clause: Clause, given: dict[str, object]) -> str:
+    return "(" + " OR ".join(_term(term, given) for term in clause) + ")"
+
+
+def _bind(given: dict[str, object], value: object) -> str:
+    name = f"p{len(given)}x"
+    given[name] = value
+    return f"${name}"
+
+
+def _term(term: Term, given: dict[str, object]) -> str:
+    sql = _condition(term, given)
+    return f"NOT coalesce({sql}, false)" if term.without else sql
+
+
+def _condition(term: Term, given: dict[str, object]) -> str:
+    if term.field in WORD_FIELDS:
+        return _words(term, given)
+    if term.field not in _CONDITIONS:
+        raise InputError(
+            f"The archive does not hold what {term.field}: asks; it keeps no customers, plates or numbers."
+        )
+    return _CONDITIONS[term.field](term, given)
+
+
+Given = dict[str, object]
+
+
+def _since(term: Term, given: Given) -> str:
+    return f"j.job >= {_bind(given, ((term.day or _EPOCH) - _EPOCH).days << DAY_SHIFT)}"
+
+
+def _until(term: Term, given: Given) -> str:
+    return f"j.job < {_bind(given, (((term.day or _EPOCH) - _EPOCH).days + 1) << DAY_SHIFT)}"
+
+
+def _code(term: Term, given: Given) -> str:
+    held = f"lower(c.code) = lower({_bind(given, term.text)})"
+    held += f" AND lower(c.sub) = lower({_bind(given, term.sub)})" if term.sub else ""
+    return f"EXISTS (SELECT 1 FROM codes AS c WHERE c.job = j.job AND {held})"
+
+
+def _part(term: Term, given: Given) -> str:
+    plain = _bind(given, "".join(filter(str.isalnum, term.text.upper())))
+    held = f"p.part = {plain}" if term.whole else f"contains(p.part, {plain})"
+    return f"EXISTS (SELECT 1 FROM parts AS p WHERE p.job = j.job AND {held})"
+
+
+def _tech(term: Term, given: Given) -> str:
+    held = f"contains(x.tech, {_bind(given, fold(term.text))})"
+    return f"EXISTS (SELECT 1 FROM techs AS x WHERE x.job = j.job AND {held})"
+
+
+def _between(term: Term, given: Given) -> str:
+    ends = [(f"j.{term.field} {sign} ", end) for sign, end in ((">=", term.low), ("<=", term.high))]
+    return " AND ".join(f"{left}{_bind(given, round(end))}" for left, end in ends if end is not None) or "true"
+
+
+def _came_back(term: Term, given: Given) -> str:
+    held = f"b.back_days <= {_bind(given, round(term.high or 0))}"
+    return f"EXISTS (SELECT 1 FROM came AS b WHERE b.job = j.job AND {held})"
+
+
+_CONDITIONS: Mapping[str, Callable[[Term, Given], str]] = {
+    "since": _since, "until": _until, "code": _code, "part": _part, "tech": _tech, "distance": _between,
+    "total": _between, "comeback": _came_back, "over": lambda _term, _given: "j.over",
+    "state": lambda term, given: f"j.state = {_bind(given, term.text)}",
+    "pays": lambda term, given: f"contains(j.pays, {_bind(given, term.text)})",
+}  # fmt: skip
+
+
+def _words(term: Term, given: dict[str, object]) -> str:
+    """Every word of the text; whether they stand behind each other the archive does not know."""
+    begins = term.text.endswith("*")
+    found = []
+    for word in words(term.text):
+        held = f"starts_with(w.word, {_bind(given, word)})" if begins else f"w.word = {_bind(given, word)}"
+        found.append(f"EXISTS (SELECT 1 FROM words AS w WHERE w.job = j.job AND {held})")
+    return "(" + " AND ".join(found) + ")" if found else "false"

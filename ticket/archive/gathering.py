@@ -1,0 +1,209 @@
+"""Gathering signed tickets of many shops into records by shop and month: repeatable, and safe to interrupt.
+
+A part is named by what it holds, written aside, brought to the disk and renamed, and counts only once the manifest
+names it. So a gathering that is cut leaves at most a file that nobody names, and a second one writes nothing twice.
+"""
+
+# ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
+
+import json
+import os
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from ticket.archive import manifest
+from ticket.archive.archive_masking import masked
+from ticket.archive.engine import opened, quoted_path
+from ticket.archive.manifest import Manifest, Part, key_of
+from ticket.job.errors import DataError, InputError
+from ticket.job.progress import counted
+from ticket.job.ticket_document import from_document, to_document
+from ticket.machine.json_file import JsonFile
+from ticket.shop.opening import Shop
+from ticket.store.driver import is_shop
+
+RECORDS = "records"
+_COLUMNS = "{number: 'BIGINT', rev: 'BIGINT', seal: 'VARCHAR', vehicle: 'VARCHAR', sums: 'VARCHAR', doc: 'VARCHAR'}"
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """A signed ticket as the archive keeps it; ``sums`` are total, agreed and whether the bill is above it, as JSON."""
+
+    number: int
+    rev: int
+    seal: str
+    vehicle: str
+    sums: str
+    doc: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gathered:
+    """What a gathering did.
+
+    Attributes:
+        tickets: that the archive holds now.
+        shops: that it knows.
+        written: parts that were written.
+        kept: parts that held all already.
+    """
+
+    tickets: int
+    shops: int
+    written: int
+    kept: int
+
+
+def gather(sources: Iterable[Path], archive: Path, key: bytes, *, names: bool = False) -> Gathered:
+    """Take the signed tickets of some databases or dumps into an archive.
+
+    Args:
+        sources: databases, dumps, or folders of them.
+        archive: its folder, made where there is none.
+        key: of the chain of shops, for the digests of vehicles and people.
+        names: let the names of technicians stand.
+
+    Raises:
+        InputError: a source cannot be read, or another gathering is at work; what was taken in before stays.
+    """
+    written = kept = 0
+    with manifest.locked(archive):
+        (archive / RECORDS).mkdir(exist_ok=True)
+        state = manifest.read(archive)
+        files = list(_files(sources))
+        for path in counted(files, "gather", len(files)):
+            name, tickets = _tickets(path)
+            if name not in state.shops:
+                state = replace(state, shops=state.shops | {name: max(state.shops.values(), default=0) + 1})
+            state, new, old = _take(archive, state, state.shops[name], _records(tickets, key, names=names))
+            written, kept = written + new, kept + old
+            manifest.write(archive, replace(state, generation=state.generation + (new > 0)))
+            state = manifest.read(archive)
+        _sweep(archive, state)
+    return Gathered(state.count, len(state.shops), written, kept)
+
+
+def _files(sources: Iterable[Path]) -> Iterator[Path]:
+    for source in sources:
+        if source.is_dir():
+            yield from sorted(path for path in source.iterdir() if path.suffix in (".db", ".json", ".jsonl"))
+        elif source.exists():
+            yield source
+        else:
+            raise InputError(f"{source} is not there; what was gathered before it stays.")
+
+
+def _tickets(path: Path) -> tuple[str, Iterator[tuple[Json, list[object]]]]:
+    """The name of a shop, and its signed tickets as documents with their sums."""
+    if is_shop(path):
+        with Shop.open(path, create=False) as shop:
+            return shop.store.proofs.uid(), _of_database(path)
+    return sha256(path.name.encode()).hexdigest()[:32], _of_dump(path)
+
+
+def _of_database(path: Path) -> Iterator[tuple[Json, list[object]]]:
+    with Shop.open(path, create=False) as shop:
+        numbers = [row.number for row in shop.store.rows(signed=True)]
+        for start in range(0, len(numbers), 500):
+            some = numbers[start : start + 500]
+            briefs = {job.number: job for job in shop.store.briefs(some)}
+            for number in some:
+                job = briefs.get(number)
+                sums: list[object] = [job.total, job.agreed, job.over] if job else [None, None, False]
+                yield to_document(shop.store.ticket(number)), sums
+
+
+def _of_dump(path: Path) -> Iterator[tuple[Json, list[object]]]:
+    for name, document in JsonFile(path, path.name):
+        try:
+            ticket = from_document(document)
+        except DataError as error:
+            raise InputError(f"{name}: {error}; what was gathered before it stays.") from None
+        if ticket.status == "signed":
+            yield to_document(ticket), [None, None, False]
+
+
+def _records(tickets: Iterable[tuple[Json, list[object]]], key: bytes, *, names: bool) -> dict[str, dict[int, Record]]:
+    """Records by the month in which their tickets were opened, and by number."""
+    found: dict[str, dict[int, Record]] = defaultdict(dict)
+    for document, sums in tickets:
+        kept, vehicle = masked(document, key, names=names)
+        text = json.dumps(kept, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+        one = Record(
+            document["number"], document.get("rev", 1), document.get("seal", ""), vehicle, json.dumps(sums), text
+        )
+        found[document["opened"][:7]][one.number] = one
+    return found
+
+
+def _take(
+    archive: Path, state: Manifest, shop: int, records: Mapping[str, Mapping[int, Record]]
+) -> tuple[Manifest, int, int]:
+    """The archive with some records of a shop: of each ticket the highest revision; what is not mentioned stays."""
+    written = kept = 0
+    parts = dict(state.parts)
+    for month, fresh in sorted(records.items()):
+        old = parts.get(key_of(shop, month))
+        held = {} if old is None else read_part(archive, old)
+        every = held | {n: one for n, one in fresh.items() if n not in held or one.rev >= held[n].rev}
+        part = Part(shop, month, _name(shop, month, every), len(every))
+        if old is not None and part.name == old.name:
+            kept += 1
+            continue
+        _write_part(archive / RECORDS / part.name, every)
+        parts[key_of(shop, month)] = part
+        written += 1
+    return replace(state, parts=parts), written, kept
+
+
+def _name(shop: int, month: str, records: Mapping[int, Record]) -> str:
+    told = sha256(manifest.FORMAT.encode())
+    for number in sorted(records):
+        one = records[number]
+        told.update(repr((one.number, one.rev, one.seal, one.vehicle, one.sums)).encode() + one.doc.encode())
+    return f"{shop}-{month}-{told.hexdigest()[:32]}.parquet"
+
+
+def _write_part(target: Path, records: Mapping[int, Record]) -> None:
+    if target.exists():  # written by a gathering that was cut before its manifest
+        return
+    aside = target.with_name(f"{target.name}.{os.getpid()}.tmp")
+    lines = aside.with_suffix(".jsonl")
+    with lines.open("w", encoding="utf-8") as out:
+        for number in sorted(records):
+            one = records[number]
+            row = {name: getattr(one, name) for name in ("number", "rev", "seal", "vehicle", "sums", "doc")}
+            out.write(json.dumps(row, ensure_ascii=False) + "\n")
+    with opened() as db:
+        db.execute(
+            f"COPY (SELECT * FROM read_json({quoted_path(lines)}, format='newline_delimited', columns={_COLUMNS},"
+            f" maximum_object_size=67108864) ORDER BY number) TO {quoted_path(aside)}"
+            " (FORMAT parquet, COMPRESSION zstd)"
+        )
+    lines.unlink()
+    with aside.open("rb") as made:
+        os.fsync(made.fileno())
+    manifest.rename(aside, target)
+
+
+def read_part(archive: Path, part: Part) -> dict[int, Record]:
+    """The records of a part by their numbers."""
+    with opened() as db:
+        path = quoted_path(archive / RECORDS / part.name)
+        rows = db.execute(f"SELECT number, rev, seal, vehicle, sums, doc FROM read_parquet({path})").fetchall()
+    return {row[0]: Record(*row) for row in rows}
+
+
+def _sweep(archive: Path, state: Manifest) -> None:
+    """Take away what no manifest names: parts of older revisions, and what a cut gathering left."""
+    named = {part.name for part in state.parts.values()}
+    for path in (archive / RECORDS).iterdir():
+        if path.name not in named:
+            path.unlink()

@@ -1,0 +1,161 @@
+"""The file that answers questions over an archive: derived from its records, sorted, and made anew when they change."""
+
+# ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from ticket.archive import manifest
+from ticket.archive.engine import opened, quoted_path
+from ticket.archive.gathering import read_part
+from ticket.archive.manifest import Manifest
+from ticket.job.progress import counted
+from ticket.job.text import fold
+from ticket.job.ticket import Ticket
+from ticket.job.ticket_document import from_document
+from ticket.shop.past import kept_of
+from ticket.store.index import word_row
+
+Row = dict[str, Any]
+SHAPES: Mapping[str, tuple[str, str]] = {
+    "jobs": (
+        "job BIGINT, shop INTEGER, number BIGINT, opened BIGINT, closed BIGINT, label VARCHAR, distance BIGINT,"
+        " state VARCHAR, worked BOOLEAN, hours DOUBLE, pays VARCHAR, total BIGINT, agreed BIGINT, over BOOLEAN,"
+        " vehicle VARCHAR, said VARCHAR, codes VARCHAR, causes VARCHAR, work VARCHAR, techs VARCHAR",
+        "job",
+    ),
+    "codes": ("code VARCHAR, sub VARCHAR, job BIGINT, vehicle VARCHAR, opened BIGINT", "code, sub, job"),
+    "causes": (
+        "code VARCHAR, sub VARCHAR, job BIGINT, number BIGINT, cause VARCHAR, text VARCHAR, state VARCHAR,"
+        " closed BIGINT, opened BIGINT, hours DOUBLE, part VARCHAR, worked BOOLEAN, vehicle VARCHAR",
+        "code, sub, job",
+    ),
+    "fixes": (
+        "code VARCHAR, sub VARCHAR, job BIGINT, number BIGINT, fix VARCHAR, text VARCHAR, state VARCHAR",
+        "code, job",
+    ),
+    "parts": ("part VARCHAR, job BIGINT", "part, job"),
+    "techs": ("tech VARCHAR, job BIGINT", "tech, job"),
+    "words": ("word VARCHAR, job BIGINT", "word, job"),
+}
+"""The columns of each table, and what it is sorted by."""
+DAY_SHIFT, SHOP_SHIFT = 48, 32
+"""A job's key: its day, its shop, its number; it sorts by time, and days become ranges of it."""
+
+
+def search_path(archive: Path, generation: int) -> Path:
+    """The search file of a generation."""
+    return archive / f"search-{generation}.duckdb"
+
+
+def current(archive: Path) -> Path:
+    """The search file of an archive as it stands, made where there is none of this generation."""
+    state = manifest.read(archive)
+    path = search_path(archive, state.generation)
+    if not path.exists():
+        with manifest.locked(archive):
+            _make(archive, state, path)
+    return path
+
+
+def _make(archive: Path, state: Manifest, path: Path) -> None:
+    aside = path.with_name(f"{path.name}.{os.getpid()}.tmp")
+    files = {name: aside.with_name(f"{aside.name}.{name}.jsonl") for name in SHAPES}
+    try:
+        outs = {name: file.open("w", encoding="utf-8") for name, file in files.items()}
+        try:
+            for table, row in _rows(archive, state):
+                outs[table].write(json.dumps(row, ensure_ascii=False) + "\n")
+        finally:
+            for out in outs.values():
+                out.close()
+        with opened(aside, write=True) as db:
+            for name, (columns, order) in SHAPES.items():
+                told = ", ".join(f"{column.split()[0]}: '{column.split()[1]}'" for column in columns.split(", "))
+                db.execute(
+                    f"CREATE TABLE {name} AS SELECT * FROM read_json({quoted_path(files[name])},"
+                    f" format='newline_delimited', columns={{{told}}}) ORDER BY {order}"
+                )
+            db.execute(_BACK)
+            db.execute("CREATE UNIQUE INDEX jobs_job ON jobs(job)")
+        manifest.rename(aside, path)
+    finally:
+        for file in (*files.values(), aside):
+            file.unlink(missing_ok=True)
+    for older in archive.glob("search-*.duckdb"):
+        if older != path:
+            older.unlink(missing_ok=True)
+
+
+# The next job of the same vehicle with the same code in any shop, as the table job_cause of one shop has it.
+_BACK = """
+CREATE TABLE came AS SELECT c.code, c.sub, c.job,
+  min(CASE WHEN o.opened >= coalesce(c.closed, c.opened)
+    THEN (o.opened - coalesce(c.closed, c.opened)) // 86400 END) AS back_days
+FROM (SELECT DISTINCT code, sub, job, vehicle, closed, opened, worked FROM causes) AS c
+JOIN codes AS o ON o.vehicle = c.vehicle AND o.code = c.code AND o.opened > c.opened
+WHERE c.worked AND c.vehicle <> '' GROUP BY c.code, c.sub, c.job HAVING back_days IS NOT NULL ORDER BY c.code, c.job
+"""
+
+
+def job_key(day: int, shop: int, number: int) -> int:
+    """The key of a job."""
+    return day << DAY_SHIFT | shop << SHOP_SHIFT | number % (1 << SHOP_SHIFT)
+
+
+def _rows(archive: Path, state: Manifest) -> Iterator[tuple[str, Row]]:
+    """Every row of every table, as (table, row)."""
+    parts = sorted(state.parts.values(), key=lambda part: (part.month, part.shop))
+    for part in counted(parts, "explode", len(parts)):
+        for record in read_part(archive, part).values():
+            ticket = from_document(json.loads(record.doc))
+            yield from rows_of(ticket, part.shop, record.vehicle, json.loads(record.sums))
+
+
+def rows_of(ticket: Ticket, shop: int, vehicle: str, sums: list[Any]) -> Iterator[tuple[str, Row]]:
+    """The rows of one ticket; the same facts as its own shop keeps of it."""
+    row, entries = kept_of(ticket)
+    opened_at = int(ticket.opened.timestamp())
+    closed = int(ticket.closed.timestamp()) if ticket.closed else None
+    job = job_key(opened_at // 86400, shop, ticket.number)
+    total, agreed, over = sums
+    causes = list(dict.fromkeys(one.text for one in row.causes if one.text))
+    fixes = list(dict.fromkeys(one.text for one in row.fixes))
+    codes = list(dict.fromkeys((one.code, one.sub) for one in row.causes if one.code))
+    said = next((entry.fact.text for entry in ticket.living if entry.kind == "says"), "")  # type: ignore[attr-defined]
+    yield "jobs", {
+        "job": job, "shop": shop, "number": ticket.number, "opened": opened_at, "closed": closed, "label": row.label,
+        "distance": row.metres_in, "state": row.state, "worked": row.worked, "hours": row.hours, "pays": row.pays,
+        "total": total, "agreed": agreed if agreed is not None else row.agreed, "over": bool(over), "vehicle": vehicle,
+        "said": said, "codes": ", ".join(f"{code}-{sub}" if sub else code for code, sub in codes),
+        "causes": "; ".join(causes), "work": "; ".join(fixes), "techs": ", ".join(name for _, name in row.techs),
+    }  # fmt: skip
+    for code, sub in codes:
+        yield "codes", {"code": code, "sub": sub, "job": job, "vehicle": vehicle, "opened": opened_at}
+    for one in row.causes:
+        yield "causes", {
+            "code": one.code, "sub": one.sub, "job": job, "number": ticket.number, "cause": one.cause, "text": one.text,
+            "state": one.state, "closed": closed, "opened": opened_at, "hours": one.hours, "part": one.part,
+            "worked": row.worked, "vehicle": vehicle,
+        }  # fmt: skip
+    for fix in row.fixes:
+        yield "fixes", {
+            "code": fix.code, "sub": fix.sub, "job": job, "number": ticket.number, "fix": fix.fix, "text": fix.text,
+            "state": fix.state,
+        }  # fmt: skip
+    for part in dict.fromkeys(part.upper() for _, rows in entries for part in rows.parts):
+        yield "parts", {"part": "".join(filter(str.isalnum, part)), "job": job}
+    for tech, _ in row.techs:
+        yield "techs", {"tech": tech, "job": job}
+    texts = " ".join(word_row(ticket, entries).texts)
+    for word in dict.fromkeys(words(texts)):
+        yield "words", {"word": word, "job": job}
+
+
+def words(text: str) -> list[str]:
+    """The words of a text as the archive compares them: folded, of two signs or more."""
+    plain = "".join(char if char.isalnum() else " " for char in fold(text))
+    return [word for word in plain.split() if len(word) > 1]

@@ -1,0 +1,78 @@
+"""Commands about the archive of several shops."""
+
+import argparse
+import secrets
+from dataclasses import asdict, replace
+from datetime import date, timedelta
+from pathlib import Path
+
+from ticket.cli.output import say, say_json
+from ticket.job.errors import InputError
+from ticket.job.text import one_line
+from ticket.machine import environment
+from ticket.money.amount import grouped
+from ticket.past.query import Here, parse_query
+from ticket.past.turned_out import TurnedOut, Window, turned_out
+from ticket.store.file_modes import write_private
+
+_KEY_BYTES = 32
+_EPOCH = date(1970, 1, 1)
+
+
+def gather(options: argparse.Namespace) -> None:
+    """Take the signed tickets of several shops in."""
+    from ticket.archive.gathering import gather as take_in
+
+    archive = Path(options.to)
+    found = take_in([Path(name) for name in options.files], archive, _key(options, archive), names=options.names)
+    if options.json:
+        say_json(asdict(found))
+    else:
+        say(
+            f"{archive} holds {found.tickets:,} signed tickets of {found.shops:,} shops;"
+            f" {found.written:,} parts written, {found.kept:,} held all already."
+        )
+
+
+def _key(options: argparse.Namespace, archive: Path) -> bytes:
+    """The key of the chain: beside the archive, never in it, made at the first gathering."""
+    path = Path(options.key) if options.key else archive.with_name(f"{archive.name}.key")
+    if not path.exists():
+        write_private(path, secrets.token_bytes(_KEY_BYTES))
+    key = path.read_bytes()
+    if len(key) < _KEY_BYTES:
+        raise InputError(f"{path} is no key of an archive: it holds {len(key)} bytes, {_KEY_BYTES} are needed.")
+    return key
+
+
+def past(options: argparse.Namespace) -> int:
+    """Jobs of an archive that fit a query; 1 where none does."""
+    from ticket.archive.archive_search import find
+
+    offset = options.limit * (options.page - 1)
+    query = replace(parse_query(" ".join(options.query), Here(limit=options.limit)), offset=offset)
+    total, jobs = find(Path(options.archive), query)
+    if options.json or options.form == "json":
+        say_json({"total": total, "from": offset + 1, "jobs": [asdict(job) for job in jobs]})
+        return 0 if jobs else 1
+    say(f"{len(jobs):,} of {total:,} jobs fit, newest first:" if total else "No job fits.")
+    for job in jobs:
+        day = _EPOCH + timedelta(seconds=job.opened)
+        sums = f" · {grouped(job.total)}{' above what was agreed' if job.over else ''}" if job.total is not None else ""
+        say(f"\n{job.shop}/{job.number}  {day}  {one_line(job.label)} · {job.state}{sums}")
+        for title, text in (("codes", job.codes), ("cause", job.causes), ("done", job.work), ("by", job.techs)):
+            if text:
+                say(f"       {title}: {one_line(text)}")
+    return 0 if jobs else 1
+
+
+def before(archive: Path, code: str, sub: str) -> TurnedOut:
+    """What the jobs of an archive with a code turned out to be; jobs by their keys in it."""
+    from ticket.archive.archive_search import causes
+
+    window = Window(Here().comeback_days, environment.now().timestamp())
+    seen, fixes = causes(archive, code, sub)
+    exact = bool(seen) or not sub
+    if not exact:
+        seen, fixes = causes(archive, code)
+    return turned_out(code, sub, seen, fixes, window, exact=exact)

@@ -1,0 +1,59 @@
+"""The command that draws jobs for an audit."""
+
+import argparse
+
+from ticket.cli.open_shop import open_shop
+from ticket.cli.output import hand_out, say_bytes, say_json, to_file, write
+from ticket.job.csv_table import csv_table
+from ticket.job.text import one_line
+from ticket.past.drawn_sample import COLUMNS, Sample
+from ticket.shop.past import audit_sample, sample_paper
+
+
+def draw(options: argparse.Namespace) -> int:
+    """Draw jobs and look at each; 1 where one of them holds something to look at."""
+    with open_shop(options) as shop:
+        drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
+        sheet = sample_paper(shop, drawn) if options.form == "pdf" else None
+    if options.json:
+        say_json(_as_json(drawn))
+    elif sheet is not None:
+        from ticket.papers.pdf import sheet_pdf
+
+        _bytes(options, sheet_pdf(sheet))
+    elif options.form == "csv":
+        _bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
+    else:
+        write(options, "\n".join(_lines(drawn)))
+    return 1 if any(row.odd for row in drawn.rows) else 0
+
+
+def _bytes(options: argparse.Namespace, made: bytes) -> None:
+    if to_file(options):
+        hand_out(options, made)
+    else:
+        say_bytes(made)
+
+
+def _lines(drawn: Sample) -> list[str]:
+    lines = [f"{len(drawn.rows):,} of {drawn.whole:,} jobs, seed {one_line(drawn.seed)}:"]
+    for row in drawn.rows:
+        number, day, vehicle, status, total, agreed, *_ = row.cells
+        sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
+        lines.append(f"{number:>7}  {day}  {vehicle} · {status}{sums}  seal: {row.seal}")
+        lines += [f"{'':9}{one_line(odd)}" for odd in row.odd]
+        lines += [f"{'':9}[{', '.join(row.questions)}]"] if row.questions else []
+    return [*lines, "", drawn.says]
+
+
+def _as_json(drawn: Sample) -> dict[str, object]:
+    return {
+        "query": drawn.query, "seed": drawn.seed, "total": drawn.whole, "says": drawn.says,
+        "jobs": [
+            {
+                "number": row.job.number, "total": row.job.total, "agreed": row.job.agreed, "over": row.job.over,
+                "blocking": list(row.questions), "seal": row.seal, "look_at": list(row.odd),
+            }
+            for row in drawn.rows
+        ],
+    }  # fmt: skip

@@ -1,0 +1,96 @@
+"""Drawing jobs for an audit: the same seed draws the same ones anywhere; and what a sample can say. Pure."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from hashlib import sha256
+
+from ticket.job.text import one_line
+from ticket.job.wall import local_day
+from ticket.money.amount import grouped
+from ticket.past.intervals import clopper_pearson, rule_of_three
+from ticket.store.briefs import Brief
+
+
+def draw(numbers: Iterable[int], count: int, seed: str) -> tuple[int, ...]:
+    """So many of the numbers, rising. Each has the same chance, and a job that comes later pushes out one at most.
+
+    Args:
+        numbers: of the jobs to draw from.
+        count: how many.
+        seed: any text; the same one draws the same jobs.
+    """
+    keyed = sorted((sha256(f"{seed}:{number}".encode()).digest(), number) for number in set(numbers))
+    return tuple(sorted(number for _, number in keyed[: max(count, 0)]))
+
+
+def what_it_says(odd: int, sample: int, whole: int) -> str:
+    """What some odd jobs of a sample say of all jobs it was drawn from, in one sentence."""
+    if not sample:
+        return "No job was drawn: nothing is known."
+    if sample == whole:
+        return f"All {whole:,} jobs were looked at: {odd:,} of them hold something to look at."
+    if not odd:
+        most = rule_of_three(sample)
+        return (
+            f"None of {sample:,} jobs holds anything; of all {whole:,} at most {100 * most:.1f} % do, with 95 %"
+            f" confidence (rule of three: 3 / {sample:,})."
+        )
+    low, high = clopper_pearson(odd, sample)
+    return (
+        f"{odd:,} of {sample:,} jobs hold something to look at; of all {whole:,} it is between {100 * low:.1f} and"
+        f" {100 * high:.1f} %, with 95 % confidence (Clopper and Pearson)."
+    )
+
+
+COLUMNS = (
+    "ticket", "day", "vehicle", "status", "total", "agreed", "above agreed", "blocking questions", "seal", "to look at"
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """One job of a sample.
+
+    Attributes:
+        job: in a few words.
+        questions: what blocks its signing, each by its id.
+        seal: whether its seal holds, in words.
+        odd: what somebody should look at, in words; empty where nothing is.
+    """
+
+    job: Brief
+    questions: tuple[str, ...]
+    seal: str
+    odd: tuple[str, ...]
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """The job as a row of :data:`COLUMNS`."""
+        job = self.job
+        sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.agreed)]
+        return (
+            str(job.number), str(local_day(job.opened)), one_line(job.vehicle), job.status, *sums,
+            "yes" if job.over else "no", ", ".join(self.questions), self.seal, "; ".join(self.odd),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """What was drawn.
+
+    Attributes:
+        query: as typed.
+        seed: the same one draws the same jobs.
+        whole: how many jobs fit.
+        rows: those drawn, by their numbers.
+    """
+
+    query: str
+    seed: str
+    whole: int
+    rows: tuple[Looked, ...]
+
+    @property
+    def says(self) -> str:
+        """What the sample says of all jobs it was drawn from."""
+        return what_it_says(sum(bool(row.odd) for row in self.rows), len(self.rows), self.whole)
