@@ -498,6 +498,7 @@ def test_work_done_beside_a_repair_that_waits_for_its_part_is_told_first() -> No
     told = whole(
         "says: x", "found: rear bearing lever seized", "cause: rear bearing lever seized; sure; from 2",
         "offer: front belts; est 90", "offer: rear bearing; est 80", "told: Ada Fenn, yes 4 5",
-        "did: replace front belts; for 4", "used: 2 x front belt, new @ 20", "later: rear bearing; part not in, waiting for parts", section="short",
+        "did: replace front belts; for 4", "used: 2 x front belt, new @ 20",
+        "later: rear bearing; part not in, waiting for parts", section="short",
     )  # fmt: skip
     assert told[0] == "We found the cause and did the work listed below; the rest waits for a part."
