@@ -7,7 +7,7 @@ import argparse
 import dataclasses
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -38,7 +38,7 @@ def _cell(text: str) -> str:
     return " ".join(text.replace("%%", "%").split()).replace("|", "\\|")
 
 
-def _table(heads: tuple[str, ...], rows: list[tuple[str, ...]]) -> Iterator[str]:
+def _table(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]]) -> Iterator[str]:
     yield f"| {' | '.join(heads)} |"
     yield f"|{'---|' * len(heads)}"
     yield from (f"| {' | '.join(_cell(cell) for cell in row)} |" for row in rows)
