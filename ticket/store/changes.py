@@ -20,6 +20,7 @@ from ticket.store.additions import as_concern
 from ticket.store.event_words import in_words
 from ticket.store.index_rows import JOB_SETTING
 from ticket.store.session import Session
+from ticket.store.setting_then import Then
 from ticket.store.state import EntryState, TicketState
 from ticket.store.transition import STRUCK, FieldChange
 
@@ -182,9 +183,11 @@ def set_shop(session: Session, key: str, value: str, by: str) -> None:
             return
         put_setting(session, key, value, row[0] if row else None, by)
         if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under
-            rows = db.execute("SELECT number FROM ticket WHERE status <> 'signed'").fetchall()
-            unsigned = (state.load(db, number) for (number,) in counted(rows, "price", len(rows)))
-            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in unsigned), session.of_job)
+            then = Then.read(db, JOB_SETTING)
+            rows = db.execute("SELECT id, number, status = 'signed' FROM ticket").fetchall()
+            numbers = [number for key, number, signed in rows if then.hangs_on_today(key, signed=bool(signed))]
+            loaded = (state.load(db, number) for number in counted(numbers, "price", len(numbers)))
+            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in loaded), session.of_job)
 
 
 def put_setting(session: Session, key: str, value: str, old: str | None, by: str) -> None:
