@@ -9,7 +9,16 @@ from hypothesis import strategies as st
 
 from ticket.job.kinds import Found
 from ticket.job.values import Limits, Quantity, Run, Value
-from ticket.readings.reservoir_balance import AmountChange, Balance, BalanceCause, Outcome, Reservoir, explain, weigh
+from ticket.readings.reservoir_balance import (
+    AmountChange,
+    Balance,
+    BalanceCause,
+    Outcome,
+    Reservoir,
+    by_level,
+    explain,
+    weigh,
+)
 from ticket.readings.reservoir_balance_line import balance_of, parse_balance
 from ticket.readings.units import convert
 
@@ -218,3 +227,32 @@ def test_a_long_line_costs_nothing() -> None:
 
 
 # ---- Levels: common practice, no published source ----
+
+
+LEVELS = {
+    # first, second: what fits, and what cannot be told; worked by hand: a level may hide a loss, never an excess
+    ("right", "right"): ({"nothing"}, set()),
+    ("low", "right"): ({"first lost"}, {"first to second"}),
+    ("right", "low"): ({"second lost"}, {"second to first"}),
+    ("over", "right"): ({"first over"}, {"second to first"}),
+    ("right", "over"): ({"second over"}, {"first to second"}),
+    ("low", "over"): ({"first to second"}, set()),
+    ("over", "low"): ({"second to first"}, set()),
+    ("low", "low"): (set(), set()),
+    ("over", "over"): (set(), set()),
+}
+
+
+@pytest.mark.parametrize("states", LEVELS)
+def test_what_two_levels_alone_can_say(states: tuple[str, str]) -> None:
+    found = by_level(*states)
+    fits, open_ = LEVELS[states]
+    assert {one.id for one in found if one.fits} == fits
+    assert {one.id for one in found if one.fits is None} == open_
+
+
+@pytest.mark.parametrize("side", ["took 0.4 L (0 to 1)", "drained 0.4 L of 1 (0 to 1)"])
+def test_only_a_level_has_limits(side: str) -> None:
+    """What came out or went in is held against what was expected, never against a bracket."""
+    assert parse_balance(f"balance: A {side}; B level -1 mm (-3 to 0)") is None
+    assert parse_balance("balance: A level -4 mm (-3 to 0); B level -1 mm (-3 to 0)") is not None

@@ -8,7 +8,7 @@ from hypothesis import given
 from support.facts import measured_facts
 from support.several import AGAIN, FINDING, TEXT, several
 from ticket.job.entry import Entry
-from ticket.job.kinds import Found, Proof
+from ticket.job.kinds import Did, Found, Proof
 from ticket.job.ticket import Header, Ticket
 from ticket.job.values import Limits, Measurement, Quantity, Ref, Run, Span, Value
 from ticket.readings.measured_groups import groups, names, prose, seen, subject, text_in, values
@@ -163,3 +163,8 @@ def test_positions_of_one_reading_are_told_in_one_order(typed: tuple[str, ...], 
         .label
         == told
     )
+
+
+def test_only_prose_is_the_text_of_a_field() -> None:
+    did = Did(text="replace belt", refs=(Ref(1),))
+    assert [text_in(did, name) for name in ("text", "refs", "clock", "nobody")] == ["replace belt", "", "", ""]

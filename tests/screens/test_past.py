@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
-from ticket.assist.copying import carried
+from ticket.assist.copied_entry import carried
 from ticket.job.errors import InputError
 from ticket.job.kinds import KINDS, Did, Later, Note
 from ticket.job.text import one_line

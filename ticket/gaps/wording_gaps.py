@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
-from ticket.job.blank import says_nothing
 from ticket.job.case import Case
+from ticket.job.empty_lines import says_nothing
 from ticket.job.kinds import Cause, Did, Found, Later, Offer, Proof, Ruled, Told
 from ticket.job.regex import Regex
 from ticket.job.text import fold

@@ -4,6 +4,7 @@ from functools import lru_cache
 
 from ticket.language.clauses import clause, named_at, named_things
 from ticket.language.groups import Doubt
+from ticket.language.letters import words_of
 from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
 from ticket.language.records import Absent, Booked, Clause, Meaning, Nominal, Present, Span, Things, Trial, Unsure
 from ticket.language.spans import spans
@@ -34,7 +35,7 @@ def _with_book(text: str, where: str, book: Phrases) -> Meaning | Unsure:
     if not held:
         return Unsure("nothing is typed", 0, 0)
     booked = book.match(held, where, "en")
-    if booked is not None:
+    if booked is not None and not _misnamed(booked, held, where):
         return Meaning((booked,))
     taught = taught_words(held, book)
     try:
@@ -103,6 +104,8 @@ def _clauses(
     for i, piece in enumerate(pieces):
         if i:
             between.append(joins[i - 1])
+        if _tells_to(piece):
+            raise Doubt(f"{piece[0].text}: what was done to see it, or a thing", piece[0])
         if where in PROOF and not booked_piece(piece, where, book) and (begun := trial(piece, taught)) is not None:
             out.append(begun[0])
             piece = begun[1]  # noqa: PLW2901 - what is left of it
@@ -115,6 +118,20 @@ def _clauses(
                 between.append("and")
             out.append(one)
     return Meaning(tuple(out), tuple(between))
+
+
+def _misnamed(booked: Booked, held: tuple[Span, ...], where: str) -> bool:
+    """Whether a wording of the book took what one does for the name of a thing."""
+    return where not in WORK and _tells_to(held) and any(text.startswith(held[0].text) for _, text in booked.slots)
+
+
+def _tells_to(piece: tuple[Span, ...]) -> bool:
+    """A piece that begins with what one does to see something: "pull fuse 23 drops to 0.03 A" is about no pull fuse."""
+    first = words_of(piece[0])
+    acts = any(word.cls == "work" and word.form == "base" for word in first)
+    parts = any(word.cls == "thing" for word in first)
+    names = len(piece) > 1 and piece[1].cls in ("thing", "unknown") and piece[0].text.lower() == piece[0].base
+    return acts and not parts and names and any(word.cls == "matter" for word in first)
 
 
 def booked_piece(piece: tuple[Span, ...], where: str, book: Phrases) -> bool:

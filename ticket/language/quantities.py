@@ -40,7 +40,7 @@ _AT_ENDS = frozenset("load speed throttle rpm temperature idle pressure position
 _TRAILING = frozenset("running idle idling cranking hot cold warm parked loaded unloaded".split())
 # Single letters that stand for a side, in the label of a value only.
 _LETTERS = {"l": "left", "r": "right", "f": "front", "rr": "right rear"}
-_ORDER = ("left", "right", "front", "rear")
+_ORDER = ("nearside", "offside", "left", "right", "front", "rear")
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,6 +61,7 @@ _RUNNING = frozenset("eng engine running run machine operating op pto".split())
 _AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 _UP_TO = frozenset({"before", "once", "until", "till"})
+_WHO = frozenset("it he she they we you customer owner".split())
 _ARRIVES = frozenset("come comes came arrive arrives arrived stock in back due".split())
 
 
@@ -82,10 +83,12 @@ def due_of(text: str) -> Due | None:
 def event_of(text: str) -> Due | None:
     """The event a whole text names as the time for it: ``before it is towed again``, ``Thurs when the parts come``."""
     tokens = tokens_of(text)
-    if len(text) > _LONGEST or len(tokens) < 2:
+    if len(text) > _LONGEST or not tokens:
         return None
     first = tokens[0].low
-    arrives = first == "when" and any(token.low in _ARRIVES for token in tokens)
+    if len(tokens) < 2:
+        return Due(event=text.strip()) if means("weekday", first) else None
+    arrives = first == "when" and (tokens[1].low in _WHO or any(token.low in _ARRIVES for token in tokens))
     return Due(event=text.strip()) if arrives or first in _UP_TO or means("weekday", first) else None
 
 

@@ -1,6 +1,7 @@
 """Deferred work: what waits, and when it falls due where the words say so."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ticket.job.entry import Remark
 from ticket.job.regex import Regex
@@ -46,7 +47,13 @@ def read_later(body: Body, _context: Context) -> Head:
     asked |= _day_or_month(body, tokens, taken | asked, head.remarks)
     if not head.remarks and not (head.fields.keys() & {"due", "date"}):
         head.remarks += _at_a_figure(body, tokens)
-    head.fields["text"] = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
+    text = without(body, (place(tokens, at, at + 1) for at in sorted(taken))).text
+    if not text.strip() and found.due.event:  # "next service" by itself is what waits, and says no day
+        text = found.due.event
+        head.fields["due"] = replace(found.due, event="")
+        if head.fields["due"] == Due():
+            del head.fields["due"]
+    head.fields["text"] = text
     return head
 
 

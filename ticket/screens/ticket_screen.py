@@ -160,7 +160,7 @@ class TicketScreen(TicketEntries):
     def _beside(self) -> list[Row]:
         if not self._pane:
             return []
-        width, height = min(self.size.width - (self._entries_width() + 2), WIDEST), max(self.size.height - 9, 8)
+        width, height = min(self.size.width - (self._entries_width() + 3), WIDEST), max(self.size.height - 9, 8)
         self._pictured = self._picture_key()
         picture = self.picture_of(self._pointed_entry(), width, height // 3)
         rows = pane_rows(self.view, width, height, asks=self.shown.asks, picture=picture, story=self._story())

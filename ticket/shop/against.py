@@ -31,6 +31,7 @@ _MOST = 64 * 1024 * 1024
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
+_KEYWORD = rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})"
 _TAGS = Regex(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
 
 
@@ -120,9 +121,7 @@ def _paper(db: Journal, text: str, kept: str) -> list[Verdict]:
 
 def _pdf(db: Journal, content: bytes, kept: str) -> list[Verdict]:
     """A PDF: the same bytes where it is untouched, else word by word."""
-    keyword = re.search(
-        rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})", content
-    )  # typst writes what a PDF says of itself uncompressed
+    keyword = re.search(_KEYWORD, content)  # typst writes what a PDF says of itself uncompressed
     words = keyword[1].decode() if keyword else " ".join(_words(_pdf_text(content, kept)))
     found = _record_on([words])
     if found is None:

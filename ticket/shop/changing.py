@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from ticket.assist.copying import Copied, carried, copy_mark, last_concern, unmeasured
+from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
 from ticket.assist.line_settling import Settled
 from ticket.assist.on_the_clock import running
 from ticket.job.entry import Draft, Entry

@@ -114,14 +114,7 @@ def setting_value(key: str, text: str) -> object:
     names = [item.name for item in dataclasses.fields(Settings)]
     if key not in names:
         raise InputError(f"There is no setting {key!r}: {', '.join(names)}.")
-    default = getattr(Settings(), key)
-    value: object = text
-    if isinstance(default, tuple):
-        value = [part.strip() for part in text.split(",") if part.strip()]
-    elif isinstance(default, int):
-        if not text.isascii() or not text.isdigit() or len(text) > 9:
-            raise InputError(f"{key} is a whole number, not {text!r}.")
-        value = int(text)
+    value = _typed(key, text)
     try:
         decode(Settings, {key: value})
     except DataError as error:
@@ -138,6 +131,18 @@ def _check_names(key: str, text: str, value: object) -> None:
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     if key == "invoices":
         series_of(text, 2000)  # of any year
+
+
+def _typed(key: str, text: str) -> object:
+    """A typed text as a list, a whole number or a text, whatever the setting holds."""
+    default = getattr(Settings(), key)
+    if isinstance(default, tuple):
+        return [part.strip() for part in text.split(",") if part.strip()]
+    if not isinstance(default, int):
+        return text
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
+        raise InputError(f"{key} is a whole number, not {text!r}.")
+    return int(text)
 
 
 def _setting(shop: Shop, name: str, typed: str) -> Write:

@@ -182,12 +182,12 @@ def set_shop(session: Session, key: str, value: str, by: str) -> None:
         if row and row[0] == value:
             return
         put_setting(session, key, value, row[0] if row else None, by)
-        if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under
-            then = Then.read(db, JOB_SETTING)
-            rows = db.execute("SELECT id, number, status = 'signed' FROM ticket").fetchall()
-            numbers = [number for key, number, signed in rows if then.hangs_on_today(key, signed=bool(signed))]
-            loaded = (state.load(db, number) for number in counted(numbers, "price", len(numbers)))
-            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in loaded), session.of_job)
+        if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under, where one stood then
+            then = Then.read(db, key)
+            found = db.execute("SELECT number, id, status = 'signed' FROM ticket").fetchall()
+            rows = [number for number, ticket, signed in found if not (signed and then.stood(ticket))]
+            moving = (state.load(db, number) for number in counted(rows, "price", len(rows)))
+            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in moving), session.of_job)
 
 
 def put_setting(session: Session, key: str, value: str, old: str | None, by: str) -> None:

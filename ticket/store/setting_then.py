@@ -68,10 +68,10 @@ class Then:
         signed = dict(db.execute(_SIGNED.format("ticket_id IS NOT NULL")).fetchall()) if held else {}
         return cls(text_now(db, setting), signed, held)
 
-    def hangs_on_today(self, ticket: int, *, signed: bool) -> bool:
-        """Whether it says what it says today for a ticket: an open one, or one signed before anything was said."""
-        return not signed or text_at(self.signed.get(ticket), self.held) is None
-
     def of(self, ticket: int, *, signed: bool) -> str | None:
         """What it says for one ticket."""
         return (text_at(self.signed.get(ticket), self.held) if signed else None) or self.now
+
+    def stood(self, ticket: int) -> bool:
+        """Whether it said something when a ticket was signed: then later values change nothing for it."""
+        return text_at(self.signed.get(ticket), self.held) is not None

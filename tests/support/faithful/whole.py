@@ -12,8 +12,8 @@ from support.faithful.rule_surface import opening
 from support.faithful.told import Told as Sentence
 from support.faithful.told import read_story
 from ticket.job.answers import standing
-from ticket.job.blank import says_nothing
 from ticket.job.case import Case
+from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Proof, Ruled, Told
 from ticket.job.text import fold

@@ -18,7 +18,7 @@ from ticket.notes.finding.tokens import Token
 WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
 _TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
     {"up", "side"}, {"centre", "shoulder"}, {"center", "shoulder"},
-    {"long", "deep"}, {"long", "wide"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
+    {"long", "deep"}, {"long", "wide"}, {"tight", "loose"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
 """Words that tell the two ways apart in which one thing was measured."""
 _MEASURES = {
     "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality"
@@ -87,7 +87,15 @@ def _alike(one: list[Token], other: list[Token]) -> bool:
         return len(one) == len(other) > 1
     words = {one[-1].text, other[-1].text}
     measures = words <= _DIMENSIONS.keys() and len(words) > 1
+    if _opposed(one, other):
+        return True
     if len(one) != len(other) and not measures:
         return False
     numbered = one[-1].letter == other[-1].letter == "n"
     return numbered or measures or words <= COLOURS or any(words <= pair for pair in _TWINS)
+
+
+def _opposed(one: list[Token], other: list[Token]) -> bool:
+    """``2 in tight spot 1 in loose``: a word of each tells the two ways apart."""
+    first, second = ({token.text for token in gap} for gap in (one, other))
+    return any(pair & first and pair & second and not pair & first & second for pair in _TWINS)

@@ -149,6 +149,8 @@ def _rated(line: Line, at: int) -> bool:
         return False  # "if more than 0.5 the diode is bad": a bound
     if _is_fused(line, at):
         return True
+    if rated is not None and rated.text in _KINDS and is_small(amount) and at and _read_behind(line, at):
+        return True
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
@@ -161,6 +163,14 @@ def _is_fused(line: Line, at: int) -> bool:
     return rated and any(one.letter == "q" and one.amount.dimension == "current" for one in line.tokens[:at])
 
 
+def _read_behind(line: Line, at: int) -> bool:
+    """No figure stands right behind the noun, but one with a unit further on."""
+    behind = at_place(line, at + 2)
+    return not is_any(behind, "q") and any(one.letter == "q" and not one.amount.bare for one in line.tokens[at + 2 :])
+
+
+_KINDS = frozenset("way pole ply bolt spline speed core wire post prong groove rib leaf pin".split())
+"""``7 way``, ``10 ply``: behind a small number they say which kind it is."""
 _GUARDS = frozenset({"fuse", "breaker", "fusible", "maxi"})
 
 
@@ -204,6 +214,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         is_any(after, "qixu")
         or (is_any(after, "@o") and _unit_amount_in_part(line, at + 1))
         or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
+        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi"))  # "valve 3 exhaust 0.05"
     )
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level

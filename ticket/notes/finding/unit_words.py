@@ -59,6 +59,7 @@ _OUT = Regex(r"\b(?:out|outer|outboard)\b", re.I)
 _TEMPERATURE = Regex(r"\btemps?\b|\btemperature", re.I)
 _RIGHT = Regex(r"(?<![A-Za-z/])R(?![A-Za-z/])|(?<![A-Za-z])r(?=[ =:]{0,3}[0-9.])")
 _SIDED = Regex(r" (?:front|rear|side|hand|inner|outer|upper|lower|door|wheel)\b", re.I)  # "2 L front bolts": left
+_DEEPER = Regex(r" (?:inner|outer|inside|outside)\b", re.I)  # "3 F inner": at the front
 _MINUTES_BEFORE = Regex(
     r"(?:@|\bat|\bafter|\bfor|\bwithin|\bin|\bran|\bran for|\bidled|\bof|\bevery) ?[~<>]? ?[0-9.]+ ?\Z", re.I
 )
@@ -217,7 +218,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
 
 _PRIMARY = Regex(r"(?<![a-z])(?:pri|prim|primary)(?![a-z])", re.I)
 _SWITCHED = Regex(r" (?:on|off|hose|line|advance|pump)\b", re.I)
-_POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
+_POWER = Regex(r"(?:\^|\*\*)?-1\b(?![.,0-9])|\^")
 
 
 def glued_power(typed: str) -> bool:
@@ -326,7 +327,7 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
     if typed == "F" and len(_FAHRENHEIT.findall(text)) > 1:
         return True  # two values cannot both stand at the front
-    if typed in "LFl" and (_RIGHT.search(text) or _SIDED.match(behind)):
+    if typed in "LFl" and (_RIGHT.search(text) or (_SIDED if typed != "F" else _DEEPER).match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind) and not _GRADE.match(behind):
         return False

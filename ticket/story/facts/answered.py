@@ -1,12 +1,15 @@
 """What was answered to offers and deferred work, as one reader may know it."""
 
+from functools import lru_cache
+
 from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
-from ticket.job.likeness import content_words, shared
+from ticket.job.likeness import content_words, shared, sides_clash
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref
+from ticket.language.lexicon import look
 from ticket.language.quantities import plain
 from ticket.story.context import Job
 
@@ -15,6 +18,7 @@ _SENTENCE = Regex(
     r"no answer|left|will|wants|please)\b(?=.* )"
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
+_NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
 _PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
 
 
@@ -96,12 +100,18 @@ def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
 
 def same_item(no: int, offer: Offer, later: Later) -> bool:
     """Whether an offer and a deferred item are one thing: one names the other, both name the same, or the words do."""
-    named = {ref.no for ref in later.refs if not ref.ticket}
+    named = {ref.no for ref in later.refs if not ref.ticket} | numbered(later)
     return (
         no in named
         or (bool(offer.refs) and set(offer.refs) == set(later.refs) and shared(offer.text, later.text) > 0)
         or same_work(offer.text, later.text)
     )
+
+
+def numbered(later: Later) -> set[int]:
+    """The numbers a text begins with: "9 10 wait for his answer" names what was offered there."""
+    held = _NUMBERS.match(later.text)
+    return {int(number) for number in held[0].replace(",", " ").split()} if held else set()
 
 
 def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:
@@ -119,8 +129,18 @@ def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | N
 def same_work(one: str, other: str) -> bool:
     """Whether one text names all that the other names: less would take the answer to one piece for another's."""
     one, other = plain(one), plain(other)
-    wanted = min(len(content_words(one)), len(content_words(other)))
-    return 0 < wanted == shared(one, other)
+    mine, theirs = _named(one), _named(other)
+    return bool(mine and theirs) and not sides_clash(one, other) and (mine <= theirs or theirs <= mine)
+
+
+@lru_cache(maxsize=1024)
+def _named(text: str) -> frozenset[str]:
+    """What work is done to: the words that name things, without what is done; all of them where that leaves none."""
+    words = content_words(text)
+    done = {
+        word for word in words if "work" in (held := {one.cls for one in look(word)}) and not held & {"thing", "matter"}
+    }
+    return words - done or words
 
 
 def _answered(job: Job, ref: Ref, word: str) -> Entry | None:

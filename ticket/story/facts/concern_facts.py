@@ -84,7 +84,8 @@ class ConcernFacts:
         done = any("service" in done_kinds(text) or shared(text, said) for text in texts)
         pieces = [step.text for step in steps(said) if step.named]  # each thing that was asked for, not one of them
         all_done = len(pieces) < 2 or all(any(shared(text, piece) for text in texts) for piece in pieces)
-        return done and all_done and not any(shared(item.fact.text, said) for item in self.open)
+        put_off = [item for item in self.open if not item.next_time]
+        return done and all_done and not any(shared(item.fact.text, said) for item in put_off)
 
     @cached_property
     def asked_to_look(self) -> bool:
@@ -304,7 +305,13 @@ class ConcernFacts:
     @cached_property
     def rest(self) -> list[Entry]:
         """What is still to do of the repair: about the cause itself, or typed as not done; no look again."""
-        waiting = [item.entry for item in self.open if not item.recheck and self._about_cause(item.fact)]
+        offers = {Ref(one.no): offer for one, offer in self.mine(Offer)}
+        waiting = [
+            item.entry
+            for item in self.open
+            if not item.recheck
+            and any(map(self._about_cause, (item.fact, *(offers[ref] for ref in item.offers if ref in offers))))
+        ]
         texts = ((entry, fact) for kind in (Found, Did) for entry, fact in self.mine(kind))
         return waiting + [entry for entry, fact in texts if _NOT_DONE.match(fold(prose_of(fact)))]
 

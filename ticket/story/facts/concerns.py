@@ -44,6 +44,7 @@ _WORDS = {
     "waits": "waits",
     "held": "waits",
     "part": "waits for a part",
+    "part.worked": "waits for a part",
     "part.plain": "waits for a part",
     "thinks": "waits for an answer",
     "unanswered": "waits for an answer",

@@ -93,6 +93,7 @@ _ROWS: tuple[_Row, ...] = (
     # a cause, and the repair not made
     _Row("no.worked", lambda f: _undone(f) and f.all_answered("no") and f.worked, "causes labour refused"),
     _Row("no", lambda f: _undone(f) and not f.worked and f.repair_answered("no"), "causes refused"),
+    _Row("part.worked", lambda f: _undone(f) and f.on_order and f.worked, "causes labour on_order"),
     _Row("part", lambda f: _undone(f) and f.on_order, "causes on_order"),
     _Row("held", lambda f: _undone(f) and f.held, "causes held"),
     _Row("thinks", lambda f: _waiting(f) and f.repair_answered("thinks"), "causes thought_about"),

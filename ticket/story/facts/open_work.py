@@ -1,6 +1,7 @@
 """What is still to do: deferred items, and offers without a yes, each thing once and the most urgent first."""
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
@@ -10,6 +11,7 @@ from ticket.job.values import Due, Ref
 from ticket.story.context import Job
 from ticket.story.facts.answered import (
     agreed,
+    numbered,
     refused,
     same_item,
     same_offers,
@@ -40,6 +42,7 @@ class OpenWork:
         judgement: how pressing it is; of an offer where the item has no word for it.
         estimate: its price, of an offer where the item has none.
         priced: the entry that names the price.
+        next_time: it was done now and falls due again, or is the service after this one.
     """
 
     entry: Entry
@@ -50,6 +53,7 @@ class OpenWork:
     judgement: str
     estimate: str
     priced: Entry
+    next_time: bool = False
 
     @property
     def cited(self) -> tuple[Entry | Ref, ...]:
@@ -93,7 +97,7 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
         for no, fact in laters
         if not (fact.answer and _bare(fact) and any(same_work(fact.text, x) for x in newer))
     ]
-    found = [_put_off(job, entry, fact) for entry, fact in laters]
+    found = [item for entry, fact in laters for item in _items(job, entry, fact)]
     put_off = {ref for item in found for ref in item.offers}
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
@@ -103,6 +107,21 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
         if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
             found.append(OpenWork(entry, offer, (), answer, no or thinks, offer.judgement, offer.estimate, entry))
     return tuple(sorted(found, key=_rank))
+
+
+def _items(job: Job, entry: Entry, later: Later) -> Iterator[OpenWork]:
+    """A deferred item; one that only names offers by their numbers is each of them, with its own urgency and price."""
+    whole = _put_off(job, entry, later)
+    offers = {
+        no: fact for no, fact in ((one.no, fact) for one, fact in same_offers(job, later)) if no in numbered(later)
+    }
+    if len(offers) < 2:
+        yield whole
+        return
+    for no, offer in offers.items():
+        priced = job.entry(Ref(no)) or entry
+        judged = later.judgement or offer.judgement
+        yield replace(whole, offers=(Ref(no),), judgement=judged, estimate=offer.estimate, priced=priced)
 
 
 def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
@@ -116,10 +135,22 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     ]
     facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *whole]
     offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
-    priced = next((one for one, fact in facts if fact.estimate), entry)
-    price = next((fact.estimate for _, fact in facts if fact.estimate), "")
+    named = [(one, fact) for one, fact in facts if fact.estimate]
+    several = not later.estimate and len(alike) > 1  # the price of one offer is none of all
+    priced, price = (named[0][0], named[0][1].estimate) if named and not several else (entry, "")
     refs = tuple(Ref(one.no) for one, _ in alike)
-    return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), later.judgement or offered, price, priced)
+    judged = later.judgement or offered
+    again = _again(job, entry, later)
+    return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), judged, price, priced, again)
+
+
+def _again(job: Job, entry: Entry, later: Later) -> bool:
+    """Whether what waits was done today and only falls due again: nothing is wrong with it."""
+    if later.because or later.risk or later.watch or (later.due is None and not later.date):
+        return False
+    return later.text.lower().startswith("next ") or any(
+        same_work(fact.text, later.text) for other, fact in job.each(Did) if other.concern == entry.concern
+    )
 
 
 def _begun(job: Job, entry: Entry, offer: Offer) -> bool:

@@ -144,6 +144,8 @@ def _good(clause: str, word: str) -> bool:
         return True  # "ride height unchanged": a thing or a quantity stayed as it was
     if word == "again" and any(_looking(one) for one in words):
         return True
+    if any(_is_fault(match[1].lower()) for match in _DENIED.finditer(clause)):
+        return True  # "smoked again, no leak"
     return any(one in _IN_ORDER or any(state.sense == "good" for state in look(one)) for one in words)
 
 

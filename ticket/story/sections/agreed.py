@@ -28,6 +28,7 @@ _ANSWERS = Regex(
     r"rest (?:when|later|next|on)|deductible|claim)\b"
 )
 """How a piece of a talk begins that says what was decided, or who pays how much."""
+_WRITTEN = "in writing"
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
 _SPLIT = Regex(r"[,;]")
@@ -181,15 +182,18 @@ def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> No
     ]
     if held and not _YES_TO.match(pieces[0]):
         own = talk.as_typed
-        label = own.title("told.noted.label")
+        name = "told.signed.label" if fact.way == _WRITTEN else "told.noted.label"
+        label = own.title(name)
         said = talk.note(entry, "words", ", ".join(held))
-        words = own.say("labelled", label=own.say("told.noted.label"), text=said)
+        words = own.say("labelled", label=own.say(name), text=said)
         writer.add(sources(entry), words, form=NOTE, label=label)
 
 
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A contact without any words: that it took place."""
     words = {answer.answer for answer in fact.answers}
+    if fact.way == _WRITTEN and not words and not fact.total and fact.words.strip():
+        return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
         return
     for word, kind in (("left message", "message"), ("no answer", "reached"), ("asked", "asked")):
@@ -198,6 +202,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             break
     else:
         if not words - {"yes"}:
-            writer.add(sources(entry), stop(_by(talk, entry, fact, "told.spoke", way=way)))
+            spoke = "told.spoke" if fact.way in ("", "phone", "in person") else "told.written"
+            writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

@@ -18,7 +18,7 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
             said = talk.say("head.concern", letter=(Lit(letter),), text=said)
         if now.refs:
             writer.add(now.refs, said)
-    items = open_work(job)
+    items = [item for item in open_work(job) if not item.next_time]
     if not items:
         return
     pressing = [item for item in items if item.pressing]

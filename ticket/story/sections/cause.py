@@ -90,13 +90,13 @@ def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer
 def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
     """ "We know this because ...": what is certain and not as it should be, in sentences of readable length.
 
-    Where the finding that says most of the cause cannot be told here, no lesser one stands in for it.
+    Where a finding that says as much of the cause or more cannot be told here, no other one stands in for it.
     """
     shown = [(ref, evidence(talk, ref, fact.text)) for ref in talk.job.seen(fact.refs)]
     lead = "cause.know" if how == "sure" else "cause.think"
     untold = [ref for ref, phrases in shown if not phrases and _shows(talk, ref)]
     said = max((_said_of(talk, ref, fact) for ref, phrases in shown if phrases), default=-1)
-    if any(_said_of(talk, ref, fact) > said for ref in untold):
+    if any(_said_of(talk, ref, fact) >= max(said, 1) for ref in untold):
         writer.add((Ref(entry.no), *(ref for ref, _ in shown)), talk.say(f"{lead}.above"), form=SENTENCE)
         return
     held: list[tuple[list[Ref], list[Phrase]]] = []

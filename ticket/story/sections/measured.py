@@ -345,7 +345,9 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         rows = groups_held[0]
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
-            out = (*out, Lit(" ("), *_bracket(talk, rows[0]), Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
+            told_so = _converted(brackets[0][1], rows[0])
+            shown = talk.typed(entry, "what", brackets[0][1]) if told_so else _bracket(talk, rows[0])
+            out = (*out, Lit(" ("), *shown, Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
         return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
         if len(left) < len(held):
@@ -353,7 +355,9 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         if any(_taken_over(text, rows[0]) for rows in groups_held):
             ends = [_each_bad(talk, rows, limits=True) for rows in groups_held]
             return capital(_spelled(talk, entry, text)), (), joined(ends, "; ")
-        return capital(_spelled(talk, entry, text)), (), _verdicts(talk, held)
+        # a bracket that judges nothing here: a bare verdict at the end would be taken for that of the figure beside it
+        end = _each_bad(talk, held, limits=True) if brackets else _verdicts(talk, held)
+        return capital(_spelled(talk, entry, text)), (), end
     out = ()
     last = 0
     for match, rows in zip(brackets, groups_held, strict=True):
@@ -366,11 +370,21 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
 
 
+def _converted(bracket: str, reading: Reading) -> bool:
+    """Whether limits typed in another unit were brought into that of the reading: the line is told as typed."""
+    limits = reading.limits
+    return limits is not None and any(one and one.lstrip("+-") not in bracket for one in (limits.low, limits.high))
+
+
 def _taken_over(text: str, reading: Reading) -> bool:
     """Whether the limits of a reading stand in no word of its line: they are those of what it measures again."""
     limits = reading.limits
-    return limits is not None and not any(
-        typed and typed.lstrip("+-") in text for typed in (limits.low, limits.high, limits.nominal, limits.spread)
+    return (
+        limits is not None
+        and not _BRACKET.search(text)
+        and not any(
+            typed and typed.lstrip("+-") in text for typed in (limits.low, limits.high, limits.nominal, limits.spread)
+        )
     )
 
 

@@ -10,7 +10,7 @@ from ticket.job.regex import Regex
 from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
-from ticket.story.facts.answered import agreed, unheard, work_named
+from ticket.story.facts.answered import agreed, numbered, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.sections.ahead import ahead, due_terms
@@ -67,9 +67,24 @@ class _Item:
         self.text = work_named(self.fact)
         self.todo = talk.todo(self.entry, "text", self.text)
         self.refs = sources(item.entry, *item.offers)
-        self.work = self.todo or talk.work_or_typed(self.entry, "text", self.text)
+        self.work = self._of_offers() or self.todo or talk.work_or_typed(self.entry, "text", self.text)
         self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
         self.recheck = self.later is not None and bool(self.work) and item.recheck and not _YOURS.match(self.text)
+
+    def _offers(self) -> list[tuple[Entry, Offer]]:
+        """The offers the item stands for that nobody agreed to."""
+        held = [one for ref in self.item.offers if (one := self.talk.job.entry(ref)) is not None]
+        return [(e, e.fact) for e in held if isinstance(e.fact, Offer) and not agreed(self.talk.job, Ref(e.no))]
+
+    def _of_offers(self) -> Phrase:
+        """The work of offers that the item names by their numbers alone."""
+        if self.later is None or not numbered(self.later):
+            return ()
+        works = [self.talk.work_or_typed(entry, "text", work_named(fact)) for entry, fact in self._offers()]
+        if not works or not all(works):
+            return ()
+        self.offered |= {Ref(entry.no) for entry, _ in self._offers()}
+        return self.talk.listed(works)
 
     def tell(self) -> None:
         """The title with the judgement in words, the answer, then why, risk, sign, when and cost behind labels."""
@@ -105,18 +120,20 @@ class _Item:
             )
         if not self.work:
             self._note(talk.note(self.entry, "text", self.text, "remedy"))
-        said = talk.say(f"later.title.{judged}" if judged else "later.title", work=work)
+        again = self.item.next_time and not self.text.lower().startswith("next ")
+        said = talk.say(
+            f"later.title.{judged}" if judged else "later.title.next" if again else "later.title", work=work
+        )
         self.add(stop(said), LISTED if talk.english and not self.todo else COMPUTED)
 
     def _offered(self) -> None:
         """What was offered beyond the words of the item that puts it off: "filler neck" of "filler neck and clamps"."""
         talk = self.talk
-        for ref in self.item.offers:
-            entry = talk.job.entry(ref)
-            if entry is None or not isinstance(entry.fact, Offer) or ref in self.offered or agreed(talk.job, ref):
+        for entry, fact in self._offers():
+            ref, text = Ref(entry.no), work_named(fact)
+            if ref in self.offered:
                 continue
             self.offered.add(ref)
-            text = work_named(entry.fact)
             if content_words(text) <= content_words(self.text) or text.strip() == self.text.strip():
                 continue
             if not talk.english and not talk.todo(ref, "text", text):
@@ -194,7 +211,7 @@ class _Item:
             return talk.say("later.recheck.date", date=date, work=self.work)
         due_at = self._at_event(fact)
         return (
-            talk.say("later.recheck.at", work=self.todo, due=due_at)
+            talk.say("later.recheck.at", work=self.work, due=due_at)
             if due_at
             else talk.say("later.recheck", work=self.work)
         )
@@ -233,12 +250,21 @@ class _Item:
     def _cost(self) -> None:
         amount = self.item.estimate
         if not amount:
+            self._costs()
             return
         if free(amount):
             self.add(self.talk.say("later.free" if self.recheck else "later.free.work"))
             return
         money = self.talk.money(self.item.priced, "estimate", amount)
         self._value("cost", self.talk.say("cost.about", money=money))
+
+    def _costs(self) -> None:
+        """The price of each of several offers that one item puts off, in their order; none where one has none."""
+        talk, offers = self.talk, self._offers()
+        if len(offers) < 2 or len(offers) < len(self.item.offers) or not all(fact.estimate for _, fact in offers):
+            return
+        sums = [talk.say("cost.about", money=talk.money(entry, "estimate", fact.estimate)) for entry, fact in offers]
+        self._value("cost", talk.listed(sums))
 
 
 def due_phrase(talk: Talk, entry: Entry | Ref, fact: Later) -> Phrase:
