@@ -57,6 +57,7 @@ gaps 0 gaps 1024
 past 0 past P0562-16
 past 1 past zzyzx
 past-count 0 past P0562 --count tech
+sample 0 sample since:2020 --n 3 --seed 7
 before 0 before P0562-16
 due 0 due
 due-explained 0 due 1024/9 --explain
@@ -108,6 +109,7 @@ rescued 0 rescue {{at}}/copy.db {{at}}/rescued.db
 shop-pin 0 shop pin --pin-fd {{fd}}
 shop-made 0 shop --start Other --db {{at}}/other.db
 error 2 show 9999
+error 2 gather
 error 2 serve --host 10.0.0.1
 error 2 show
 error 2 demo --db {{at}}/other.db

@@ -1,6 +1,6 @@
-"""The tour of the README, replayed: each ``$`` line is run in a scratch shop, what follows must be its output.
+"""The tours of README and docs/tutorial, replayed: each ``$`` line is run in a scratch shop, its output must follow.
 
-``python tests/house/readme_tour.py`` writes the present output into the README.
+``python tests/house/readme_tour.py`` writes the present output into them.
 """
 
 import os
@@ -48,6 +48,9 @@ def replay(text: str, folder: Path, run: Run = start) -> str:
     return "\n".join([*out, *(["", ""] if inside else [])])
 
 
+TUTORIALS = sorted((README.parent / "docs" / "tutorial").glob("*.md"))
+
+
 def tour() -> tuple[str, str, str]:
     """The README before the tour, the tour, and the rest."""
     text = README.read_text(encoding="utf-8")
@@ -60,3 +63,6 @@ if __name__ == "__main__":
     head, told, tail = tour()
     with tempfile.TemporaryDirectory() as scratch:
         README.write_text(head + replay(told, Path(scratch)) + tail, encoding="utf-8")
+    for page in TUTORIALS:
+        with tempfile.TemporaryDirectory() as scratch:
+            page.write_text(replay(page.read_text(encoding="utf-8"), Path(scratch)), encoding="utf-8")

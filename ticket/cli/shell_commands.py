@@ -101,6 +101,7 @@ VARIABLES = {
     "TICKET_LOOK": "terminal, dark, light, contrast or none",
     "TICKET_SIGNS": "drawn or letters",
     "TICKET_NOW": "a fixed moment with its zone, in scratch shops only",
+    "TICKET_SERVED": "set by ticket serve for the screens it runs, by nobody else",
     "TICKET_TRACE": "for developers: a fault of the program is raised with its trace",
     "NO_COLOR": "no colors",
     "COLUMNS": "the width of text, where it is set",
