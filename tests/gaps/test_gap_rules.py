@@ -38,6 +38,21 @@ PAIRS = [
         "found: LF pad 1.9 mm (min 3.0)\nlater: replace front pads; because LF is low; for 1; in 4 weeks",
     ),
     (
+        "place-unanswered",
+        "found: pads LF 1.5, LR 5 mm (min 3.0)\nlater: replace rear pads; because they wear too; in 4 weeks",
+        "found: pads LF 1.5, LR 5 mm (min 3.0)\nlater: replace front pads; because LF is low; in 4 weeks",
+    ),
+    (
+        "place-unanswered",
+        "found: pads LF 1.5, LR 5 mm (min 3.0)\ndid: 1 h replaced rear pads; for 1",
+        "found: pads LF 1.5, LR 5 mm (min 3.0)\ndid: 1 h replaced all pads; for 1",
+    ),
+    (
+        "proof-place-missing",
+        "found: pads LF 1.5, RF 2 mm (min 3.0)\nproof: 1 now 11 mm",
+        "found: pads LF 1.5, RF 2 mm (min 3.0)\nproof: 1 now all 11 mm",
+    ),
+    (
         "suspicion-open",
         "maybe: worn alternator\nfound: belt tight",
         "maybe: worn alternator\nruled: worn alternator; output 14.4 V",

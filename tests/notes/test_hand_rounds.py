@@ -22,12 +22,12 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-05": (52, 2),
     "round-06": (52, 0),
     "round-07": (42, 0),
-    "round-08": (53, 2),
+    "round-08": (53, 1),
     "round-09": (47, 1),
     "round-10": (45, 1),
     "round-11": (49, 0),
     "round-12": (54, 0),
-    "round-13": (54, 0),
+    "round-13": (55, 0),
     "round-14": (51, 0),
     "round-15": (33, 0),
     "round-16": (48, 0),
@@ -51,8 +51,9 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-35": (54, 2),
     "round-36": (54, 1),
     "round-37": (55, 1),
-    "round-38": (55, 0),
+    "round-38": (56, 0),
     "round-39": (54, 1),
+    "round-40": (52, 2),
 }
 
 

@@ -134,3 +134,67 @@ def test_a_bare_figure_that_may_be_due_is_asked_for_its_unit(lead: str, figure: 
     said = _said(f"later: next tappets {lead} {figure}")
     assert said["unread"]
     assert not (said["due"] or {}).get("distance")
+
+
+@pytest.mark.parametrize(
+    ("line", "of", "value"),
+    [
+        ("9 lb surge cap lets go at 6 psi", "surge cap", "6"),
+        ("pulley 30 mm worn to 27.5", "pulley", "27.5"),
+        ("hook drifts 40 mm off line over 3 m", "hook", "40"),
+        ("clutch fan 1450 rpm with engine at 2200 rpm", "clutch fan", "1450"),
+        ("hitch socket 7 way pin 4 0.2 V", "hitch socket", "0.2"),
+        ("lower deck valve 3 exhaust 0.05 mm", "valve 3", "0.05"),
+    ],
+)
+def test_only_what_was_read_is_stated(line: str, of: str, value: str) -> None:
+    stated = _said(line)["measurements"]
+    assert [one["value"] for one in stated] == [value]
+    assert of in stated[0]["of"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["bath tested, pumped up to 15 psi", "0.4 Mohm, tester at 500 V", "4 creep now 11 mm", "eye 51.8 mm, pin 48"],
+)
+def test_what_was_put_on_it_or_names_it_is_no_reading(line: str) -> None:
+    stated = {one["value"] for one in _said(line)["measurements"]}
+    assert stated <= {"0.4", "51.8"}
+
+
+# The figures and their bounds are worked by hand.
+@pytest.mark.parametrize(
+    ("line", "low", "high", "verdict"),
+    [
+        ("ram stroke 38 mm, not over 19 worn", None, "19", "high"),
+        ("lift vacuum 12 inHg, no less than 18 worn", "18", None, "low"),
+        ("slip 18 % (20 +/- 2 %)", "18", "22", "in"),
+        ("charge 230 psi (200 +/- 5 %)", "190", "210", "high"),
+        ("charge 80 psi between 40 and 160 psi", "40", "160", "in"),
+        ("92 F bath temp up to 138", None, "138", "in"),
+        ("tilt 1.2 deg, limits .6 deg-1.1 deg", "0.6", "1.1", "high"),
+        ("hv insulation 42 Mohm, min 0.5", "0.5", None, "in"),
+    ],
+)
+def test_bounds_are_taken_as_they_are_said(line: str, low: str | None, high: str | None, verdict: str) -> None:
+    (one,) = _said(line)["measurements"]
+    assert (one["low"], one["high"], one["verdict"]) == (low, high, verdict)
+
+
+def test_two_values_without_unit_and_place_are_not_judged() -> None:
+    said = _said("swivel drain 6 and 11, max 8")
+    assert {one["verdict"] for one in said["measurements"]} <= {"none"}
+    assert said["questions"]
+
+
+@pytest.mark.parametrize("thing", ["tires", "front pads", "brake hoses", "wipers"])
+@pytest.mark.parametrize(("word", "answer"), [("ok", "yes"), ("declined", "no"), ("yes", "yes")])
+def test_a_thing_that_is_answered_is_nobody_and_not_everything(thing: str, word: str, answer: str) -> None:
+    assert _said(f"told: {thing} {word}")["answers"] == [{"answer": answer, "to": [thing]}]
+
+
+def test_a_sum_in_front_of_a_thing_and_an_exception_to_a_no() -> None:
+    assert _said("told: no to the $900 pump")["answers"] == [{"answer": "no", "to": ["pump"]}]
+    said = _said("told: declined everything but oil")
+    assert said["answers"] == []
+    assert said["unread"]

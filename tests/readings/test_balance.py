@@ -249,3 +249,10 @@ def test_what_two_levels_alone_can_say(states: tuple[str, str]) -> None:
     fits, open_ = LEVELS[states]
     assert {one.id for one in found if one.fits} == fits
     assert {one.id for one in found if one.fits is None} == open_
+
+
+@pytest.mark.parametrize("side", ["took 0.4 L (0 to 1)", "drained 0.4 L of 1 (0 to 1)"])
+def test_only_a_level_has_limits(side: str) -> None:
+    """What came out or went in is held against what was expected, never against a bracket."""
+    assert parse_balance(f"balance: A {side}; B level -1 mm (-3 to 0)") is None
+    assert parse_balance("balance: A level -4 mm (-3 to 0); B level -1 mm (-3 to 0)") is not None

@@ -36,6 +36,13 @@ def test_distance_to_the_limit(figures: str, expected: tuple[int, int, int]) -> 
     assert found.per_thousand == (start - later) * 1000 / miles
 
 
+def test_what_is_left_is_kept_exactly() -> None:
+    """8 to 5 mm in 1,000 miles, limit 2.5: two and a half more at three in a thousand are 2,500/3."""
+    step = Fraction(1, 10)
+    found = wear(Fraction(8), Fraction(5), Fraction("2.5"), Fraction(1000), steps=(step, step))
+    assert found.left == Fraction(2500, 3)
+
+
 def test_fieller_closes_on_the_plain_ratio_and_solves_its_quadratic() -> None:
     """Fieller 1954: the ends r solve (top - r bottom)^2 = z^2 (var_top - 2 r cov + r^2 var_bottom)."""
     z2 = 1.959964**2

@@ -307,7 +307,7 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         )
         await pilot.press("alt+m", "alt+m", "alt+l")
         await pilot.pause()
-        assert "in es" in page_text(app, "#top")
+        assert "in Spanish" in page_text(app, "#top")
         assert "Lo que" in page_text(app)
 
 

@@ -337,7 +337,9 @@ def test_heads_and_papers_name_how_the_signer_was_known(bay: Shop) -> None:
     with bay.store._session.reading() as db:
         head = bay.store.proofs.head()
         assert isinstance(head, Head)
-        assert "signed by Aud Orra on March 2, 2026, 08:30, PIN asked" in record_verdict(db, head.seq, head.hash).says
+        says = record_verdict(db, head.seq, head.hash).says
+        assert "signed by Aud Orra on March 2, 2026" in says
+        assert says.endswith("PIN asked.")
     assert seal.startswith(f"{head.seq}-")
 
 

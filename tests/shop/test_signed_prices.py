@@ -8,7 +8,7 @@ from ticket.scratch_shop import fill
 from ticket.shop import money
 from ticket.shop.changing import add_lines, new_ticket, sign_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import story_of
+from ticket.shop.reading import story_of, unanswered
 
 NUMBER = 1020
 
@@ -28,3 +28,13 @@ def test_a_signed_ticket_keeps_the_list_it_was_signed_under(shop: Shop) -> None:
     add_lines(shop, number, "did: 1.0 h check horn\ntold: Ada Fenn by phone 555-0134, yes; total 120.00")
     assert "$120.00" in as_text(story_of(shop, number))
     assert "before tax" not in as_text(story_of(shop, number))
+
+
+def test_a_list_that_comes_after_a_signature_leaves_nothing_that_the_audit_would_name(shop: Shop) -> None:
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: horn is silent\ndid: 1.0 h check horn")
+    sign_ticket(shop, number, overruled={gap.id: "walked in" for gap in unanswered(shop, number)})
+    for hour in ("120.00", "140.00"):
+        rates = [{"name": "general", "price": hour}]
+        money.set_prices(shop, json.dumps({"format": "price-list-1", "rates": rates}))
+        assert shop.store.audit(deep=True).ok

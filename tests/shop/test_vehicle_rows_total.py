@@ -11,8 +11,10 @@ from hypothesis import settings as examples
 from support.tickets import tickets
 from ticket.followups.explained import thread_lines
 from ticket.followups.threads import threads
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.values import Quantity
+from ticket.shop.changing import new_ticket, set_header
+from ticket.shop.opening import Shop
 from ticket.shop.vehicle_rows import vehicle_rows
 
 
@@ -44,3 +46,10 @@ def _ticket() -> Ticket:
     from support.tickets import ticket_of
 
     return ticket_of(["later: pads; in " + "9" * 400 + " mi", "later: oil; in 5 mi", "later: x; in 3 weeks"])
+
+
+def test_a_ticket_that_is_given_its_vehicle_later_leaves_nothing_behind(shop: Shop) -> None:
+    number = new_ticket(shop)
+    set_header(shop, number, Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204")))
+    set_header(shop, number, Header(vehicle=Vehicle("Corvane Alder", plate="FEN-205")))
+    assert shop.store.audit(deep=True).ok

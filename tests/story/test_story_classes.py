@@ -445,3 +445,60 @@ def test_no_half_of_a_line_is_bent_and_no_verb_spread_over_what_it_does_not_fit(
 def test_another_day_is_no_thing_that_was_measured() -> None:
     told = whole("says: x", "found: June at 1,400 h auger pads LH 4.5 mm RH 4.6 mm", section="found")
     assert not [one for one in told if "We measured" in one], told
+
+
+# --- what waits, by numbers, by parts of several offers, and again ----------------------------------------------------
+
+
+def test_offers_named_by_their_numbers_are_told_each_with_its_own_urgency() -> None:
+    lines = [
+        "says: x", "offer: new grain filter; do now; est 90", "offer: auger block 9; soon; est 400",
+        "later: 2 3 wait for his answer; risk: can stop on a hill; when he rings",
+    ]  # fmt: skip
+    assert whole(*lines, section="short")[-1] == "Two things are still to do; one of them should not wait."
+    told = whole(*lines, section="later")
+    assert "New grain filter: this should not wait." in told
+    assert "Auger block 9: this should be done soon." in told
+    assert "When: when he rings." in told
+
+
+def test_one_item_that_puts_several_offers_off_has_the_price_of_each() -> None:
+    lines = [
+        "says: x", "offer: replace feed pipe and bleed; do now; est 148", "offer: feed belt, fit and adjust; est 71.50",
+        "told: Ada Fenn, no 2, no 3", "later: feed pipe and feed belt; do now; because pipe leaks",
+    ]  # fmt: skip
+    assert whole(*lines, section="short")[-1] == "One thing is still to do, and it should not wait."
+    told = whole(*lines, section="later")
+    assert told[-1] == "Cost: about $148 and about $71.50."
+
+
+def test_what_was_done_and_falls_due_again_is_no_open_work() -> None:
+    lines = ["says: full service", "did: 1 h oil and filter service", "later: oil and filter; in 5000 km"]
+    assert whole(*lines, section="short") == ["We did the service you asked for."]
+    assert whole(*lines, section="later")[0] == "Oil and filter, the next time."
+    assert "Next service." in whole("says: x", "later: next service; in 12 months", section="later")
+
+
+def test_what_one_does_to_see_something_is_no_name_of_a_thing() -> None:
+    assert whole("says: x", "found: pull fuse 23 drops to 0.03 A", section="found") == ["Pull fuse 23 drops to 0.03 A."]
+
+
+def test_a_side_of_the_kerb_stays_with_a_single_reading() -> None:
+    told = whole("says: x", "found: n/s/f wheel play 3.5 mm (max 2.0)", "found: o/s rear disc 9 mm (min 10)")
+    assert any(one.startswith("The nearside front wheel play was 3.5") for one in told), told
+    assert any(one.startswith("The offside rear disc was 9") for one in told), told
+
+
+def test_a_verdict_stands_with_its_figure_where_another_bracket_follows() -> None:
+    told = whole("says: x", "found: batt 11.7 V as came in (12.4 min), charged 12.7 V, load test 610 A (min 570)")
+    assert any(one.endswith(": 11.7 volts is too low; at least 12.4 volts is needed.") for one in told), told
+
+
+def test_work_done_beside_a_repair_that_waits_for_its_part_is_told_first() -> None:
+    told = whole(
+        "says: x", "found: rear bearing lever seized", "cause: rear bearing lever seized; sure; from 2",
+        "offer: front belts; est 90", "offer: rear bearing; est 80", "told: Ada Fenn, yes 4 5",
+        "did: replace front belts; for 4", "used: 2 x front belt, new @ 20",
+        "later: rear bearing; part not in, waiting for parts", section="short",
+    )  # fmt: skip
+    assert told[0] == "We found the cause and did the work listed below; the rest waits for a part."

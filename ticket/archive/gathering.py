@@ -25,6 +25,7 @@ from ticket.job.ticket_document import from_document, to_document
 from ticket.machine.json_file import JsonFile
 from ticket.shop.opening import Shop
 from ticket.store.driver import is_shop
+from ticket.store.file_modes import make_file, make_folder
 
 RECORDS = "records"
 _COLUMNS = "{number: 'BIGINT', rev: 'BIGINT', seal: 'VARCHAR', vehicle: 'VARCHAR', sums: 'VARCHAR', doc: 'VARCHAR'}"
@@ -75,7 +76,7 @@ def gather(sources: Iterable[Path], archive: Path, key: bytes, *, names: bool = 
     """
     written = kept = 0
     with manifest.locked(archive):
-        (archive / RECORDS).mkdir(exist_ok=True)
+        make_folder(archive / RECORDS)
         state = manifest.read(archive)
         files = list(_files(sources))
         for path in counted(files, "gather", len(files)):
@@ -176,7 +177,7 @@ def _write_part(target: Path, records: Mapping[int, Record]) -> None:
         return
     aside = target.with_name(f"{target.name}.{os.getpid()}.tmp")
     lines = aside.with_suffix(".jsonl")
-    with lines.open("w", encoding="utf-8") as out:
+    with os.fdopen(make_file(lines), "w", encoding="utf-8") as out:
         for number in sorted(records):
             one = records[number]
             row = {name: getattr(one, name) for name in ("number", "rev", "seal", "vehicle", "sums", "doc")}
@@ -188,8 +189,6 @@ def _write_part(target: Path, records: Mapping[int, Record]) -> None:
             " (FORMAT parquet, COMPRESSION zstd)"
         )
     lines.unlink()
-    with aside.open("rb") as made:
-        os.fsync(made.fileno())
     manifest.rename(aside, target)
 
 

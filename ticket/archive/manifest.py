@@ -4,11 +4,12 @@ import fcntl
 import json
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from ticket.job.errors import InputError, StoreError
+from ticket.store.file_modes import make_file, make_folder, write_private
 
 FORMAT = "archive-1"
 _NAME = "MANIFEST"
@@ -85,15 +86,14 @@ def write(archive: Path, manifest: Manifest) -> None:
 def put_in_place(target: Path, content: bytes) -> None:
     """Write aside, bring to the disk, rename."""
     aside = target.with_name(f"{target.name}.{os.getpid()}.tmp")
-    with aside.open("wb") as out:
-        out.write(content)
-        out.flush()
-        os.fsync(out.fileno())
+    write_private(aside, content)
     rename(aside, target)
 
 
 def rename(aside: Path, target: Path) -> None:
-    """Rename a finished file, and bring the folder to the disk."""
+    """Bring a finished file to the disk, rename it, and bring the folder there too."""
+    with aside.open("rb") as made:
+        os.fsync(made.fileno())
     aside.replace(target)
     folder = os.open(target.parent, os.O_RDONLY)
     try:
@@ -105,8 +105,11 @@ def rename(aside: Path, target: Path) -> None:
 @contextmanager
 def locked(archive: Path) -> Iterator[None]:
     """One gathering at a time. Raises :class:`InputError` where another is at work."""
-    archive.mkdir(parents=True, exist_ok=True)
-    with (archive / "LOCK").open("a") as lock:
+    make_folder(archive)
+    path = archive / "LOCK"
+    with suppress(FileExistsError):
+        os.close(make_file(path))
+    with path.open("rb") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except OSError:

@@ -17,6 +17,7 @@ from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import from_document
 from ticket.shop.past import kept_of
+from ticket.store.file_modes import make_file
 from ticket.store.index import word_row
 
 Row = dict[str, Any]
@@ -65,7 +66,7 @@ def _make(archive: Path, state: Manifest, path: Path) -> None:
     aside = path.with_name(f"{path.name}.{os.getpid()}.tmp")
     files = {name: aside.with_name(f"{aside.name}.{name}.jsonl") for name in SHAPES}
     try:
-        outs = {name: file.open("w", encoding="utf-8") for name, file in files.items()}
+        outs = {name: os.fdopen(make_file(file), "w", encoding="utf-8") for name, file in files.items()}
         try:
             for table, row in _rows(archive, state):
                 outs[table].write(json.dumps(row, ensure_ascii=False) + "\n")

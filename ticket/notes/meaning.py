@@ -34,6 +34,8 @@ UNITS = {
     "SG": "SG", "CCA": "A", "32nds": "in", "click": "count", "tooth": "count", "drop": "count",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""
+_EITHER = frozenset({"gpm", "gal/min"})
+"""One unit that is written in two ways, both of them neutral: as typed."""
 _PIECES = ("", "x", "pcs")
 _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
@@ -92,6 +94,8 @@ def decimal(number: str) -> str | None:
 def unit_of(typed: str) -> str | None:
     """The neutral sign of a unit, or the unit as typed where the table does not know it."""
     known = find(typed)
+    if typed.casefold() in _EITHER:
+        return typed.casefold()
     return (UNITS.get(known.name, known.name) if known else typed) or None
 
 
@@ -189,7 +193,8 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
             said = parts(value.number)
             made.append(
                 {
-                    "of": group.what or None, "at": _places(value.label), "value": decimal(said.number) or said.number,
+                    "of": _thing(group.what, value.label), "at": _places(value.label),
+                    "value": decimal(said.number) or said.number,
                     "to": decimal(said.to) if said.to else None, "than": said.than or "=", "unit": unit_of(run.unit),
                     "when": conditions(group.when), "low": low,
                     "high": high, "verdict": verdict.word,
@@ -202,7 +207,8 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
 
 _MEANT = (
     (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z", re.I), "after"),
-    (Regex(r"\Afrom\b|\bb4\b|\bbef\b", re.I), "before"), (Regex(r"\bgoverned\b", re.I), "governed rpm"),
+    (Regex(r"\Afrom\b|(?<=. )w(?:as|ere)\Z|\bb4\b|\bbef\b", re.I), "before"),
+    (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
     (Regex(r"\bWOT\b", re.I), "wide open throttle"),
@@ -232,8 +238,18 @@ def _specified(limits: Limits | None) -> Json:
     return {"nominal": decimal(limits.nominal)} if limits and limits.nominal and not limits.tol else {}
 
 
+_VALVES = frozenset({"exhaust", "intake"})
+"""Which valve it was names the thing rather than its place."""
+
+
+def _thing(what: str, label: str) -> str | None:
+    named = [what, *(word for word in label.split() if word in _VALVES)]
+    return " ".join(word for word in named if word) or None
+
+
 def _places(label: str) -> list[str]:
-    return [" ".join(_PLACES.get(word, word) for word in label.split())] if label else []
+    words = " ".join(_PLACES.get(word, word) for word in label.split() if word not in _VALVES)
+    return [words] if words else []
 
 
 def _measured(draft: Draft, said: Json) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from ticket.job.likeness import content_words
+from ticket.job.likeness import content_words, sides
 from ticket.job.text import fold
 from ticket.job.values import Run, Value
 from ticket.readings.limit_bounds import convert_limits
@@ -149,6 +149,20 @@ def _sources(group: Group, candidates: Sequence[int], olds: Sequence[TakenOver])
     return turns if len(turns) == len(values) else [None] * len(values)
 
 
+_EVERYWHERE = frozenset("all each every both everywhere round around corners wheels".split())
+
+
+def place_unsaid(group: Group, first: Run) -> bool:
+    """One figure for readings of several positions: nobody can say which of them was taken again.
+
+    ``pads LF 1.5 RF 2 LR 5 RR 5.5 mm`` and then ``now 11 mm`` may be any of the four; ``now 11 mm all round`` is all.
+    """
+    places = {place_key(value.label) for value in first.values} - {place_key("")}
+    bare = [value for value in group.run.values if not value.label]
+    said = _EVERYWHERE & set(fold(f"{group.what} {group.when}").split())
+    return len(places) > 1 and len(bare) == 1 == len(group.run.values) and not said and not sides(group.what)
+
+
 def _at(value: Value, candidates: Sequence[int], olds: Sequence[TakenOver]) -> int | None:
     key = place_key(value.label)
     there = [i for i in candidates if any(place_key(old.label) == key for old in olds[i].run.values)]
@@ -160,7 +174,7 @@ def _taken(group: Group, old: TakenOver) -> TakenOver:
     run = replace(group.run, unit=group.run.unit or first.unit, values=_labelled(group.run, first))
     when = group.when or ("" if group.what else old.group.when)
     whole = replace(group, what=group.what or old.group.what, when=when, run=run)
-    if run.limits or first.limits is None:
+    if run.limits or first.limits is None or place_unsaid(group, first):
         return TakenOver(whole, old)
     limits = convert_limits(first.limits, first.unit, run.unit)
     if limits is None:

@@ -1,6 +1,7 @@
 """The story with what it rests on: choose a reader, follow a sentence to its entries and back, hand it out."""
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import ClassVar
 
 from textual import on
@@ -142,7 +143,7 @@ class StoryScreen(Frame):
             self._follow(told, entries, tells, {source.no for source in rests if isinstance(source, Ref)})
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
-        left.append(Span(f"  in {self.wanted.language}, measures {self.wanted.units}", "quiet"))
+        left.append(Span(f"  in {_tongue(self.wanted.language)}, measures {self.wanted.units}", "quiet"))
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
         self._draw_note()
@@ -462,3 +463,14 @@ class StoryScreen(Frame):
 def _next(choices: tuple[str, ...], now: str) -> str:
     """The choice behind the present one, the first behind the last."""
     return choices[(choices.index(now) + 1) % len(choices)] if now in choices else choices[0]
+
+
+@lru_cache(maxsize=16)
+def _tongue(code: str) -> str:
+    """What a language is called in English; a shop's own may have a code that nobody else knows."""
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        return Locale.parse(code).get_display_name("en") or code
+    except (UnknownLocaleError, ValueError):
+        return code

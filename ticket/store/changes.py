@@ -20,6 +20,7 @@ from ticket.store.additions import as_concern
 from ticket.store.event_words import in_words
 from ticket.store.index_rows import JOB_SETTING
 from ticket.store.session import Session
+from ticket.store.setting_then import Then
 from ticket.store.state import EntryState, TicketState
 from ticket.store.transition import STRUCK, FieldChange
 
@@ -181,10 +182,12 @@ def set_shop(session: Session, key: str, value: str, by: str) -> None:
         if row and row[0] == value:
             return
         put_setting(session, key, value, row[0] if row else None, by)
-        if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under
-            rows = db.execute("SELECT number FROM ticket WHERE status <> 'signed'").fetchall()
-            unsigned = (state.load(db, number) for (number,) in counted(rows, "price", len(rows)))
-            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in unsigned), session.of_job)
+        if key == JOB_SETTING:  # a signed ticket keeps the list it was signed under, where one stood then
+            then = Then.read(db, key)
+            found = db.execute("SELECT number, id, status = 'signed' FROM ticket").fetchall()
+            rows = [number for number, ticket, signed in found if not (signed and then.stood(ticket))]
+            moving = (state.load(db, number) for number in counted(rows, "price", len(rows)))
+            kept_jobs.reprice(db, ((one.id, session.assembled(one)) for one in moving), session.of_job)
 
 
 def put_setting(session: Session, key: str, value: str, old: str | None, by: str) -> None:

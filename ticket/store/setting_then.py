@@ -71,3 +71,7 @@ class Then:
     def of(self, ticket: int, *, signed: bool) -> str | None:
         """What it says for one ticket."""
         return (text_at(self.signed.get(ticket), self.held) if signed else None) or self.now
+
+    def stood(self, ticket: int) -> bool:
+        """Whether it said something when a ticket was signed: then later values change nothing for it."""
+        return text_at(self.signed.get(ticket), self.held) is not None

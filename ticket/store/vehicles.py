@@ -105,7 +105,7 @@ def _tickets(db: Database, vehicle: str) -> list[tuple[int, int]]:
     """Keys and numbers of the tickets of a vehicle, newest first."""
     lead, name = vehicle[:1], vehicle[1:]
     if lead == "#":
-        where, values = "t.number = ?", [name]
+        where, values = f"t.number = ? AND {_VIN} = '' AND {_PLATE} = ''", [name]  # it may be of a vehicle by now
     else:
         part = vehicle_key("vin" if lead == "V" else "plate")
         where, values = f"{part} = ?" + ("" if lead == "V" else f" AND {_VIN} = ''"), [name]

@@ -286,6 +286,8 @@ class Grounds:
             True for _ in find(hedged, self.language, self.language.list("hedges", "cause"))
         ):
             return "likely"
+        if cause.sure == "certain" and not cause.refs:
+            return "confirmed"  # who typed it as certain answers for it
         if self.ticket is None:
             cited = {entry.no: entry for entry in self.entries}
             named = [cited[ref.no] for ref in cause.refs if ref.no in cited]
@@ -295,7 +297,15 @@ class Grounds:
             return "confirmed" if known_to_customer(self.ticket, cause) else "likely"
         else:
             named = [entry for ref in cause.refs if not ref.ticket and (entry := self.ticket.entry(ref.no))]
-        return "confirmed" if any(self._shows(entry) for entry in named) else "likely"
+        shown = any(self._shows(entry) or (cause.sure == "certain" and self._open(entry)) for entry in named)
+        return "confirmed" if shown else "likely"
+
+    def _open(self, entry: Entry) -> bool:
+        """True for readings of which one has no verdict: what they show only a person knows."""
+        if not isinstance(entry.fact, Found | Proof) or not measures(entry.fact):
+            return False
+        words = {verdict.word for verdict in judge_entry(self.home(entry), entry, self.earlier)}
+        return bool(words & {"none", "undecided"})
 
     def _shows(self, entry: Entry) -> bool:
         """True for a finding that is out of limits or saw the fault itself."""

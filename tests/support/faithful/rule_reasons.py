@@ -13,6 +13,7 @@ from support.faithful.tokens import Hit, Text, cut, find, spanned
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Later, Maybe, Ruled, Told, Used
 from ticket.job.text import fold
+from ticket.story.facts.certainty import not_found
 
 _REACH = 40  # words of a reason that are looked at
 _PROSE = ("text", "what", "seen", "reason", "because", "words")  # fields whose doubts are told with them
@@ -203,7 +204,7 @@ def hedges(text: Text, grounds: Grounds) -> Iterator[Finding]:
     language = grounds.language
     hedged = {text.sentence[hit.first] for hit in find(text, language, language.list("hedges", "words"))}
     for entry in grounds.entries:
-        if (isinstance(entry.fact, Cause) and grounds.rung(entry.fact) == "likely") or (
+        if (isinstance(entry.fact, Cause) and not not_found(entry.fact) and grounds.rung(entry.fact) == "likely") or (
             isinstance(entry.fact, Maybe) and grounds.reader == "customer"
         ):
             yield from _stated(text, grounds, entry, hedged)

@@ -11,7 +11,7 @@ from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.in_turn import is_for
-from ticket.notes.finding.limit_notation import in_notation
+from ticket.notes.finding.limit_notation import in_notation, in_shares
 from ticket.notes.finding.limit_units import IN_UNIT, far_off, of_known_unit
 from ticket.notes.finding.limits_given import with_bound
 from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
@@ -523,7 +523,7 @@ def _judge(members: list[Reading], given: GivenLimits, nearest: Reading) -> str:
         for reading in members:
             reading.asked = SEVERAL_LIMITS
         return SEVERAL_LIMITS
-    given = in_notation(members, given)
+    given = in_notation(members, in_shares(nearest, given))
     if given.wear is not None:
         side = needed_side(nearest, given) if given.needed else wear_side(nearest) or side_of_new(nearest, given)
         if not side:

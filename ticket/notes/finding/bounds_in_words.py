@@ -122,6 +122,8 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     if marked is not None:
         return marked
     words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
+    if part[-1].text == "worn" and part[-2:-1] == numbers and _REFUSED & set(words):
+        words = words[:-1]  # "not over 19 worn": so far it may be worn; nothing is condemned
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     done_to = {other for one, other in pairwise(words) if one in _BECOMES and other.endswith(("ed", "en", "wn"))}
     turned = sum(word in _REFUSED or word in _CONDEMNED or word in done_to for word in words)

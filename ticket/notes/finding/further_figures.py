@@ -16,6 +16,8 @@ from ticket.notes.finding.tokens import Token
 _MEASURED_AT = frozenset("read taken measured checked tested".split())
 _DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "threshold", "trip", "trips"})
 """Words in front of a further figure that say it was not reached, or where something switches."""
+_STAGES = frozenset("warn alarm alert stop derate limp cutout trip".split())
+"""Right in front of a further figure: at which value something steps in."""
 _WORDS = "wnPugkoe"
 _NAMING = 2  # words behind a figure among which its noun stands: "0.5 mm radial play"
 
@@ -43,7 +45,12 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     words = [token for token in lead if token.letter in _WORDS]
     if not here and _stood_at(lead, reading, before):
         return False
-    if any(token.text in _DENIED for token in words) or _is_distance(reading, tail) or _is_to_be_set(words):
+    if (
+        (words and words[-1].text in _STAGES)
+        or any(token.text in _DENIED for token in words)
+        or _is_distance(reading, tail)
+        or _is_to_be_set(words)
+    ):
         return False  # "no flow over 6 L/min"
     placed = any(token.letter in "pe" for token in lead)
     if tail and tail[0].letter in "yz" and not placed:

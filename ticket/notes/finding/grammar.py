@@ -26,6 +26,7 @@ from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
+from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
 from ticket.readings.digits import finite
@@ -95,11 +96,13 @@ def parse(line: Line) -> None:
     find_references(line)
     find_found(line)
     find_worn(line)
+    _rewrite(line, _BOTH_ON, _both_on)
     _rewrite(line, _IDLING, _idling)
     _rewrite(line, _STATED, _stated)
     _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, condition_of)
+    _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
     find_starts(line)
     _headings(line)
@@ -146,6 +149,8 @@ def _part_at_and(line: Line) -> None:
             first = None
         elif token.letter == "q" and first is None:
             first = token
+        if token.letter == "j" and at > 1 and tokens[at - 2].text == "between":
+            continue  # "80 psi between 40 and 160 psi"
         if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
             tokens[at] = replace(token, letter=",")
             first = None
@@ -423,6 +428,32 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
 
 
 # ---------------------------------------------------------------------- conditions
+_BOTH_ON = Regex(r"(?<=q)w{1,2}jc")
+
+
+def _both_on(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``13.2 V at 1500 rpm lights and heater on``: one state of both."""
+    first, last = tokens[0], tokens[-1]
+    if last.text.split(" ")[-1] not in ("on", "off", "running"):
+        return None
+    return [replace(last, start=first.start, text=line.text[first.start : last.end], gap=first.gap)]
+
+
+_RUN_OF = Regex(r"(?<=[,;])Cw{1,2}(?=q)")
+
+
+def _run_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``12.1 V, after 1 h charge 12.8``: what ran so long belongs to the condition where a bare figure goes on."""
+    condition, *words = tokens
+    told = [one for one in condition.held or () if one.letter == "q" and is_told(one.amount)]
+    value = line.tokens[at + len(tokens)].amount
+    read = any(one.letter == "q" and not one.amount.bare for one in line.tokens[:at])
+    if not told or not condition.text.casefold().startswith("after") or not value.bare or not read:
+        return None
+    end = words[-1].end
+    return [replace(condition, end=end, text=line.text[condition.start : end])]
+
+
 def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``88 F ambient``, ``325 A load``: the word says that the amount is a condition."""
     word, number = tokens[-1], tokens[-2]

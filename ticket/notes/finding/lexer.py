@@ -68,6 +68,7 @@ _PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
 _NUMBERED_BEFORE = Regex(
     r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
 )
+_STROKES = Regex(r"[0-9] ?/ ?[0-9.]+ ?/ ?[0-9]|[0-9] / [0-9.]+ ?(?:°|%|p(?:ct|ercent)|psi|bar|kpa|v\b|c\b|f\b)", re.I)
 _OF_A_WHOLE = Regex(r" (?:full|of|tank|left|way|open|down|turns?|throttle|pedal|stuck|charged?|used)\b", re.I)
 """Behind thirds that are a part of a whole; elsewhere 1/3 names two of several things, or two values."""
 _FIGURE_NEXT = Regex(r" {1,2}[0-9]*\.?[0-9]")
@@ -90,6 +91,7 @@ class Lexer:
     def __init__(self, text: str) -> None:
         self.text = text
         self.angles = bool(re.search(r"[0-9]°\s?[0-9]{1,2}['′]", text))  # a mark behind a number is then minutes of arc
+        self.strokes = _STROKES.search(text) is not None  # "55 / 32 / 6": the figures of a list, no 32nds
         self.commas = any(not self._counts(match.start()) for match in _WITH_COMMA.finditer(text))
         self.banks = all(
             bank.search(text) for bank in _BANKS
@@ -152,6 +154,8 @@ class Lexer:
             return Token("p", start, end, typed, (("axle", f"axle {typed[0]}"), ("side", side), *depth), gap)
         if kind == "sign":
             return Token("i", start, end, typed, _SIGNS.get(typed, typed), gap)
+        if kind == "parts" and self.strokes:
+            return Token("/", start, start + 1, "/", None, gap)
         if kind == "parts":
             return Token("n", start, end, "32nds", None, gap)
         letters = {
@@ -306,7 +310,7 @@ class Lexer:
             return
         for separator in ("/", ","):
             parts = digits.split(separator)
-            if len(parts) > 1 and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
+            if 1 < len(parts) <= MOST_TOKENS and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)

@@ -47,3 +47,17 @@ def _times(amount: Amount) -> Amount:
 def _kilo(amount: Amount) -> Amount:
     value = (amount.value or Fraction(0)) / 1000
     return replace(amount, value=value, text=mixed_text(value), shape="decimal")
+
+
+def in_shares(nearest: Reading, given: GivenLimits) -> GivenLimits:
+    """``230 +/- 6 %``: so many hundredths of the value in the middle; of a reading in percent so many points."""
+    nominal, tolerance = given.nominal, given.tolerance
+    if nominal is None or tolerance is None or tolerance.unit != "%" or nominal.unit == "%":
+        return given
+    unit = {"unit": nominal.unit, "dimension": nominal.dimension, "bare": nominal.bare}
+    points = nominal.bare and nearest.amount.unit == "%"
+    if points or tolerance.value is None or nominal.value is None:
+        return replace(given, tolerance=replace(tolerance, **unit))  # type: ignore[arg-type]
+    value = abs(nominal.value) * tolerance.value / 100
+    share = replace(tolerance, text=mixed_text(value), value=value, shape="decimal", **unit)  # type: ignore[arg-type]
+    return replace(given, tolerance=share)

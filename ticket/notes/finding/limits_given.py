@@ -7,7 +7,6 @@ from dataclasses import replace
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.in_turn import each_in_turn
-from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Source, Token
 from ticket.readings.units import find
 
@@ -185,7 +184,7 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
         amount = replace(amount, than="")
         return with_bound(base, {"l": "low", "h": "high", "d": "wear"}[side], amount)
     if "nominal" in amounts:
-        return replace(base, nominal=amounts["nominal"], tolerance=_share_of(amounts["tol"], amounts["nominal"]))
+        return replace(base, nominal=amounts["nominal"], tolerance=amounts["tol"])
     if "around" in amounts:
         around = amounts["around"]
         zero = replace(around, text="0", value=around.value and around.value * 0, signed=False)
@@ -198,16 +197,6 @@ def _sided(base: GivenLimits, match: re.Match[str], amounts: dict[str, Amount]) 
     if amount.than in (">", ">="):
         return replace(base, low=replace(amount, than=""))
     return replace(base, nominal=replace(amount, than=""))
-
-
-def _share_of(tolerance: Amount, nominal: Amount) -> Amount:
-    """``230 +/- 6 %``: so many hundredths of the value in the middle."""
-    if tolerance.unit != "%" or nominal.unit == "%" or tolerance.value is None or nominal.value is None:
-        return tolerance
-    value = abs(nominal.value) * tolerance.value / 100
-    text = mixed_text(value)
-    unit = {"unit": nominal.unit, "dimension": nominal.dimension, "bare": nominal.bare}
-    return replace(tolerance, text=text, value=value, shape="decimal", **unit)  # type: ignore[arg-type]
 
 
 def with_bound(given: GivenLimits, name: str, amount: Amount) -> GivenLimits:

@@ -32,7 +32,9 @@ def name_amounts(line: Line) -> None:
     for at, token in enumerate(line.tokens):
         if token.letter != "q":
             continue
-        if _names_a_supply(line, at):
+        if at == 0 and _opens_bare(line):
+            line.tokens[at] = replace(token, letter="x", held=None)
+        elif _names_a_supply(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _sizes_a_part(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
@@ -108,6 +110,15 @@ def _across_the_dial(three: list[Token]) -> bool:
 
 def _hours(three: list[Token]) -> tuple[int, int]:
     return int(three[0].amount.text), int(three[2].amount.text)
+
+
+def _opens_bare(line: Line) -> bool:
+    """``4 drift now 11 mm``: a bare number in front of a word, with the figure behind it, is none of that unit."""
+    number, word = line.tokens[0], _token(line, 1)
+    united = [one for one in _part_behind(line, 0) if one.letter == "q"]
+    one = word is not None and word.letter == "w" and not word.text.endswith("s")
+    plain = one and is_small(number.amount)
+    return plain and bool(united) and not united[0].amount.bare
 
 
 def _names_a_supply(line: Line, at: int) -> bool:

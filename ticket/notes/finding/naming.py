@@ -214,6 +214,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         is_any(after, "qixu")
         or (is_any(after, "@o") and _unit_amount_in_part(line, at + 1))
         or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
+        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi"))  # "valve 3 exhaust 0.05"
     )
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level

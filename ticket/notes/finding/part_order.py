@@ -307,7 +307,8 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     made: list[dict[str, str]] = []
     for token in run:
         directions = {direction for direction, _ in token.held}
-        again = bool(directions & said)
+        told = made[-1] if made else {}
+        again = any(told.get(way, word) != word for way, word in token.held if way in said)  # "rears, RR" is one
         if made and not again:
             made[-1] = made[-1] | dict(token.held)
             said |= directions

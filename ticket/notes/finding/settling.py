@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import Phrase
 from ticket.notes.finding.limits_given import RATE_WORDS
@@ -192,6 +193,11 @@ def _may_go(line: Line, at: int) -> bool:
     """Whether the words in front of "up to" say that so much is allowed, or none stand there."""
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;(q"), default=0)
     words = [token.text for token in line.tokens[begun:at] if token.letter == "w"]
+    read = begun and line.tokens[begun - 1].letter == "q"  # "92 F coolant RH up to 138": its name stands behind it
+    if read and not any(
+        one.form in ("past", "participle", "third", "base") for word in words[-1:] for one in look(word)
+    ):
+        return True
     return not words or not _ALLOWING.isdisjoint(token.text for token in line.tokens[begun:at])
 
 
@@ -289,11 +295,26 @@ def _has_number(line: Line, at: int) -> bool:
         and is_any(at_place(line, at + 3), "q")
     ):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
+    if line.tokens[at].text == "pin" and not any(map(_is_of_a_circuit, line.tokens)):
+        return False  # "eye 51.8, pin 48": of steel
     rows = line.tokens[at].held
     direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
     if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
         return later_amount(line, at + 2)
     return True
+
+
+def _is_of_a_circuit(token: Token) -> bool:
+    """A figure in volts, amperes or ohms, or a word for what pins stand in."""
+    if token.letter == "q":
+        return token.amount.dimension in ("voltage", "current", "resistance") or token.amount.shape == "word"
+    return token.text.startswith(_CIRCUITS) or token.letter == "n"
+
+
+_CIRCUITS = (
+    "conn", "plug", "socket", "term", "harness", "ecu", "ecm", "pcm", "module", "wire", "wiring", "can", "pins",
+    "circuit", "sensor", "relay", "gnd", "ground", "earth", "power", "open", "short", "obd", "dlc", "way",
+)  # fmt: skip
 
 
 def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C901  one class a branch
@@ -368,7 +389,10 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     word = line.tokens[at].text
     way = row.places[0][0] if row.places else ""
-    if _at_the(line, at) and (way == "level" or (way == "depth" and _closes_part(line, at))):
+    ends = {"front", "rear", "back"} & {token.text.split(" ")[0] for token in line.tokens}
+    if _at_the(line, at) and (
+        way == "level" or (way == "end" and len(ends) > 1) or (way == "depth" and _closes_part(line, at))
+    ):
         return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False

@@ -3,7 +3,7 @@
 import re
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.carried import is_twin
+from ticket.notes.finding.carried import is_rest, is_twin
 from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
@@ -22,7 +22,8 @@ def share_conditions(done: Walked) -> None:
         ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
         behind_it = [one for one in reading.when if one.held and _is_run(one)]
         for mate in behind:
-            if behind_it and not mate.when and mate.places != reading.places:
+            elsewhere = mate.places != reading.places or mate.name != reading.name
+            if behind_it and not mate.when and elsewhere:
                 mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
@@ -57,6 +58,8 @@ def _are_mates(one: Reading, other: Reading) -> bool:
     """One thing at two places, before and after, or under two figures of one condition; or the two ends of a thing."""
     if one.amount.dimension != other.amount.dimension:
         return False
+    if is_rest({token.text for token in other.name}):
+        return True  # "no 3 62 mL in 60 s, the rest 18 to 22"
     if is_twin(one, other):
         return True
     placed = one.places != other.places and {d for d, _ in one.places} == {d for d, _ in other.places}

@@ -152,7 +152,7 @@ _DRIVES = frozenset("road roadtest rt drive drove driven tested".split())
 def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:
     """Add what is open about a reading that is stated: its unit, its limits, or what it is."""
     start, end = reading.token.start, reading.token.end
-    if reading.amount.bare and reading.limits and _unit_is_open(reading, again=again):
+    if reading.amount.bare and reading.limits and _unit_is_open(done, reading, again=again):
         reading.asked = NO_UNIT
     if reading.amount.bare and reading.amount.shape != "word" and not is_count(reading) and not again:
         stop = max(end, _limits_end(done, reading) if reading.asked else 0)
@@ -182,7 +182,7 @@ def _limits_end(done: Walked, reading: Reading) -> int:
     return max((one.token.end for one in done.limits if given and one.given.amounts == given), default=0)
 
 
-def _unit_is_open(reading: Reading, *, again: bool) -> bool:
+def _unit_is_open(done: Walked, reading: Reading, *, again: bool) -> bool:
     """A temperature, or ``rears 3 and 5, min 4``, where neither a thing nor a unit is named anywhere."""
     given = reading.limits
     nameless = not reading.subject and given is not None and not given.bracketed
@@ -195,7 +195,14 @@ def _unit_is_open(reading: Reading, *, again: bool) -> bool:
         and bool(words & {"tyre", "tire"})
         and reading.amount.shape in ("decimal", "whole")
     )
-    return any(token.text.startswith("temp") for token in reading.name) or ((nameless or in_two) and not again)
+    doubled = bare and _stands_unplaced(done, reading)
+    return any(t.text.startswith("temp") for t in reading.name) or ((nameless or in_two or doubled) and not again)
+
+
+def _stands_unplaced(done: Walked, reading: Reading) -> bool:
+    """``case drain 6 and 11, max 8``: two of one thing, at no place and under nothing that tells them apart."""
+    mates = [one for one in done.readings if one.part == reading.part and one.name == reading.name]
+    return len(mates) == len("qq") and not any(one.places or one.when or one.pair for one in mates)
 
 
 def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:

@@ -143,7 +143,8 @@ class GivenLimits:
     @property
     def dimension(self) -> str:
         """What its figures measure, as far as a unit stands with them."""
-        return next((amount.dimension for amount in self.amounts if not amount.bare), "")
+        figures = (one for one in self.amounts if not (one is self.tolerance and one.unit == "%"))
+        return next((amount.dimension for amount in figures if not amount.bare), "")
 
 
 @dataclass(slots=True)

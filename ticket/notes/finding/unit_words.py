@@ -218,7 +218,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
 
 _PRIMARY = Regex(r"(?<![a-z])(?:pri|prim|primary)(?![a-z])", re.I)
 _SWITCHED = Regex(r" (?:on|off|hose|line|advance|pump)\b", re.I)
-_POWER = Regex(r"(?:\^|\*\*)?-1\b|\^")
+_POWER = Regex(r"(?:\^|\*\*)?-1\b(?![.,0-9])|\^")
 
 
 def glued_power(typed: str) -> bool:
