@@ -197,3 +197,10 @@ def test_a_sum_in_front_of_a_thing_and_an_exception_to_a_no() -> None:
     said = _said("told: declined everything but oil")
     assert said["answers"] == []
     assert said["unread"]
+
+
+def test_a_left_hand_is_no_rate() -> None:
+    stated = _said("tread R/H 2/32 L/H 6/32")["measurements"]
+    assert [(one["at"], one["value"]) for one in stated] == [(["right"], "0.0625"), (["left"], "0.1875")]
+    (one,) = _said("burner 1.1 L/h at idle")["measurements"]
+    assert (one["unit"], one["at"]) == ("L/h", [])

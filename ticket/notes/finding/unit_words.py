@@ -201,6 +201,8 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     typed, behind = found.typed, text[found.end :]
     if _POWER.match(behind) and not glued_power(typed):
         return False
+    if typed.casefold() == "l/h" and (typed != "L/h" or "r/h" in text.casefold()):
+        return False  # "L/H 6/32": the left hand
     if typed.casefold() == "sec" and not glued and _PRIMARY.search(text):
         return False  # "prim tank 790 sec tank 760 kPa": beside the primary the secondary
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
