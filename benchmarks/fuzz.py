@@ -207,7 +207,7 @@ def targets(folder: Path) -> Mapping[str, Target]:
             data["number"] = (
                 max(shop.store.numbers()) + 1 if isinstance(data.get("number"), int) else data.get("number")
             )
-        (number,) = load_documents(shop, [("fuzz.json", json.dumps(data))])
+        (number,) = load_documents(shop, [("fuzz.json", json.dumps(data))]).numbers
         story_of(shop, number, "shop")
 
     keys = [item.key for item in items(shop)]

@@ -92,7 +92,7 @@ def fixed_world(world: World) -> Path:
     """An empty home for this test; thousands of tests share one, as long as none of them puts anything there."""
     if os.listdir(world.home):  # noqa: PTH208  thousands of times: the quickest look
         world.enter()
-    if os.environ["TZ"] != "UTC":  # a shop with a zone of its own has set another one
+    if os.environ.get("TZ") != "UTC" or time.tzname[0] != "UTC":  # a shop with a zone of its own has set another one
         os.environ["TZ"] = "UTC"
         time.tzset()
     return world.home

@@ -154,7 +154,7 @@ def test_only_what_was_read_is_stated(line: str, of: str, value: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["bath tested, pumped up to 15 psi", "0.4 Mohm, tester at 500 V", "4 creep now 11 mm", "eye 51.8 mm, pin 48"]
+    "line", ["bath held, pumped up to 15 psi", "0.4 Mohm, tester at 500 V", "4 creep now 11 mm", "eye 51.8 mm, pin 48"]
 )
 def test_what_was_put_on_it_or_names_it_is_no_reading(line: str) -> None:
     stated = {one["value"] for one in _said(line)["measurements"]}

@@ -66,6 +66,7 @@ def test_either_of_two_binds_closer_than_both() -> None:
     [
         ("", 0, 0, "Search for what?"), ("  -- ,, ", 0, 8, "Search for what?"),
         ("fan since:never", 4, 15, "since: 'never' is no date"),
+        ("fan since:2026-030303030303", 4, 27, "since: '2026-030303030303' is no date"),
         ("plate:k", 0, 7, "plate: give at least 3"), ("total:much", 0, 10, "total: write 500"),
         ("distance:5ly", 0, 12, "distance: ly is no unit"), ("over:maybe", 0, 10, "over: write yes or no"),
         ("status:gone", 0, 11, "status: one of open"), ("cause:", 0, 6, None), ("comeback:soon", 0, 13, "comeback:"),

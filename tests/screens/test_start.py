@@ -35,7 +35,7 @@ async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) 
         await pilot.press(*"Wrenfold", "enter")
         app.screen.query_one("#field-person", Input).value = " "
         await pilot.press("ctrl+s")
-        await pilot.pause()
+        await until(pilot, lambda: "Starting" not in str(app.screen.query_one("#why").render()))
         screen = screen_of(app, StartScreen)  # said what is wrong, kept what was typed
         assert not path.parent.exists(), "an answer that cannot be makes no shop"
         screen.control("person").put(" Mira [/x] Sund ")
@@ -91,7 +91,7 @@ async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> No
     path = tmp_path / "shop.db"
     app = app_in(path)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await until(pilot, lambda: bool(app.screen.query("#field-jobs")))
         await pilot.press("escape", "up", *["down"] * 4, "space", "ctrl+s")
         await until(pilot, lambda: isinstance(app.screen, JobsScreen))
         await until(pilot, lambda: any(1020 in page.keys for page in app.screen.query("#page").results(LongPage)))

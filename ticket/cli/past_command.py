@@ -46,7 +46,7 @@ def past(options: argparse.Namespace) -> int:
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
         jobs = _shown(options, shop, jobs)
     if form == "text":
-        write(options, "\n".join(_lines(found, jobs, offset, best=options.best)))
+        write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
         say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":

@@ -321,6 +321,6 @@ def _day(text: str, *, first: bool) -> date | None:
             whole_year = len(parts) == 1 or day.month == 12
             following = date(day.year + 1, 1, 1) if whole_year else date(day.year, day.month + 1, 1)
             day = following - timedelta(days=1)
-    except (ValueError, TypeError):
+    except (ValueError, TypeError, OverflowError):  # no number of a month has so many figures
         return None
     return min(max(day, FIRST_DAY), LAST_DAY)

@@ -310,7 +310,8 @@ class Lexer:
             return
         for separator in ("/", ","):
             parts = digits.split(separator)
-            if len(parts) > 1 and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
+            listed = 1 < len(parts) <= MOST_TOKENS
+            if listed and all(part[:1] in _FIRSTS[separator] and self._normal(part) for part in parts):
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)
