@@ -110,7 +110,8 @@ def test_a_broken_document_is_one_sentence_and_loads_nothing(
     Path("bad.json").write_text(text)
     assert why in refused(capsys, "load", "bad.json")
     Path("bad.json").write_text(Path("one.json").read_text().replace('"number": 1', '"number": 5') + f" {text or 'x'}")
-    assert "Extra data in line 1" in refused(capsys, "load", "bad.json")
+    further = text.startswith("{")  # documents may stand one behind the other
+    assert (why if further else "Extra data in line 1") in refused(capsys, "load", "bad.json")
     with Shop.open(here / "shop.db", "K. Orlo", now=Clock()) as shop:
         assert shop.store.numbers() == [1]
 

@@ -5,6 +5,7 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
 
@@ -61,12 +62,17 @@ def load(options: argparse.Namespace) -> None:
     with TemporaryDirectory(prefix="ticket-load-") as folder:
         documents = [(name, _source(name, Path(folder))) for name in options.files]
         new = database_path(options.db) if no_shop(options) else None
+        folders = [folder for folder in new.parents if not folder.exists()] if new is not None else []
         try:
             with open_or_make(options, tell=False) as (shop, made):
                 loaded = load_documents(shop, documents)
         except BaseException:
             if new is not None:  # documents that cannot be loaded are no reason to make a shop
                 remove_new(new)
+                new.with_name(f"{new.name}.lock").unlink(missing_ok=True)
+                for made_folder in folders:
+                    with suppress(OSError):  # somebody put something there meanwhile
+                        made_folder.rmdir()
             raise
     if options.json:
         say_json({"loaded": list(loaded.numbers)} | made)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
+from ticket.cli.output import hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
@@ -141,7 +141,9 @@ def _count(total: int) -> str:
 def _told(job: Brief) -> list[str]:
     head = f"{job.number:>5}  {local_day(job.opened)}  {one_line(job.vehicle)} · {job.status}"
     head += f" · {one_line(job.odometer)}" if job.odometer else ""
-    lines = [head]
+    wide = min(screen_columns(), 78)
+    lines = textwrap.wrap(head, wide, subsequent_indent=" " * 7, drop_whitespace=True) or [head]
+    lines[0] = head[: len(head) - len(head.lstrip())] + lines[0].lstrip()
     money = [f"{grouped(job.total)}{' above what was agreed' if job.over else ''}"] if job.total is not None else []
     money += [f"{job.hours:g} h"] if job.hours else []
     money += [", ".join(job.techs)] if job.techs else []
@@ -152,7 +154,7 @@ def _told(job: Brief) -> list[str]:
     ):  # fmt: skip
         if texts:
             text = one_line(f"{title}: {between.join(texts)}" if title else between.join(texts))
-            lines += textwrap.wrap(text, 78, initial_indent=" " * 7, subsequent_indent=" " * 14)
+            lines += textwrap.wrap(text, wide, initial_indent=" " * 7, subsequent_indent=" " * 14)
     return lines
 
 
