@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
-from ticket.notes.finding.lexicon import Phrase
+from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
 from ticket.notes.finding.naming import (
     FILLERS,
@@ -194,9 +194,8 @@ def _may_go(line: Line, at: int) -> bool:
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;(q"), default=0)
     words = [token.text for token in line.tokens[begun:at] if token.letter == "w"]
     read = begun and line.tokens[begun - 1].letter == "q"  # "92 F coolant RH up to 138": its name stands behind it
-    if read and not any(
-        one.form in ("past", "participle", "third", "base") for word in words[-1:] for one in look(word)
-    ):
+    does = {one.form for word in words[-1:] for one in look(word)} & {"past", "participle", "third", "base"}
+    if read and (not does or is_noun(words[-1])):
         return True
     return not words or not _ALLOWING.isdisjoint(token.text for token in line.tokens[begun:at])
 
