@@ -36,6 +36,8 @@ def test_what_a_sample_says() -> None:
     assert "between 1.3 and 16.5 %" in what_it_says(3, 50, 1000)
     assert what_it_says(3, 50, 50).startswith("All 50 jobs were looked at: 3")
     assert "nothing is known" in what_it_says(0, 0, 0)
+    assert "the other 8 of all 11 were not looked at" in what_it_says(0, 3, 11)
+    assert "and 90.9 %" in what_it_says(2, 3, 11), "one of three was seen to hold nothing"
 
 
 def test_a_sample_of_a_shop_looks_at_questions_sums_and_seals(shop: Shop) -> None:

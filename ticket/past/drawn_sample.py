@@ -29,13 +29,17 @@ def what_it_says(odd: int, sample: int, whole: int) -> str:
         return "No job was drawn: nothing is known."
     if sample == whole:
         return f"All {whole:,} jobs were looked at: {odd:,} of them hold something to look at."
+    unseen = whole - sample
     if not odd:
         most = rule_of_three(sample)
+        if most * whole >= unseen:  # so few are left that the rule says less than counting them
+            return f"None of {sample:,} jobs holds anything; the other {unseen:,} of all {whole:,} were not looked at."
         return (
             f"None of {sample:,} jobs holds anything; of all {whole:,} at most {100 * most:.1f} % do, with 95 %"
             f" confidence (rule of three: 3 / {sample:,})."
         )
     low, high = clopper_pearson(odd, sample)
+    low, high = max(low, odd / whole), min(high, (odd + unseen) / whole)  # those looked at are known
     return (
         f"{odd:,} of {sample:,} jobs hold something to look at; of all {whole:,} it is between {100 * low:.1f} and"
         f" {100 * high:.1f} %, with 95 % confidence (Clopper and Pearson)."
@@ -70,7 +74,8 @@ class Looked:
         sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.agreed)]
         return (
             str(job.number), str(local_day(job.opened)), one_line(job.vehicle), job.status, *sums,
-            "yes" if job.over else "no", ", ".join(self.questions), self.seal, "; ".join(self.odd),
+            "" if job.total is None else "yes" if job.over else "no",
+            ", ".join(self.questions), self.seal, "; ".join(self.odd),
         )  # fmt: skip
 
 

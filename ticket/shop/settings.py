@@ -20,7 +20,7 @@ from ticket.job.errors import DataError, InputError, TicketError
 from ticket.job.json_places import uncommented
 from ticket.job.kinds import Found, Proof
 from ticket.job.roles import ROLES
-from ticket.job.text import clean, one_line
+from ticket.job.text import clean, fold, one_line
 from ticket.job.ticket import Person
 from ticket.machine import environment
 from ticket.machine.input_files import read_file
@@ -133,11 +133,18 @@ def _check_names(key: str, text: str, value: object) -> None:
         series_of(text, 2000)  # of any year
 
 
+_ANSWERS = {"yes": True, "true": True, "on": True, "no": False, "false": False, "off": False}
+
+
 def _typed(key: str, text: str) -> object:
     """A typed text as a list, a whole number or a text, whatever the setting holds."""
     default = getattr(Settings(), key)
     if isinstance(default, tuple):
         return [part.strip() for part in text.split(",") if part.strip()]
+    if isinstance(default, bool):
+        if fold(text) not in _ANSWERS:
+            raise InputError(f"{key} is yes or no, not {text!r}.")
+        return _ANSWERS[fold(text)]
     if not isinstance(default, int):
         return text
     if not text.isascii() or not text.isdigit() or len(text) > 9:
