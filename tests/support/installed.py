@@ -104,7 +104,7 @@ class Command:
                 os.setuid(self.login)
             if self.login is None and "typst" in sys.modules and any("pdf" in argument for argument in arguments):
                 # its threads stayed behind in the process of the tests: a copy would wait for them for ever
-                os.execve(PROGRAM, [str(PROGRAM), *arguments], os.environ)  # noqa: S606
+                os.execve(PROGRAM, [str(PROGRAM), *arguments], os.environ)
             commands: list[list[str]] = [[]]
             for argument in arguments:
                 commands.append([]) if argument == THEN else commands[-1].append(argument)
