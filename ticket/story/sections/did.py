@@ -15,6 +15,8 @@ from ticket.story.sentence import NOTE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
+_RATE = Regex(r"(?i)\s*;\s*rate [\w-]+\s*$")
+"""A rate class that this shop does not have: it stayed in the words, and is no work."""
 _OUTSIDE = Regex(r"(?i)\b(?:outside work|sublet|sent out)\b(?: to)?[\s,:]*")
 _COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
 _LONG_LIST = 28  # words of one sentence of parts
@@ -49,16 +51,17 @@ def _own_parts(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]]) 
 
 def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> bool:
     """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours. Whether it is no note."""
-    if fact.hours and looks_only(fact.text, alone=True):
+    text = _RATE.sub("", fact.text)
+    if fact.hours and looks_only(text, alone=True):
         hours = talk.measure(entry, "hours", fact.hours, "h")
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
         return False
-    where = read_as(fact.text, parts_used(talk))
-    told_all = talk.lines(entry, "text", fact.text, "did") if where == "did" else ()
+    where = read_as(text, parts_used(talk))
+    told_all = talk.lines(entry, "text", text, "did") if where == "did" else ()
     if not told_all:
-        writer.add(sources(entry), talk.note(entry, "text", fact.text, where), form=NOTE)
+        writer.add(sources(entry), talk.note(entry, "text", text, where), form=NOTE)
     for line in told_all:
-        writer.add(sources(entry), line, form=talk.form(fact.text, "did"))
+        writer.add(sources(entry), line, form=talk.form(text, "did"))
     return bool(told_all)
 
 
