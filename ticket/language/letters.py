@@ -201,7 +201,7 @@ def _of_words(found: tuple[Word, ...], behind: str) -> set[str]:
                 out.add("S")
         elif word.cls == "link":
             out.add("S" if word.form == "gerund" and not noun else "K" if word.form != "gerund" else "Z")
-        elif word.cls == "work":
+        elif word.cls == "work" and not (noun and word.form == "gerund"):  # "charging system check" charges nothing
             out.add("w")
         elif word.cls in _PLAIN:
             out.add(_PLAIN[word.cls])
