@@ -1,6 +1,7 @@
 """``-o``: whole or not at all, never over what stands there unasked, never over the shop's own files."""
 
 import errno
+import json
 import os
 import resource
 import stat
@@ -91,7 +92,8 @@ def test_what_stands_there_is_kept_unless_asked(
     target.chmod(0o644)
     assert main([*arguments, "-o", str(target)]) == 2
     told = capsys.readouterr().err
-    assert told == f"ticket: {target} is there already. Nothing was written: name another file, or add --force.\n"
+    words = f"{target} is there already. Nothing was written: name another file, or add --force."
+    assert json.loads(told)["error"] == words if "--json" in arguments else told == f"ticket: {words}\n"
     assert target.read_text(encoding="utf-8") == "minutes of the meeting"
     assert main([*arguments, "-o", str(target), "--force"]) == 0
     assert "door seal" in target.read_text(encoding="utf-8").lower()

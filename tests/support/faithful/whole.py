@@ -193,8 +193,9 @@ def _untold(
 ) -> Iterator[str]:  # fmt: skip
     said = parts(typed)
     numbers = {number.lstrip("+-−").replace(",", "") for number in (said.number, said.to) if number}
-    words = _GAUGE_WORDS.get(fold(typed), typed) if language.translated else typed
-    if not numbers <= digits and fold(words) not in fold(text):
+    # rows of readings for the payer and the shop stay as typed in every language
+    words = {typed, _GAUGE_WORDS.get(fold(typed), typed) if language.translated else typed}
+    if not numbers <= digits and not any(fold(word) in fold(text) for word in words):
         yield f"the reading {typed} {run.unit}"
     limit = verdict.limit.split(" ")[0].lstrip("+-−").replace(",", "")
     nominal = run.limits.nominal if run.limits else ""
