@@ -14,7 +14,7 @@ from ticket.store.index_rows import CauseRow, FixRow, JobRow
 
 _FARTHEST = 10**12
 _TECHNICAL = (Did, Found, Proof, Cause)
-_HOURS = 10**6
+_HOURS = 1e6
 
 
 def job_row(ticket: Ticket, prices: str | None) -> JobRow:

@@ -150,6 +150,8 @@ def find_jobs(
     query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
     found = shop.store.find(query)
     jobs = {job.number: job for job in shop.store.briefs(found.numbers, shop.settings.comeback_days)}
+    if left := [number for number in found.numbers if number not in jobs]:
+        tuple(readable(shop, left))  # notes which cannot be read
     return found, tuple(jobs[number] for number in found.numbers if number in jobs)
 
 

@@ -87,7 +87,7 @@ SELECT DISTINCT ticket_id, code, sub FROM entry_code
 WHERE ticket_id IN (SELECT value FROM json_each(?)) ORDER BY ticket_id, no, i
 """
 _TEXTS = f"""
-SELECT e.ticket_id, e.kind, json_extract(e.data, '$.text') FROM entry AS e
+SELECT e.ticket_id, e.kind, CAST(json_extract(e.data, '$.text') AS BLOB) FROM entry AS e
 WHERE e.ticket_id IN (SELECT value FROM json_each(?)) AND e.kind IN ('says', 'cause', 'did') AND {_LIVING}
 ORDER BY e.ticket_id, e.no
 """  # noqa: S608 - constants of this package
@@ -105,7 +105,7 @@ def briefs(db: Database, numbers: Iterable[int], days: int = NEVER) -> list[Brie
         codes[ticket].append((code, sub))
     texts: dict[tuple[int, str], list[str]] = defaultdict(list)
     for ticket, kind, text in db.execute(_TEXTS, [ids]).fetchall():
-        texts[ticket, kind].append(text or "")
+        texts[ticket, kind].append((text or b"").decode(errors="replace"))  # one bad byte takes no list down
     techs: dict[int, list[str]] = defaultdict(list)
     for ticket, name in db.execute(_TECHS, [ids]).fetchall():
         techs[ticket].append(name)
