@@ -15,7 +15,7 @@ from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Proof, Ruled, Told
+from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Photo, Proof, Ruled, Told
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Run
@@ -100,7 +100,8 @@ def _openings(story: Sequence[Sentence], language: Language) -> Iterator[Flaw]:
 
 
 def _quarrels(story: Sequence[Sentence], language: Language) -> Iterator[Flaw]:
-    """One sentence says that it was not so, another that it may be so (F19)."""
+    """One sentence says that it was not so, another that it may be so (F19); a picture of both says neither."""
+    story = [told for told in story if not any(isinstance(entry.fact, Photo) for entry in told.entries)]
     ruled = {entry.no: entry for told in story for entry in told.entries if isinstance(entry.fact, Ruled)}
     for told in story:
         for entry in told.entries:
