@@ -13,7 +13,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 from support.clock import Clock
 from ticket.shop.opening import set_setting
@@ -25,9 +25,11 @@ if TYPE_CHECKING:
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
+# A failing ticket is shown as it was drawn: making it smaller may take five minutes, which the long profile has.
 settings.register_profile(
-    "suite", max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
-)
+    "suite", max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
+    phases=[Phase.explicit, Phase.generate],
+)  # fmt: skip
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
 
