@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import HealthCheck, Phase, settings
+from hypothesis.internal.conjecture import providers
 
 from support.clock import Clock
 from ticket.shop.opening import set_setting
@@ -32,6 +33,9 @@ settings.register_profile(
 )  # fmt: skip
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
+if "HYPOTHESIS_PROFILE" not in os.environ and hasattr(providers, "_get_local_constants"):
+    # What is drawn would depend on which modules a process has loaded, and to look through them costs seconds in each.
+    providers._get_local_constants = lambda: providers._local_constants
 
 
 def pytest_collection_finish() -> None:

@@ -201,15 +201,17 @@ class Supply:
             yield from (*kinds.values(), len(grounds.entries))
             self.others |= {Fraction(count - 1) for count in kinds.values()}
         waiting = [*grounds.facts(Later), *self._offers_alone()]
-        yield from (len(waiting), sum(map(self._pressing, waiting)))
+        for pressing in (frozenset({"do now", "do not drive"}), frozenset({"do not drive"})):
+            yield sum(self._judged(fact, pressing) for fact in waiting)
+        yield len(waiting)
 
-    def _pressing(self, fact: Later | Offer) -> bool:
-        """Whether it should not wait, by its own word or, without one, by that of an offer it stands for."""
+    def _judged(self, fact: Later | Offer, judgements: frozenset[str]) -> bool:
+        """Whether it is judged so, by its own word or, without one, by that of an offer it stands for."""
         words = [fact.judgement]
         if isinstance(fact, Later) and not fact.judgement:
             cited = ((one.no, one.fact) for one in self.grounds.entries)
             words = [one.judgement for no, one in cited if isinstance(one, Offer) and same_item(no, one, fact)]
-        return not {"do now", "do not drive"}.isdisjoint(words)
+        return not judgements.isdisjoint(words)
 
     def _offers_alone(self) -> Iterator[Offer]:
         """The cited offers that no cited deferred item stands for."""
