@@ -225,6 +225,8 @@ def _stated(text: Text, grounds: Grounds, entry: Entry, hedged: set[int]) -> Ite
     for i, stem in enumerate(text.stems):
         if stem in own and text.sentence[i] not in hedged and not text.quoted[i]:
             word = text.words[i]
+            if text.raw[word.start + 1 : word.start + 2] == ":":
+                continue  # "C: we do not know": the letter of a concern is no word of the cause
             yield Finding("F19", "This is likely or possible on the ticket, and told as certain.", word.start, word.end)
             return
     if entry.kind == "cause":
