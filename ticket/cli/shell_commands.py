@@ -18,7 +18,7 @@ def completion(options: argparse.Namespace) -> None:
         raise InputError(
             "Completion is written by shtab, which is not installed: pip install 'job-ticket[shell]'."
         ) from None
-    text = shtab.complete(build_parser(), shell=options.shell)
+    text = shtab.complete(build_parser(), options.shell)
     if options.json:
         say_json({"shell": options.shell, "script": text})
     else:
