@@ -1,12 +1,11 @@
 """Patterns are compiled late: no module compiles one while it is imported, and each of them can be compiled."""
 
 import ast
-import importlib
-import pkgutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import ticket
+from support.modules import every_module
 from ticket.job.regex import Regex
 
 FILES = sorted(Path(ticket.__file__).parent.rglob("*.py"))
@@ -45,10 +44,8 @@ def patterns_in(value: object) -> Iterator[Regex]:
 
 def test_every_pattern_can_be_compiled() -> None:
     found = 0
-    for info in pkgutil.walk_packages(ticket.__path__, "ticket."):
-        if info.name == "ticket.__main__":
-            continue
-        for value in vars(importlib.import_module(info.name)).values():
+    for module in every_module():
+        for value in vars(module).values():
             for pattern in patterns_in(value):
                 assert pattern.compiled.pattern == pattern.pattern
                 found += 1
