@@ -6,6 +6,7 @@ from pathlib import Path
 
 import ticket
 from support.modules import every_module
+from support.sources import tree_of
 from ticket.job.regex import Regex
 
 FILES = sorted(Path(ticket.__file__).parent.rglob("*.py"))
@@ -25,7 +26,7 @@ def test_no_module_compiles_a_pattern_while_it_is_imported() -> None:
     early = [
         f"{file.name}:{call.lineno}"
         for file in FILES
-        for call in at_import(ast.parse(file.read_text(encoding="utf-8")))
+        for call in at_import(tree_of(file))
         if ast.unparse(call.func) in ("re.compile", "compile")
     ]
     assert not early, "Regex of ticket.job.regex waits until it is asked"
