@@ -105,7 +105,6 @@ MEANT = {
         who="Hanne Vostry", way="in person", answers=(Answer("yes"), Answer("no", (Ref(7),))),
         words="wants to wait until next month", total="148.00",
     ),
-    "told: Osk Brandell by radio, yes": Told(who="Osk Brandell", way="radio", answers=(Answer("yes"),)),
     "told: Osk Brandell in person, yes to warranty repair": Told(
         who="Osk Brandell", way="in person", words="yes to warranty repair"
     ),

@@ -17,6 +17,7 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.doubtful import doubtful
 from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
@@ -103,6 +104,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in loose:
         reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    loose += [reading for reading in doubtful(done) if reading not in loose]
     _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
