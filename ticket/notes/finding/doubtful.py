@@ -26,7 +26,7 @@ _MEASURED: dict[str, frozenset[str]] = {
     ),
     "mass": frozenset(
         "weight weighs weighed recovered pulled lost leaked out off imbalance unbalance balance unbalanced short low light"
-        " heavy over got came tension preload pull pulls effort only found holds drag scale reads measured".split()
+        " heavy over got came tension preload pull pulls effort only found holds drag scale reads measured soot ash".split()
     ),
     "force": frozenset(
         "pull pulls pulled effort force drag tension preload spring pedal lever holds held lets let go goes slips brake"
