@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.notes.code import code_at
 from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
@@ -63,7 +64,7 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
         return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
     if kind == "told":
-        return tokens[0].low in _WHOM or _names_somebody(tokens[0])
+        return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"
 
 
@@ -80,6 +81,12 @@ _SPANS = frozenset("day days week weeks month months year trip mile miles km las
 
 def _names_somebody(token: Token) -> bool:
     return token.kind == "word" and (token.text[:1].isupper() or bool(means("person", token.low)))
+
+
+def _answers_behind(tokens: Sequence[Token]) -> bool:
+    """``told mara yes to the pads``: a name in small letters is no word that is known, and what was said follows."""
+    unknown = tokens[0].kind == "word" and not look(tokens[0].low)
+    return unknown and any(phrase_at(table, tokens, 1) for table in ("answer", "way", "mind"))
 
 
 def _is_amount(tokens: Sequence[Token]) -> bool:

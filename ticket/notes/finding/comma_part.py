@@ -567,7 +567,10 @@ class Part:
     def _keep_places(self) -> None:
         """The positions that go on into the next part, or that close the line."""
         walk = self.walk
-        if not self.made and self.places and len(self.places) == 1 and not self.postfix:
+        last = all(one.letter != "q" or one.start <= self.tokens[-1].start for one in walk.line.tokens)
+        if last and not self.made and not self.words and self.joined_places and len(self.places) > 1:
+            close_by_place(walk, tuple(pair for place in self.places for pair in place))  # "60 ohm, pins 6 and 14"
+        elif not self.made and self.places and len(self.places) == 1 and not self.postfix:
             walk.topic = not (self.words and walk.done.readings and all(is_state(one.text) for one in self.words))
             if not self.words and self.index == len(walk.done.parts) - 1:
                 close_by_place(walk, self.places[0])

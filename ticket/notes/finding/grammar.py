@@ -20,6 +20,7 @@ from ticket.notes.finding.counted_places import (
     name_listed_places,
     name_places_behind,
     name_places_of_a_thing,
+    name_places_alone,
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
@@ -69,6 +70,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
+    name_places_alone(line)
     name_places_of_a_thing(line)
     name_places_behind(line)
     name_lettered_places(line)

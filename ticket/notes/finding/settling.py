@@ -1,6 +1,7 @@
 """Words that belong to a class only beside a number or another word: decided once all tokens are known."""
 
 from dataclasses import replace
+from itertools import pairwise
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
@@ -37,6 +38,7 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _join_wishes(line)
     list_cylinders(line)
     count_in_words(line)
     _rates(line)
@@ -61,6 +63,22 @@ def settle(line: Line) -> None:
     name_things(line)
     join_amounts(line)
     settle_metal(line)
+
+
+def _join_wishes(line: Line) -> None:
+    """``should see 30+``, ``must hold 200``: the verb behind such a word says nothing more than "be"."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 3, -1, -1):
+        wish, verb, figure = tokens[at : at + 3]
+        if wish.text in _WISHES and verb.letter == "w" and figure.letter in "qi" and _is_verb(verb.text):
+            tokens[at : at + 2] = [replace(wish, end=verb.end)]
+
+
+_WISHES = frozenset("should shud shold shd shld must".split())
+
+
+def _is_verb(word: str) -> bool:
+    return any(one.form == "base" and one.cls in ("doing", "link", "work") for one in look(word))
 
 
 def _rates(line: Line) -> None:
@@ -345,6 +363,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "k" | "@" if row.words[0] in ("on", "by"):
             warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
             return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
+        case "k" if row.words == ("w",) and is_any(after, "wcnp"):
+            return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
             return number_after
         case "t":
@@ -411,7 +431,7 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in _ONE_LETTER:
         rate = is_any(after, "/") and is_any(at_place(line, at + 2), "w")  # "1.2 l/km": its unit
         geared = rate or (word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"}))
-        if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
+        if geared or _letters_a_name(line, at) or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
             return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
         return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
     if row.places and row.places[0][0] == "valve":
@@ -419,7 +439,18 @@ def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number
     if word in ("ns", "os") and _says_sides(line):
         return True
     tilts = word == "back" and any(token.text.startswith(("forward", "fwd")) for token in line.tokens)
+    if word == "back" and after is not None and after.letter == "w" and is_noun(after.text):
+        return False  # "14 psi back pressure"
     return (number_after or number_before or beside) and not tilts
+
+
+def _letters_a_name(line: Line, at: int) -> bool:
+    """``CAN H to CAN L``, ``relay A 12 V, relay L 0 V``: the word in front has another letter elsewhere, which is no side."""
+    before = line.tokens[at - 1].text if at else ""
+    letters = {
+        other.text for one, other in pairwise(line.tokens) if one.text == before and len(other.text) == 1
+    }  # fmt: skip
+    return bool(before) and any(letter.isalpha() and letter not in _ONE_LETTER for letter in letters)
 
 
 _LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})

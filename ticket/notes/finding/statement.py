@@ -17,6 +17,7 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.doubtful import doubtful
 from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
@@ -103,6 +104,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in loose:
         reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    done_to = [reading for reading in doubtful(done) if reading not in loose]
+    loose += done_to
     _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
@@ -127,10 +130,18 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in done.readings:
         _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
+    statement.doubts = [_quotable(doubt, text, done_to) for doubt in statement.doubts]
     statement.seen = _seen(done)
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _quotable(doubt: Doubt, text: str, done_to: list[Reading]) -> Doubt:
+    """What was likely done or named rather than read: quotes around it say so."""
+    piece = text[doubt.start : doubt.end]
+    inside = any(doubt.start <= one.token.start < doubt.end for one in done_to)
+    return replace(doubt, answers=(f'"{piece}"',)) if inside and doubt.unread and '"' not in piece else doubt
 
 
 def _drive_heads(done: Walked) -> None:

@@ -202,7 +202,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             break
     else:
         if not words - {"yes"}:
-            spoke = "told.spoke" if fact.way in ("", "phone", "in person") else "told.written"
+            spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
             writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

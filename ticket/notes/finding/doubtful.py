@@ -1,0 +1,120 @@
+"""Figures that stand where a reading would, and may as well have been done, filled in, tightened to or named.
+
+A reading without limits of its own is stated only where its words leave no doubt that it was read. Three things make
+it doubtful, whatever the thing is called: work was done to the thing in the words in front of it; it is measured in
+what things are mostly filled, tightened, loaded or rated with, and no word says that it was measured; what happened at
+it is denied. The first figure of a line is asked about like any other; so nobody has to have seen the word for it.
+"""
+
+from ticket.language.lexicon import look
+from ticket.notes.finding.part_words import DOINGS
+from ticket.notes.finding.stated import Reading, Walked
+from ticket.notes.finding.tokens import Token
+from ticket.notes.finding.wear_sides import wear_side
+
+_MEASURED: dict[str, frozenset[str]] = {
+    "torque": frozenset(
+        "torque torques preload breakaway break breaks broke drag rotating rotation rotates rolling turning turns resistance"
+        " loose loosened let lets slips slipped came cracked moved moves undone undid starts friction found read reads"
+        " reading measured residual only output clutch".split()
+    ),
+    "volume": frozenset(
+        "return returned returns leak leaks leaked leaking leakage leakoff leak-off bleed lost loss loses losing drained"
+        " drains drain out came comes got recovered pulled took takes low short over down missing delivery delivered"
+        " delivers delivering flow flows consumption burns burning burnt uses using spilled weeps drips dripped collects"
+        " collected measured level pump pumps dosing dosed injector injectors nozzle output only made makes".split()
+    ),
+    "mass": frozenset(
+        "weight weighs weighed recovered pulled lost leaked out off imbalance unbalance balance unbalanced short low light"
+        " heavy over got came tension preload pull pulls effort only found holds drag scale reads measured soot ash".split()
+    ),
+    "force": frozenset(
+        "pull pulls pulled effort force drag tension preload spring pedal lever holds held lets let go goes slips brake"
+        " handbrake roller imbalance lift lifts opens moves only found reads measured push".split()
+    ),
+    "power": frozenset("draw draws drawing output power made makes dyno pulls consumption takes reads measured".split()),
+}
+"""Words of the trade that say an amount was measured, of what things are mostly filled, tightened or loaded with.
+
+Common practice, no source. Of all other dimensions a figure beside a thing is a reading.
+"""
+_LOOKED_AT = frozenset({"check", "measure", "look"})
+"""Work that only looks: a figure behind it was read."""
+_LED = frozenset("to at by up down out back over about approx around until till @ with and".split())
+"""What may stand between a word for work and the figure it was done to."""
+_SET = frozenset({"set", "reset", "preset"})
+_DENIED = frozenset("no not none without nil never".split())
+_UP_TO = frozenset("to at until till up under over".split())
+
+
+def doubtful(done: Walked) -> list[Reading]:
+    """The readings that nothing on their line says were read."""
+    found: list[Reading] = []
+    for place, reading in enumerate(done.readings):
+        stated = [one for one in done.readings[:place] if one not in found]
+        if not _is_sure(reading) and _is_doubtful(done, reading, stated):
+            found.append(reading)
+    return found
+
+
+def _is_sure(reading: Reading) -> bool:
+    """Limits judge it, or it is one end of a change."""
+    return reading.limits is not None or bool(reading.pair) or reading.amount.shape == "word"
+
+
+def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
+    part = done.parts[reading.part]
+    if reading.token not in part:
+        return False
+    lead, tail = span(part, part.index(reading.token))
+    words = [word for token in lead for word in token.text.split(" ")]
+    dimension = reading.amount.dimension
+    listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
+    unmeasured = not listed and _is_unmeasured(reading, [*lead, *tail[:3]])
+    sized = bool(done.left) and not stated and _is_size(reading, lead, tail)
+    return unmeasured or sized or _is_done_to(words, dimension) or _is_denied(words)
+
+
+def _is_done_to(words: list[str], dimension: str) -> bool:
+    """``bolts all checked at 145 Nm``, ``chain shortened 30 mm``: behind a word for work stands what was done."""
+    while words and words[-1] in _LED:
+        words = words[:-1]
+    word = words[-1] if words else ""
+    if word in _SET:
+        return True
+    meant = look(word)
+    if word in DOINGS or word in _MEASURED.get(dimension, ()) or any(one.cls in ("thing", "state") for one in meant):
+        return False
+    looking = _LOOKED_AT if dimension != "torque" else frozenset()  # a torque is checked by turning
+    worked = [one for one in meant if one.cls == "work" and one.form in ("past", "participle")]
+    return any(one.kind not in looking for one in worked)
+
+
+def _is_denied(words: list[str]) -> bool:
+    """``no drip pumped up to 15 psi``: what did not happen up to there."""
+    return len(words) > 1 and words[0] in _DENIED and words[-1] in _UP_TO
+
+
+def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
+    """``bolts checked at 145 Nm``, ``topped adblue 20 L``, ``ramp loaded 24000 lb``."""
+    measured = _MEASURED.get(reading.amount.dimension)
+    if measured is None or reading.places or any(condition.held for condition in reading.when):
+        return False
+    words = {word for token in (*beside, *reading.subject) for word in token.text.replace("-", " ").split(" ")}
+    return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
+
+
+def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:
+    """``winch line 19 mm, 3 broken wires``: how large a part is that wears in no such way, beside what was counted."""
+    amount = reading.amount
+    round_ = amount.dimension == "length" and amount.shape in ("whole", "fraction") and not amount.than
+    if not round_ or reading.places or reading.when or tail or not lead or wear_side(reading):
+        return False
+    return any(one.cls == "thing" and one.kind == "part" for one in look(lead[-1].text)[:1])
+
+
+def span(part: list[Token], at: int) -> tuple[list[Token], list[Token]]:
+    """The tokens on either side of a figure, up to the next figure or limits."""
+    figures = [i for i, one in enumerate(part) if i != at and (one.letter in "qL" or (one.letter == "C" and one.held))]
+    first = max((i + 1 for i in figures if i < at), default=0)
+    return part[first:at], part[at + 1 : min((i for i in figures if i > at), default=len(part))]
