@@ -216,7 +216,7 @@ def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
     from ticket.shop.job_row import job_row
     from ticket.store.index import entry_rows
 
-    return job_row(ticket, None), entry_rows(ticket, index_rows)
+    return job_row(ticket, None, ""), entry_rows(ticket, index_rows)
 
 
 def asked_code(text: str) -> tuple[str, str]:
