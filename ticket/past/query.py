@@ -253,7 +253,7 @@ def _next(text: str, at: int, here: Here) -> tuple[tuple[Clause, ...] | None, in
 
 
 def _valued(text: str, match: "re.Match[str]") -> tuple[str, str, bool, int]:
-    """Field, value, whether it is quoted, and the place behind it; a blank behind the colon of a field changes nothing."""
+    """Field, value, whether quoted, and the place behind it; a blank behind the colon of a field changes nothing."""
     quoted, end = match["quoted"] is not None, match.end()
     value = match["quoted"] if quoted else match["plain"]
     name = value.removesuffix(":")
