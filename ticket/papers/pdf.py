@@ -54,7 +54,7 @@ def sheet_pdf(sheet: Sheet, points: str = POINTS) -> bytes:
 
 
 def _names(sheet: Sheet) -> dict[str, str]:
-    """What programs look for, without places where it may break; papers signed before they named their shop keep both."""
+    """What programs look for, without places where it may break; papers that name no shop stay as they were."""
     return {"record": sheet.record, "shop": sheet.shop} if sheet.shop else {}
 
 

@@ -15,7 +15,7 @@ from ticket.job.ticket_document import FORMAT, PROOF, from_document
 from ticket.machine.input_files import read_plain
 from ticket.papers.formats import written
 from ticket.papers.sheet import Sheet
-from ticket.papers.sheet_record import from_record, without_sources
+from ticket.papers.sheet_record import from_record, without_note, without_sources
 from ticket.store import kept_rows, signed_heads
 from ticket.store.kept_heads import (
     RECORD,
@@ -181,6 +181,8 @@ def _sheets(db: Journal, row: int) -> Iterator[Sheet]:
             pictures = dict(db.execute("SELECT digest, content FROM picture").fetchall())
             sheet = from_record(one.data, one.record, pictures)
             yield from (without_sources(sheet), sheet)
+            if one.later:  # as it was printed before that
+                yield from (without_sources(without_note(sheet)), without_note(sheet))
 
 
 def _forms(sheet: Sheet) -> Iterator[str]:
