@@ -32,7 +32,9 @@ _MEASURED: dict[str, frozenset[str]] = {
         "pull pulls pulled effort force drag tension preload spring pedal lever holds held lets let go goes slips brake"
         " handbrake roller imbalance lift lifts opens moves only found reads measured push".split()
     ),
-    "power": frozenset("draw draws drawing output power made makes dyno pulls consumption takes reads measured".split()),
+    "power": frozenset(
+        "draw draws drawing output power made makes dyno pulls consumption takes reads measured".split()
+    ),
 }
 """Words of the trade that say an amount was measured, of what things are mostly filled, tightened or loaded with.
 
