@@ -4,9 +4,11 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import source_of, without_source
+from ticket.notes.finding.measures import is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -147,8 +149,24 @@ def units_of_things(done: Walked) -> None:
             value = amount.value / 1000
             held = replace(amount, text=mixed_text(value), value=value, shape="decimal")
             reading.amount = replace(held, unit="kohm", dimension="resistance", bare=False)
+        elif amount.bare and (unit := _unit_of_length(done, reading, words)):
+            reading.amount = replace(amount, unit=unit, dimension="length", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_INCH_DECIMAL = Regex(r"\.[0-9]{3}")
+
+
+def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
+    """``rotor runout .006``: three decimals and no nought are of an inch; ``runout 0.09 mm, disc 0.14``."""
+    amount = reading.amount
+    if not is_length(words) or amount.shape != "decimal" or amount.to:
+        return ""
+    if _INCH_DECIMAL.fullmatch(amount.text):
+        return "in"
+    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    return "mm" if united == {"mm"} else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")

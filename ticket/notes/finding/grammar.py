@@ -18,9 +18,9 @@ from ticket.notes.finding.counted_places import (
     name_headings,
     name_lettered_places,
     name_listed_places,
+    name_places_alone,
     name_places_behind,
     name_places_of_a_thing,
-    name_places_alone,
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
