@@ -149,10 +149,21 @@ def units_of_things(done: Walked) -> None:
             value = amount.value / 1000
             held = replace(amount, text=mixed_text(value), value=value, shape="decimal")
             reading.amount = replace(held, unit="kohm", dimension="resistance", bare=False)
+        elif amount.bare and amount.shape == "whole" and _is_compression(amount, words):
+            reading.amount = replace(amount, unit="psi", dimension="pressure", bare=False)
         elif amount.bare and (unit := _unit_of_length(done, reading, words)):
             reading.amount = replace(amount, unit=unit, dimension="length", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_COMPRESSION_IN_PSI = (60, 400)
+
+
+def _is_compression(amount: Amount, words: list[str]) -> bool:
+    """``comp 150 148 95 152``: whole figures of that size are psi; bar is smaller, kilopascals are larger."""
+    value, (least, most) = amount.value, _COMPRESSION_IN_PSI
+    return any(word in ("comp", "comps", "compression") for word in words) and value is not None and least <= value <= most
 
 
 _INCH_DECIMAL = Regex(r"\.[0-9]{3}")

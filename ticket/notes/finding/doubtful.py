@@ -7,8 +7,10 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 """
 
 from ticket.language.lexicon import look
+from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.measures import SAID_TO_BE_READ
 from ticket.notes.finding.part_words import DOINGS
+from ticket.notes.finding.sifting import is_count
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 from ticket.notes.finding.wear_sides import wear_side
@@ -47,7 +49,8 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
     unmeasured = not listed and _is_unmeasured(reading, [*lead, *tail[:3]])
     sized = bool(done.left) and not stated and _is_size(reading, lead, tail)
-    return unmeasured or sized or _is_done_to(words, dimension) or _is_denied(words)
+    bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
+    return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 
 def _is_done_to(words: list[str], dimension: str) -> bool:
@@ -81,6 +84,14 @@ def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
         return False
     words = {word for token in (*beside, *reading.subject) for word in token.text.replace("-", " ").split(" ")}
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
+
+
+def _is_bare(reading: Reading, others: list[Reading]) -> bool:
+    """``recovered 0.9 lb, charge is 1.75``: a further figure of another thing, in no unit, at no place, in no list."""
+    words = {token.text for token in reading.name}
+    alone = not (reading.places or reading.series or reading.when or is_rest(words))
+    shared = any(words & {token.text for token in one.name} for one in others)
+    return reading.amount.bare and alone and bool(words) and not shared and not is_count(reading)
 
 
 def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:

@@ -89,7 +89,8 @@ def _is_a_sign(line: Line, at: int, alone: set[str]) -> bool:
     """``60 D, 60 R``, ``L = 10.2 m``, ``1.2 l/km``, ``CAN L``: the letter of a gear, a quantity, a unit or a name."""
     word, after = line.tokens[at].text, at_place(line, at + 1)
     rate = is_any(after, "/") and is_any(at_place(line, at + 2), "w")
-    geared = word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"})
+    gears = {token.text.removeprefix("in ") for token in line.tokens}
+    geared = word == "r" and not gears.isdisjoint({"d", "n", "p"})
     equals = at == 0 and is_any(after, "=") and not {"l", "r"} <= alone
     return rate or geared or equals or _letters_a_name(line, at)
 

@@ -30,6 +30,8 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _lets_go(line, at, amounts[0]):
         return tokens  # "cap 13 psi let go at 9": what happened is told by the second figure
+    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _all_are_at(line, at):
+        return tokens  # "front pads at 2 mm rears at 5": each figure of the part stands behind such a word
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
@@ -58,6 +60,15 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+def _all_are_at(line: Line, at: int) -> bool:
+    """The figures of the part stand behind "at" one and all, the first of them in a unit that is no circumstance."""
+    first = next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;"), 0)
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    figures = [i for i in range(first, stop) if line.tokens[i].letter in "qCL"]
+    led = all(line.tokens[i].letter == "q" and i > first and line.tokens[i - 1].letter == "@" for i in figures)
+    return led and len(figures) > 1 and _is_state(line.tokens[figures[0]].amount)
 
 
 def _lets_go(line: Line, at: int, number: Token) -> bool:
