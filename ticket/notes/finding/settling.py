@@ -251,6 +251,8 @@ def _remaining(line: Line, at: int) -> bool:
     before = at_place(line, at - 1)
     rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
     of_it = closes and (rest or is_any(at_place(line, begun), "q"))
+    if is_any(before, "q") and before is not None and before.amount.bare and is_any(at_place(line, at - 2), "p"):
+        return False  # "axle 2 left 7 mm"
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in RIGHTS or ("side", "right") in held_places(token) for token in line.tokens)
     return (
@@ -313,6 +315,8 @@ def _has_number(line: Line, at: int) -> bool:
         and is_any(at_place(line, at + 3), "q")
     ):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
+    if line.tokens[at].text == "axle" and _named_axle(line, at):
+        return False
     if line.tokens[at].text == "pin" and not any(map(_is_of_a_circuit, line.tokens)):
         return False  # "eye 51.8, pin 48": of steel
     rows = line.tokens[at].held
@@ -320,6 +324,15 @@ def _has_number(line: Line, at: int) -> bool:
     if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
         return later_amount(line, at + 2)
     return True
+
+
+def _named_axle(line: Line, at: int) -> bool:
+    """``drive axle 7 6 5 7 mm``: the axle has a name of its own, and what stands behind it is a list of values."""
+    named = at > 0 and line.tokens[at - 1].text in _AXLES
+    return named and all(is_any(at_place(line, at + step), "q") for step in (1, 2, 3))
+
+
+_AXLES = frozenset("drive steer front rear tag lift trailer steering pusher".split())
 
 
 def _is_of_a_circuit(token: Token) -> bool:
@@ -364,6 +377,9 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "k" | "@" if row.words[0] in ("on", "by"):
             warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
             return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
+        case "v" if row.words == ("worn",):
+            first = not any(token.letter in "qx" for token in line.tokens[:at])
+            return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
         case "k" if row.words == ("w",) and is_any(after, "wcnp"):
             return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
