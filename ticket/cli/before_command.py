@@ -9,6 +9,7 @@ from typing import Any
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
+from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.past.intervals import FEW
 from ticket.past.next_check import NextChecks, explained, lines
@@ -24,11 +25,12 @@ _WIDTH = 80
 def tell(options: argparse.Namespace) -> None:
     """What this shop's jobs with a code turned out to be."""
     code, sub = asked_code(" ".join(options.code))
+    _check_flags(options)
     if options.archive:
         _tell_archive(options, code, sub)
         return
     with open_shop(options) as shop:
-        _call(shop, options)
+        _call(shop, options, code)
         if options.next or options.explain:
             _tell_next(shop, options, code, sub)
             return
@@ -60,7 +62,7 @@ def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
 def _tell_all(found: TurnedOut) -> None:
     _say(in_words(found) + ".", 2)
     _tell_held(found)
-    for title, outcomes in (("turned out to be", found.causes), ("work done, surest to hold first", found.fixes)):
+    for title, outcomes in (("turned out to be", found.causes), (_fixes_title(found), found.fixes)):
         if outcomes:
             say(f"{title}:")
         for outcome in outcomes:
@@ -70,15 +72,44 @@ def _tell_all(found: TurnedOut) -> None:
             _say(f"{title}, not counted: {_listed(jobs)}", 2)
     for item in found.came_back[:_MOST]:
         driven = f" and {item.distance}" if item.distance else ""
-        say(f"{item.job} came back as {item.by} after {item.days} days{driven}.")
+        say(f"{item.job} came back as {item.by} after {item.days} day{'s' * (item.days != 1)}{driven}.")
     if len(found.came_back) > _MOST:
         say(f"{len(found.came_back) - _MOST:,} more came back; --json names all.")
 
 
-def _call(shop: Shop, options: argparse.Namespace) -> None:
+def _fixes_title(found: TurnedOut) -> str:
+    if found.ranked:
+        return "work done, surest to hold first"
+    return "work done, most frequent first (too few jobs were followed to say what holds)"
+
+
+def _check_flags(options: argparse.Namespace) -> None:
+    """Flags that would do nothing are refused. Raises :class:`InputError`."""
+    proposing = options.next or options.explain
+    lost = {
+        "--on": options.on and not proposing,
+        "--give-up": options.give_up and not proposing,
+    }
+    if names := [name for name, given in lost.items() if given]:
+        raise InputError(f"{' and '.join(names)} {_belong(names)} to --next: what to check next on a ticket.")
+    alone = {
+        "--next": options.next, "--explain": options.explain, "--pairs": options.pairs, "--same": options.same,
+        "--apart": options.apart,
+    }  # fmt: skip
+    if names := [name for name, given in alone.items() if given and (options.archive or (proposing and options.pairs))]:
+        if options.archive:
+            raise InputError(f"{' and '.join(names)} {_belong(names)} to one shop, not to an archive.")
+        raise InputError("Either --next or --pairs: one is asked at a time.")
+
+
+def _belong(names: Sequence[str]) -> str:
+    return "belongs" if len(names) == 1 else "belong"
+
+
+def _call(shop: Shop, options: argparse.Namespace, code: str) -> None:
     """Call causes one, or take that back, where asked."""
     if options.same:
-        call_one(shop, *options.same)
+        call_one(shop, *options.same, code)
     if options.apart:
         tell_apart(shop, *options.apart)
 
@@ -167,6 +198,7 @@ def as_json(found: TurnedOut) -> dict[str, Any]:
         "no_cause": list(found.unknown),
         "declined": list(found.declined),
         "still_open": list(found.still_open),
+        "ranked": found.ranked,
         "came_back": [
             {"job": item.job, "by": item.by, "days": item.days, "distance": str(item.distance or "") or None}
             for item in found.came_back

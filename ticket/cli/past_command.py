@@ -13,9 +13,9 @@ from ticket.job.errors import InputError
 from ticket.job.text import escaped, one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
-from ticket.past.query import FIELDS, unknown_fields
+from ticket.past.query import FIELDS, open_field, unknown_fields
 from ticket.shop.opening import Shop
-from ticket.shop.past import find_jobs, similar_to, spread, without_customers
+from ticket.shop.past import find_jobs, similar_to, spread, sums_unknown, without_customers
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
@@ -45,6 +45,9 @@ def past(options: argparse.Namespace) -> int:
         offset = options.limit * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
         jobs = _shown(options, shop, jobs)
+        why = "" if found.total else sums_unknown(shop, text)
+    if why:
+        remark(why)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
@@ -59,6 +62,8 @@ def past(options: argparse.Namespace) -> int:
 def _remark_unknown(text: str) -> None:
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    if name := open_field(text):
+        remark(f"{name}: has no value behind its colon; it is searched for as a word.")
 
 
 def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:

@@ -11,7 +11,7 @@ from statistics import median
 
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
-from ticket.past.intervals import Interval, Prior, fitted, wilson
+from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
 from ticket.past.survival import Step, held_until, steps
 from ticket.store.past_jobs import CauseSeen, FixSeen
 
@@ -91,13 +91,14 @@ class TurnedOut:
         exact: the jobs hold that very sub-code; ``False`` where only other sub-codes of the code were found.
         jobs: every job counted, newest first.
         causes: their causes, most frequent first.
-        fixes: work of theirs that puts something right; what is surest to hold first.
+        fixes: work of theirs that puts something right; what is surest to hold first, where enough were followed.
         unknown: those of them that state no cause.
         came_back: those of them that came back, newest first.
         declined: signed jobs apart, newest first.
         still_open: jobs not signed, newest first.
         held: how all of them held.
         days: the days a come-back is counted for.
+        ranked: enough jobs were followed to say what is surest to hold; else the most frequent work stands first.
     """
 
     code: str
@@ -112,6 +113,7 @@ class TurnedOut:
     still_open: tuple[int, ...] = ()
     held: Held | None = None
     days: int = 90
+    ranked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,12 +164,14 @@ def turned_out(
     made = _Outcomes(finished, {one.number for one in back}, window, alike or Alike())
     causes = made.of((one.number, one.cause, one.text) for one in seen)
     works = made.of((one.number, one.fix, one.text) for one in fixes)
+    together = held(finished.values(), window)
+    ranked = together.watched >= FEW  # fewer tell nothing of what holds
     return TurnedOut(
-        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)),
+        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
         _without(finished, {one.number for one in seen if one.cause}),
         tuple(_came_back(one, numbers or {}, window) for one in back),
         _without(declined, finished), tuple(still_open),
-        held(finished.values(), window), window.days,
+        together, window.days, ranked,
     )  # fmt: skip
 
 
@@ -246,12 +250,16 @@ def jobs_words(found: TurnedOut) -> str:
 def rest_words(found: TurnedOut, named: int) -> str:
     """What is told behind the causes that are named: others, none stated, come-backs, and jobs that stand apart."""
     more = len(found.causes) - named
-    parts = [f"{more} other causes"] if more > 0 else []
+    parts = [_others(more)] if more > 0 else []
     parts += [f"no cause stated {len(found.unknown)}"] if found.unknown else []
     parts += [f"{len(found.came_back)} came back"] if found.came_back else []
     apart = [f"{len(found.declined)} declined"] if found.declined else []
     apart += [f"{len(found.still_open)} not finished"] if found.still_open else []
     return "; ".join([*parts, *([f"apart: {', '.join(apart)}"] if apart else [])])
+
+
+def _others(more: int) -> str:
+    return f"{more} other cause{'s' * (more != 1)}"
 
 
 def in_words(found: TurnedOut) -> str:
@@ -262,6 +270,6 @@ def in_words(found: TurnedOut) -> str:
     if not found.exact:
         lead += f"no job; {found.code} with another sub-code: "
     named = [f"{outcome.text} {len(outcome.jobs)}" for outcome in found.causes[:4]]
-    named += [f"{len(found.causes) - 4} other causes"] if len(found.causes) > 4 else []
+    named += [_others(len(found.causes) - 4)] if len(found.causes) > 4 else []
     parts = [lead + jobs_words(found), ", ".join(named), rest_words(found, len(found.causes))]
     return "; ".join(part for part in parts if part)

@@ -20,6 +20,7 @@ from ticket.shop.readable import readable_slim
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 
+_NAMED = 5  # causes told to somebody who named one that is not there
 _TIMED = 200  # newest jobs whose times tell how long a look takes
 
 
@@ -139,14 +140,26 @@ def pairs_to_ask(shop: Shop, found: TurnedOut) -> list[tuple[str, str]]:
     return likely_pairs([outcome.text for outcome in found.causes], alike(shop))
 
 
-def call_one(shop: Shop, text: str, other: str) -> None:
+def call_one(shop: Shop, text: str, other: str, code: str) -> None:
     """Keep that a cause in other words is another one; journaled, and taken back by :func:`tell_apart`.
+
+    Args:
+        shop: the open shop.
+        text: a cause of jobs with the code.
+        other: the cause it is counted as from now on, of jobs with the code too.
+        code: in the notation searches use.
 
     Raises:
         InputError: both name the same thing already.
+        NotFoundError: no job with the code states one of them.
     """
     key, kept = likeness(text), likeness(other)
-    if not key or not kept or alike(shop).key(key) == alike(shop).key(kept):
+    stated = {one.cause: one.text for one in shop.store.jobs.causes(code) if one.cause}
+    for cause, typed in ((key, text), (kept, other)):
+        if cause not in stated:
+            known = f"; causes there: {', '.join(list(stated.values())[:_NAMED])}" if stated else ""
+            raise NotFoundError(f"No job with {code} states the cause {typed!r}{known}.")
+    if alike(shop).key(key) == alike(shop).key(kept):
         raise InputError(f"{text!r} and {other!r} are counted as one cause already.")
     set_setting(shop, SAME_CAUSES, [*shop.kept.pairs[SAME_CAUSES], (key, kept)])
 

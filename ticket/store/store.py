@@ -382,8 +382,12 @@ class Store:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
 
+    def count_in_new_zone(self) -> None:
+        """Keep anew what hangs on the shop's zone: the days of vehicles, and the minutes of clock times."""
+        upkeep.count_in_new_zone(self._session)
+
     def rebuild_vehicles(self) -> None:
-        """Keep anew how vehicles are driven and what waits on them, such as for days in another zone."""
+        """Keep anew how vehicles are driven and what waits on them."""
         upkeep.rebuild_vehicles(self._session)
 
     def check_index(self) -> list[str]:
@@ -537,11 +541,6 @@ class Store:
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
         with self._session.reading() as db:
             return tuple(clock_rows.spans_of(db, number, first, last))
-
-    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
-        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
-        with self._session.reading() as db:
-            return clock_rows.worked(db, first, last)
 
     def clock_changes(
         self, number: int

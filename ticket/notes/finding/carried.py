@@ -163,7 +163,9 @@ _COMPRESSION_IN_PSI = (60, 400)
 def _is_compression(amount: Amount, words: list[str]) -> bool:
     """``comp 150 148 95 152``: whole figures of that size are psi; bar is smaller, kilopascals are larger."""
     value, (least, most) = amount.value, _COMPRESSION_IN_PSI
-    return any(word in ("comp", "comps", "compression") for word in words) and value is not None and least <= value <= most
+    return (
+        any(word in ("comp", "comps", "compression") for word in words) and value is not None and least <= value <= most
+    )
 
 
 _INCH_DECIMAL = Regex(r"\.[0-9]{3}")

@@ -30,10 +30,8 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     ):
         without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
-    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _lets_go(line, at, amounts[0]):
-        return tokens  # "cap 13 psi let go at 9": what happened is told by the second figure
-    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _all_are_at(line, at):
-        return tokens  # "front pads at 2 mm rears at 5": each figure of the part stands behind such a word
+    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _happened(line, at, amounts[0]):
+        return tokens
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
@@ -64,6 +62,11 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [*(condition_of(line, tokens[:2], at) or ()), tokens[2]]
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+def _happened(line: Line, at: int, number: Token) -> bool:
+    """``cap 13 psi let go at 9``, ``front pads at 2 mm rears at 5``: the figure behind the word was read."""
+    return _lets_go(line, at, number) or _all_are_at(line, at)
 
 
 def _all_are_at(line: Line, at: int) -> bool:
