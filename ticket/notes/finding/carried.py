@@ -108,7 +108,8 @@ def units_of_fractions(done: Walked) -> None:
 
 
 _READS = frozenset(
-    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands".split()
+    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands drops"
+    " dropped falls fell loses lost rises rose climbs climbed sags sagged bleeds settles".split()
 )
 _NEAR_IN_SIZE = 4
 

@@ -44,11 +44,14 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     if reading.token not in part:
         return False
     lead, tail = span(part, part.index(reading.token))
+    if lead and lead[-1].letter == "=":
+        return False  # "m = 12.3 g": the sign says that it is the value
     words = [word for token in lead for word in token.text.split(" ")]
     dimension = reading.amount.dimension
     listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
     unmeasured = not listed and _is_unmeasured(reading, [*lead, *tail[:3]])
-    sized = bool(done.left) and not stated and _is_size(reading, lead, tail)
+    counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
+    sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 

@@ -1,10 +1,12 @@
 """Whether a word that may be a place is one here: what stands beside it decides."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.naming import is_numbered, is_small
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
+from ticket.notes.finding.part_words import EDGES
 from ticket.notes.finding.tokens import Line, Places, Token
 
 _DEEP = frozenset({"", "length", "pressure", "time"})
@@ -216,3 +218,33 @@ def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, 
     ):
         return False
     return number_after or number_before or beside
+
+
+def places_of_nouns(line: Line) -> None:
+    """Make words of places that only help to name a thing: ``inner spring``, and ``1/16 in at the rear joint``.
+
+    What is kept as a word is told with the name, so nothing is lost; a place that the hand did not mean is a fault.
+    """
+    tokens = line.tokens
+    begun = 0
+    for at, token in enumerate(tokens):
+        begun = at if token.letter in ",;" else begun
+        noun = at_place(line, at + 1)
+        if token.letter != "p" or token.text not in _ADJECTIVES or noun is None or noun.letter != "w":
+            continue
+        if not is_noun(noun.text) or noun.text in EDGES or noun.text.startswith(_FACED):
+            continue
+        if token.text in _DEEP_WORDS:
+            others = {other.text for place, other in enumerate(tokens) if place != at}
+            named = not others & (_DEEP_WORDS - {token.text})
+        else:
+            led = at - 1 - (tokens[at - 1].text in ("the", "its", "a"))
+            behind = any(one.letter == "q" for one in tokens[begun:at])
+            named = behind and led > begun and tokens[led].text in _LEADING
+        if named:
+            tokens[at] = replace(token, letter="w", held=None)
+
+
+_DEEP_WORDS = frozenset({"inner", "outer"})
+_ADJECTIVES = frozenset("front rear left right upper lower top bottom middle".split()) | _DEEP_WORDS
+_LEADING = frozenset("at on in of by near to from behind under over".split())

@@ -16,7 +16,7 @@ from ticket.notes.finding.naming import (
     settle_metal,
     settle_sources,
 )
-from ticket.notes.finding.near_places import ONE_LETTER, RIGHTS, held_places, is_unsettled, near_place
+from ticket.notes.finding.near_places import ONE_LETTER, RIGHTS, held_places, is_unsettled, near_place, places_of_nouns
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
 from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
 from ticket.notes.finding.stated import is_told
@@ -50,6 +50,7 @@ def settle(line: Line) -> None:
     _drop_currents(line)
     number_places(line)
     settle_sources(line)
+    places_of_nouns(line)
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
@@ -63,8 +64,8 @@ def _join_lists(line: Line) -> None:
     for at in range(len(tokens) - 1, -1, -1):
         if tokens[at].letter != "k" or tokens[at].text not in _WITH:
             continue
-        stop = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter not in "w,jpn"), len(tokens))
-        ends = [i for i in range(at + 1, stop + 1) if i < len(tokens) and tokens[i].text in ("on", "running")]
+        stop = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter not in "w,jpnc"), len(tokens))
+        ends = [i for i in range(at + 1, stop) if tokens[i].text.split(" ")[-1] in ("on", "running")]
         inside = tokens[at + 1 : ends[0]] if ends else []
         letters = "".join(token.letter for token in inside)
         if "," in letters and "j" in letters[letters.rindex(",") :] and len(letters) < _LONGEST_LIST:
