@@ -29,6 +29,7 @@ _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so",
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
+_TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
 def bare_lead(line: str) -> Lead | None:
@@ -56,6 +57,9 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         first = amount_at(tokens, 0)
         if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
             return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
+        last = tokens[-1].text
+        if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(last):
+            return True  # "did r&r pump and belt 2.3"
         return tokens[0].low not in _DENIED and any(
             amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
         )

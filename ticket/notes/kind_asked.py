@@ -93,7 +93,7 @@ def asked_kind(text: str) -> str:
 
 
 def as_kind(kind: str, text: str) -> str:
-    """The line as it is typed for that kind: the word of the notation in front, in the place of the word that said so."""
+    """The line as it is typed for that kind: with the word of the notation in front."""
     said = _SAID.match(text) if kind in _LEADS else None
     return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
 
@@ -204,7 +204,7 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    if went_well(tokens, text):
+    if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
     if _is_before_and_after(tokens):
         return True
@@ -333,6 +333,6 @@ def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
 
 
 _SIGNS: tuple[tuple[str, Callable[[Sequence[Token], str], bool]], ...] = (
-    ("code", _is_code), ("offer", _is_offered), ("told", _is_told), ("later", _is_put_off), ("did", _is_done), ("used", _is_used),
-    ("cause", _is_cause), ("ruled", _is_ruled_out), ("proof", _is_tried),
+    ("code", _is_code), ("offer", _is_offered), ("told", _is_told), ("later", _is_put_off), ("did", _is_done),
+    ("used", _is_used), ("cause", _is_cause), ("ruled", _is_ruled_out), ("proof", _is_tried),
 )  # fmt: skip

@@ -142,9 +142,10 @@ class Part:
     def _rest(self, token: Token) -> None:
         """``others``, ``both``: what comes is of everything else, at no place named before."""
         self.walk.stack, self.walk.topic, self.others = {}, False, token
-        alone = not self._amount_follows() and not any(one.letter == "p" for one in self.tokens)
-        if self.made and alone and token.text not in ("both", "all", "each"):
-            self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
+        if self.made and not self._amount_follows() and not any(one.letter == "p" for one in self.tokens):
+            both = token.text in ("both", "all", "each")  # "headlamp R 12.9 V, grounds 0.08 V both": on no side
+            kept = [pair for pair in self.made[-1].places if both and pair[0] != "side"]
+            self.made[-1].places = tuple(kept)  # "1.8 mm RR, 0.9 the rest"
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""

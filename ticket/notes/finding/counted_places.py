@@ -96,7 +96,7 @@ _ONE_MORE = Regex(r"(?<=[,;])q(?=[wcyz])")
 
 
 def name_places_alone(line: Line) -> None:
-    """``60 ohm, pins 6 and 14``, ``cyl 5 0.4 ohm, 6 open``: a figure that goes on with a numbered place is another one."""
+    """``60 ohm, pins 6 and 14``, ``cyl 5 0.4 ohm, 6 open``: another one of the numbered place before."""
     tokens = line.tokens
     for match in _PAIR_BEHIND.finditer(line.letters):
         direction, word = tokens[match.start()].held[-1]

@@ -7,39 +7,14 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 """
 
 from ticket.language.lexicon import look
+from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.measures import SAID_TO_BE_READ
 from ticket.notes.finding.part_words import DOINGS
+from ticket.notes.finding.sifting import is_count
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 from ticket.notes.finding.wear_sides import wear_side
 
-_MEASURED: dict[str, frozenset[str]] = {
-    "torque": frozenset(
-        "torque torques preload breakaway break breaks broke drag rotating rotation rotates rolling turning turns resistance"
-        " loose loosened let lets slips slipped came cracked moved moves undone undid starts friction found read reads"
-        " reading measured residual only output clutch".split()
-    ),
-    "volume": frozenset(
-        "return returned returns leak leaks leaked leaking leakage leakoff leak-off bleed lost loss loses losing drained"
-        " drains drain out came comes got recovered pulled took takes low short over down missing delivery delivered"
-        " delivers delivering flow flows consumption burns burning burnt uses using spilled weeps drips dripped collects"
-        " collected measured level pump pumps dosing dosed injector injectors nozzle output only made makes".split()
-    ),
-    "mass": frozenset(
-        "weight weighs weighed recovered pulled lost leaked out off imbalance unbalance balance unbalanced short low light"
-        " heavy over got came tension preload pull pulls effort only found holds drag scale reads measured soot ash".split()
-    ),
-    "force": frozenset(
-        "pull pulls pulled effort force drag tension preload spring pedal lever holds held lets let go goes slips brake"
-        " handbrake roller imbalance lift lifts opens moves only found reads measured push".split()
-    ),
-    "power": frozenset(
-        "draw draws drawing output power made makes dyno pulls consumption takes reads measured".split()
-    ),
-}
-"""Words of the trade that say an amount was measured, of what things are mostly filled, tightened or loaded with.
-
-Common practice, no source. Of all other dimensions a figure beside a thing is a reading.
-"""
 _LOOKED_AT = frozenset({"check", "measure", "look"})
 """Work that only looks: a figure behind it was read."""
 _LED = frozenset("to at by up down out back over about approx around until till @ with and".split())
@@ -69,12 +44,16 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     if reading.token not in part:
         return False
     lead, tail = span(part, part.index(reading.token))
+    if lead and lead[-1].letter == "=":
+        return False  # "m = 12.3 g": the sign says that it is the value
     words = [word for token in lead for word in token.text.split(" ")]
     dimension = reading.amount.dimension
     listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
     unmeasured = not listed and _is_unmeasured(reading, [*lead, *tail[:3]])
-    sized = bool(done.left) and not stated and _is_size(reading, lead, tail)
-    return unmeasured or sized or _is_done_to(words, dimension) or _is_denied(words)
+    counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
+    sized = bool(counted) and not stated and _is_size(reading, lead, tail)
+    bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
+    return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 
 def _is_done_to(words: list[str], dimension: str) -> bool:
@@ -85,7 +64,11 @@ def _is_done_to(words: list[str], dimension: str) -> bool:
     if word in _SET:
         return True
     meant = look(word)
-    if word in DOINGS or word in _MEASURED.get(dimension, ()) or any(one.cls in ("thing", "state") for one in meant):
+    if (
+        word in DOINGS
+        or word in SAID_TO_BE_READ.get(dimension, ())
+        or any(one.cls in ("thing", "state") for one in meant)
+    ):
         return False
     looking = _LOOKED_AT if dimension != "torque" else frozenset()  # a torque is checked by turning
     worked = [one for one in meant if one.cls == "work" and one.form in ("past", "participle")]
@@ -99,11 +82,19 @@ def _is_denied(words: list[str]) -> bool:
 
 def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
     """``bolts checked at 145 Nm``, ``topped adblue 20 L``, ``ramp loaded 24000 lb``."""
-    measured = _MEASURED.get(reading.amount.dimension)
+    measured = SAID_TO_BE_READ.get(reading.amount.dimension)
     if measured is None or reading.places or any(condition.held for condition in reading.when):
         return False
     words = {word for token in (*beside, *reading.subject) for word in token.text.replace("-", " ").split(" ")}
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
+
+
+def _is_bare(reading: Reading, others: list[Reading]) -> bool:
+    """``recovered 0.9 lb, charge is 1.75``: a further figure of another thing, in no unit, at no place, in no list."""
+    words = {token.text for token in reading.name}
+    alone = not (reading.places or reading.series or reading.when or is_rest(words))
+    shared = any(words & {token.text for token in one.name} for one in others)
+    return reading.amount.bare and alone and bool(words) and not shared and not is_count(reading)
 
 
 def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:

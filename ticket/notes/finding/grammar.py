@@ -66,6 +66,7 @@ def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
     _part_at_and(line)
+    _part_behind_places(line)
     name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
@@ -167,6 +168,16 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
+
+
+def _part_behind_places(line: Line) -> None:
+    """``pads 3 mm lf 4 rf rotors 24.1``: behind a list whose places stand behind its values another thing begins."""
+    for match in reversed(list(_PLACED.finditer(line.letters))):
+        end = line.tokens[match.end() - 1].end
+        line.tokens.insert(match.end(), Token(",", end, end, ","))
 
 
 def _happens_at(tokens: list[Token], at: int) -> bool:
