@@ -226,7 +226,7 @@ def test_an_offer_and_its_deferred_item_are_one_with_price_urgency_and_time() ->
         section="later",
     )  # fmt: skip
     assert told == [
-        "Nearside rear hub bearing and shoes: this should not wait.",
+        "Nearside rear hub bearing and shoes: this must not wait.",
         "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this.", "Why: Worn.",
         "Risk: Gets hot.", "When: before it is towed again.", "Cost: about $240.",
     ]  # fmt: skip
@@ -455,9 +455,9 @@ def test_offers_named_by_their_numbers_are_told_each_with_its_own_urgency() -> N
         "says: x", "offer: new grain filter; do now; est 90", "offer: auger block 9; soon; est 400",
         "later: 2 3 wait for his answer; risk: can stop on a hill; when he rings",
     ]  # fmt: skip
-    assert whole(*lines, section="short")[-1] == "Two things are still to do; one of them should not wait."
+    assert whole(*lines, section="short")[-1] == "Two things are still to do; one of them must not wait."
     told = whole(*lines, section="later")
-    assert "New grain filter: this should not wait." in told
+    assert "New grain filter: this must not wait." in told
     assert "Auger block 9: this should be done soon." in told
     assert "When: when he rings." in told
 
@@ -467,7 +467,7 @@ def test_one_item_that_puts_several_offers_off_has_the_price_of_each() -> None:
         "says: x", "offer: replace feed pipe and bleed; do now; est 148", "offer: feed belt, fit and adjust; est 71.50",
         "told: Ada Fenn, no 2, no 3", "later: feed pipe and feed belt; do now; because pipe leaks",
     ]  # fmt: skip
-    assert whole(*lines, section="short")[-1] == "One thing is still to do, and it should not wait."
+    assert whole(*lines, section="short")[-1] == "One thing is still to do, and it must not wait."
     told = whole(*lines, section="later")
     assert told[-1] == "Cost: about $148 and about $71.50."
 
