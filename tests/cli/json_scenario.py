@@ -59,6 +59,7 @@ past 1 past zzyzx
 past-count 0 past P0562 --count tech
 sample 0 sample since:2020 --n 3 --seed 7
 before 0 before P0562-16
+before 0 before P0455 --within 60d --within 3000mi
 due 0 due
 due-explained 0 due 1024/9 --explain
 due-recorded 0 due 1024/9 --call --note 'asked to call again'

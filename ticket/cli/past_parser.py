@@ -76,6 +76,9 @@ def past_commands(command: Command) -> None:
         "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
     )
     made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive")
+    made.add_argument(
+        "--within", action="append", metavar="SPAN", help="count come-backs within so many days or so far: 60d, 2000mi"
+    )
     made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
     made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
     made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
