@@ -120,7 +120,7 @@ class Store:
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
-            store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
+            upkeep.finish_migration(session, version)
         return store
 
     def close(self) -> None:
