@@ -90,6 +90,7 @@ added 0 add 1025 'found: LF pad 1.9 mm (min 3.0)'
 gaps 1 gaps 1025
 ticket 0 dump 1020
 dump-all 0 dump
+dump-all 0 dump --since 2020-01-01
 customer-dump 0 dump --customer Ivo
 picture 0 picture 1024 14
 audit 0 audit

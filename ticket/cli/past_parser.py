@@ -58,6 +58,7 @@ def past_commands(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", type=str.strip, help="as ticket past takes it")
     made.add_argument("--n", type=_count, default=50, metavar="COUNT", help="how many jobs to draw")
+    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive: sums against what was agreed")
     made.add_argument("--seed", default="1", metavar="TEXT", help="the same text draws the same jobs")
     made.add_argument(
         "--as", dest="form", default="text", choices=("text", "csv", "pdf"), help="text, a table or a paper"
