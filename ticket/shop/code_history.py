@@ -1,12 +1,13 @@
 """What jobs with a code turned out to be, what to check next on one, and which causes the shop calls one."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Ruled
 from ticket.job.likeness import likeness
 from ticket.job.text import fold, one_line
-from ticket.job.ticket import METRES, Ticket
+from ticket.job.ticket import Ticket
 from ticket.past.alike import Alike, likely_pairs
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
@@ -37,13 +38,33 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
-def window(shop: Shop) -> Window:
+_FAR = {"mi": 3000, "km": 5000}  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Within what a job counts as having come back, where it is not what the shop says.
+
+    Attributes:
+        days: within so many; ``None`` for the shop's own number.
+        distance: within so far, with its unit; ``None`` for 3,000 mi or 5,000 km.
+    """
+
+    days: int | None = None
+    distance: tuple[int, str] | None = None
+
+
+def window(shop: Shop, within: Within = Within()) -> Window:
     """When a job counts as having come back here."""
     unit = shop.settings.distance
-    return Window(shop.settings.comeback_days, shop.now().timestamp(), unit, METRES[unit])
+    far, unit = within.distance or (_FAR[unit], unit)
+    days = shop.settings.comeback_days if within.days is None else within.days
+    return Window(days, shop.now().timestamp(), unit, far)
 
 
-def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
+def before(
+    shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = (), within: Within = Within()
+) -> TurnedOut:  # fmt: skip
     """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
 
     Args:
@@ -51,6 +72,7 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
         code: in the notation searches use.
         sub: its sub-code; empty for any.
         but: tickets not to be counted, such as the one in hand.
+        within: within what a job counts as having come back.
     """
     left_out = frozenset(but)
     seen = _causes(shop, code, sub, left_out)
@@ -59,7 +81,14 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
     fixes = [one for one in shop.store.jobs.fixes(code, sub if exact else "") if one.number not in left_out]
     came = {one.back for one in seen if one.back is not None}
     return turned_out(
-        code, sub, seen, fixes, window(shop), alike=alike(shop), numbers=shop.store.jobs.numbers(came), exact=exact
+        code,
+        sub,
+        seen,
+        fixes,
+        window(shop, within),
+        alike=alike(shop),
+        numbers=shop.store.jobs.numbers(came),
+        exact=exact,
     )
 
 

@@ -18,7 +18,16 @@ from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
-from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart, what_it_was
+from ticket.shop.code_history import (
+    Within,
+    before,
+    call_one,
+    here,
+    next_for,
+    pairs_to_ask,
+    tell_apart,
+    what_it_was,
+)
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -38,6 +47,7 @@ __all__ = [
     "Known",
     "Results",
     "Visit",
+    "Within",
     "asked_code",
     "audit_sample",
     "before",

@@ -52,6 +52,13 @@ def rebuild(session: Session) -> None:
         reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
 
 
+def finish_migration(session: Session, version: str) -> None:
+    """Make anew all that is derived: a newer version may keep more than the entries were indexed for."""
+    with session.writing() as db:
+        if session.note_migration(version):
+            reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
+
+
 def rebuild_vehicles(session: Session) -> None:
     """Keep anew how vehicles are driven and what waits on them."""
     with session.writing() as db:
