@@ -66,8 +66,9 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
         for notice in shop.store.notices:
             remark(notice)
         _ = shop.kept  # it holds the zone: every day and time the command tells is the shop's
-        if told := shop.gate.reset_words():
-            remark(told)
+        for told in (shop.gate.reset_words(), shop.clock_words()):
+            if told:
+                remark(told)
         for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop

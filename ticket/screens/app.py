@@ -44,6 +44,7 @@ _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 GARBAGE = (700, 10, 1000)
 """When Python looks for garbage by itself: in all of a long list it would take 50 ms, amid typing."""
 _TIDY = 10  # rounds through the young garbage after which all of it is looked through, where nobody types
+_QUIET = 2.0  # seconds after which what can wait is done, where nobody types
 _POLL = 0.25  # seconds between two looks at what other terminals did
 
 
@@ -230,8 +231,22 @@ class TicketApp(App[int]):
             self.give_up(error)
             return
         self.set_interval(_POLL, self.look)
+        self.set_timer(_QUIET, self._begin_day)
         # All that was imported lives as long as the program: looking through it for garbage would stall keys for 60 ms.
         gc.freeze()
+
+    def _begin_day(self) -> None:
+        """The row of a day that begins, once everything stands; the clock, where it is behind."""
+        from ticket.shop.changing import begin_day
+
+        if self._shop is None or not self._idle.is_pause():
+            self.set_timer(_QUIET, self._begin_day)
+            return
+        with contextlib.suppress(TicketError):  # a full disk, or somebody at work: it is told where work is done
+            begin_day(self._shop)
+            for told in (*self._shop.told, self._shop.clock_words()):
+                if told:
+                    self.say(told)
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""

@@ -147,6 +147,13 @@ class Shop:
         _ = self.kept
         return local_day(self.now())
 
+    def clock_words(self) -> str:
+        """What is told where the clock stands before what was written already; empty where it does not."""
+        if (found := self.store.proofs.clock_behind()) is None:
+            return ""
+        says, was = found
+        return f"Mind: the clock of this machine says {says}, and this journal was at {was} before."
+
     def refresh(self) -> None:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None

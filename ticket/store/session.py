@@ -15,11 +15,11 @@ from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.roles import OWNER
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
+from ticket.store import clock_back, driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
-from ticket.store.erasable import salted
+from ticket.store.erasable import Words, salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
@@ -195,9 +195,11 @@ class Session:
     def append(
         self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None, at: str = "",
     ) -> Record:  # fmt: skip
-        """Write a row of the journal."""
+        """Write a row of the journal; one whose clock is behind says so."""
+        at = at or self.moment()
+        body = body | clock_back.BACK if clock_back.behind(self.db, at) else body
         return journal.append(
-            self.db, at=at or self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            self.db, at=at, person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
             of=of, token_bytes=self.token_bytes,
         )  # fmt: skip
 
@@ -212,13 +214,17 @@ class Session:
             self._know_key(signer, person, by, signing.who)
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
+            if not signing.clock:
+                clock_back.refuse(self.db, at)
+            elif clock_back.behind(self.db, at):
+                body = body | {"clock_why": Words(clean(signing.clock))}
             body = sealing.sealed(
                 self.db, now_state, verb, salted(body | {"by": by, "who": signing.who}, self.token_bytes),
                 person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         if signer is not None:
-            self._sign(record.seq, signer)
+            self.sign_row(record.seq, signer)
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
@@ -245,7 +251,7 @@ class Session:
         body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
         self.append(signed_heads.KEY, body | {"how": how, "vouched": vouched}, person=person)
 
-    def _sign(self, seq: int, signer: Signer) -> None:
+    def sign_row(self, seq: int, signer: Signer) -> None:
         """Sign a row that was just written; it cannot hold its own signature."""
         head = signed_heads.head_of(self.db, seq)
         if head is not None:
