@@ -245,6 +245,7 @@ def _telling(command: Command) -> None:
                    "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
+    names_flag(made)
     past_commands(command)
     due_commands(command)
 
@@ -315,6 +316,7 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("no", type=number, metavar="ENTRY", help="number of the entry")
     output_flags(made)
+    names_flag(made)
 
 
 def _shop(command: Command) -> None:

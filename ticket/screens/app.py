@@ -131,8 +131,27 @@ class TicketApp(App[int]):
         if self._behind is None:
             from ticket.screens.behind import Behind
 
-            self._behind = Behind(self._open_shop)
+            self._behind = Behind(self._open_behind)
         return self._behind
+
+    def _open_behind(self) -> "Shop":
+        """A second opening of the shop, which shows what the first may show."""
+        made = self._open_shop()
+        if self._shop is not None:
+            made.hide(self._shop.hidden)
+        return made
+
+    def _unlocked(self, _: None) -> None:
+        """Somebody else may sit here by now: an auditor sees no names, and whoever follows one does."""
+        shop = self.shop
+        before = shop.hidden
+        shop.hide_from_auditor()
+        if shop.hidden != before and self._behind is not None:
+            self._behind.close()
+            self._behind = None
+        changed = getattr(self.screen, "changed_elsewhere", None)
+        if changed is not None:
+            changed()
 
     @property
     def presence(self) -> "Presence":
@@ -282,7 +301,7 @@ class TicketApp(App[int]):
             gc.collect()
         locked = any(getattr(screen, "subject", "") == "lock" for screen in self.screen_stack)
         if not locked and self._idle.too_long(self._shop):
-            self.push_screen(route_to("lock", self._shop, self.presence))
+            self.push_screen(route_to("lock", self._shop, self.presence), self._unlocked)
         version = self._shop.store.data_version()
         if version != self._seen:
             self._seen = version

@@ -277,6 +277,6 @@ class Proofs:
 
     def note_look(self, numbers: Sequence[int], what: str, by: str) -> None:
         """Write down that somebody was shown all that is kept of a customer."""
-        with self._session.writing():
+        with self._session.writing(of_looks=True):
             body = {"tickets": list(numbers), "what": what}
             self._session.append("look", body, person=self._session.person(by))

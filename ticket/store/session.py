@@ -45,6 +45,7 @@ class Session:
         now: the clock.
         indexer: computes what makes an entry quick to find.
         of_job: computes the row kept of a job.
+        looks_only: nothing is changed: what is shown was masked, and must not come back as it was shown.
         kept: tickets that were asked for together, each with its newest journal row.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
@@ -66,6 +67,7 @@ class Session:
         self.now = now
         self.token_bytes = token_bytes
         self._closed = False
+        self.looks_only = False
         self._file = file_id(path)
         self.kept: dict[int, tuple[int, Ticket]] = {}
         self.migrated = False
@@ -164,8 +166,14 @@ class Session:
                 self.db.rollback()
 
     @contextmanager
-    def writing(self) -> Iterator[Database]:
-        """All or nothing, one at a time."""
+    def writing(self, *, of_looks: bool = False) -> Iterator[Database]:
+        """All or nothing, one at a time; ``of_looks`` for what is written though somebody may only look.
+
+        Raises:
+            InputError: whoever opened it may only look.
+        """
+        if self.looks_only and not of_looks:
+            raise InputError("Nothing was written: an auditor looks at this shop, and names of customers are hidden.")
         with plain_errors(self.path), self._lock:
             if file_id(self.path) != self._file:
                 raise StoreError(

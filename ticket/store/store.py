@@ -123,6 +123,10 @@ class Store:
             store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
         return store
 
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
+
     def close(self) -> None:
         """Close the file, once or more often."""
         self._session.close()
