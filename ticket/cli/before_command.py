@@ -7,7 +7,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
@@ -31,8 +31,10 @@ def tell(options: argparse.Namespace) -> None:
     if options.archive:
         _tell_archive(options, code, sub)
         return
-    with open_shop(options) as shop:
-        _call(shop, options, code)
+    if options.same or options.apart:
+        with open_shop(options) as shop:
+            _call(shop, options, code)
+    with open_to_show(options, [], "before") as shop:
         if options.next or options.explain:
             _tell_next(shop, options, code, sub)
             return

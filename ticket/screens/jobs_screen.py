@@ -107,7 +107,7 @@ class JobsScreen(Frame):
         self.page().on_pointed = self._pointed
         try:
             self.about = replace(self.about, shop=setting(self.database, "shop"))
-            self.jobs = read_list(self.database, every=self.every)
+            self.jobs = read_list(self.database, every=self.every, person=self.about.person)
             self._by_number = {job.number: job for job in self.jobs}
             self._placed = in_order(self.jobs, self.sort, self.about.now)  # drawn where the size is known
         except TicketError as error:
@@ -134,7 +134,8 @@ class JobsScreen(Frame):
 
     async def _reread(self) -> None:
         try:
-            jobs = await asyncio.to_thread(read_list, self.database, every=self.every)
+            self.about = replace(self.about, person=self.desk.shop.person)
+            jobs = await asyncio.to_thread(read_list, self.database, every=self.every, person=self.about.person)
             at = now()
             placed = await asyncio.to_thread(in_order, jobs, self.sort, at)
         except TicketError as error:

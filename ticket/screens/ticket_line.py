@@ -7,7 +7,7 @@ from functools import partial
 from textual import on
 from textual.timer import Timer
 
-from ticket.assist.completing import Candidate, complete, next_word
+from ticket.assist.completing import Candidate, History, complete, next_word
 from ticket.assist.line_settling import Settled
 from ticket.assist.typing_context import TypingContext
 from ticket.grid.rows import Row, Span
@@ -158,7 +158,9 @@ class TicketLine(TicketDoors):
         text = prompt.value
         reading = bool(text.strip()) and self.question is None
         self.settled = self._understand(text, live=True) if reading else ()
-        self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
+        # What was typed on other tickets may hold their customers' names.
+        phrases: History = _nothing if self.shop.hidden else self.shop.store.phrases
+        self.candidates = complete(text, self.around, phrases) if reading else ()
         self.choice = self.answer = 0
         asked = open_question(self.settled)
         prompt.answerer = self._take_answer if asked and asked.answers else None
@@ -398,3 +400,8 @@ class TicketLine(TicketDoors):
         lead = lead_to_refs(self.settled[-1].draft.fact.kind)
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
         self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
+
+
+def _nothing(_kind: str, _beginning: str) -> tuple[()]:
+    """No phrase of the past."""
+    return ()

@@ -15,7 +15,7 @@ from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
 from ticket.store.erasable import MASK
-from ticket.store.ticket_list import TicketRow, open_tickets, setting
+from ticket.store.ticket_list import TicketRow, auditors, open_tickets, setting
 
 if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
@@ -147,6 +147,22 @@ class Shop:
         _ = self.kept
         return local_day(self.now())
 
+    def hide(self, hidden: bool) -> None:
+        """Read tickets without who the customer is, and change nothing; or with it again."""
+        self.hidden = hidden
+        self.store.look_only(hidden)
+
+    def hide_from_auditor(self) -> None:
+        """Hide who customers are where whoever sits here is an auditor."""
+        self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
+
+    def clock_words(self) -> str:
+        """What is told where the clock stands before what was written already; empty where it does not."""
+        if (found := self.store.proofs.clock_behind()) is None:
+            return ""
+        says, was = found
+        return f"Mind: the clock of this machine says {says}, and this journal was at {was} before."
+
     def refresh(self) -> None:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
@@ -222,20 +238,31 @@ def add_person(shop: Shop, person: "Person") -> None:
     shop.refresh()
 
 
-def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
-    """Open tickets, or every one, newest first. Raises :class:`~ticket.job.errors.NoShopError` where there is no shop.
+def read_list(path: Path, *, every: bool = False, person: str = "") -> list[TicketRow]:
+    """Open tickets, or every one, newest first; as an auditor sees them where ``person`` is one.
 
     From then on every day is told in the zone of the shop.
+
+    Raises:
+        NoShopError: there is no shop.
     """
     rows = open_tickets(path, every)
     if rows:
         environment.use_zone(setting(path, "zone"))
-    return rows
+    return without_names(rows) if rows and person and person in auditors(path) else rows
 
 
 def without_names(rows: list[TicketRow]) -> list[TicketRow]:
     """The list as an auditor sees it."""
-    return [row._replace(customer=MASK if row.customer else "") for row in rows]
+    from ticket.shop.masking import mask_of_name
+
+    return [
+        row._replace(
+            customer=MASK if row.customer else "", vehicle=mask.text(row.vehicle), ready_by=mask.text(row.ready_by)
+        )
+        for row in rows
+        for mask in (mask_of_name(row.customer),)
+    ]
 
 
 def haystack(row: TicketRow) -> str:

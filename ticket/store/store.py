@@ -124,6 +124,10 @@ class Store:
             upkeep.finish_migration(session, version)
         return store
 
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
+
     def close(self) -> None:
         """Close the file, once or more often."""
         self._session.close()
