@@ -38,7 +38,8 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.opening import Shop, read_list
+from ticket.shop.job_list import read_list
+from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import TicketRow
 
@@ -158,7 +159,7 @@ def test_a_job_that_came_back_has_its_sign_unless_it_is_late_too() -> None:
 def test_the_list_reads_what_a_complaint_says_it_came_back_from(shop: Shop) -> None:
     first, second = new_ticket(shop), new_ticket(shop)
     add_lines(shop, second, f"says: horn is silent again; back from {first}")
-    assert {row.number: row.back_from for row in read_list(shop.store.path)} == {first: 0, second: first}
+    assert {row.number: row.back_from for row in read_list(shop.store.path).rows} == {first: 0, second: first}
 
 
 async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> None:

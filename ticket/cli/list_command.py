@@ -8,19 +8,19 @@ from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.machine.environment import database_path, person_name
-from ticket.shop.opening import as_json, read_list, without_names
-from ticket.store.ticket_list import TicketRow, auditors
+from ticket.shop.job_list import as_json, read_list, without_names
+from ticket.store.ticket_list import TicketRow
 
 
 def list_tickets(options: argparse.Namespace) -> None:
     """Open tickets, newest first; all of them with ``--all``."""
     path = database_path(options.db)
     try:
-        rows = read_list(path, every=options.all)
+        found = read_list(path, every=options.all)
     except NoShopError:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
-    audited = auditors(path) if rows else frozenset()
-    if audited and person_name(options.by) in audited and not _asked(options, rows):
+    rows = found.rows
+    if found.auditors and person_name(options.by) in found.auditors and not _asked(options, rows):
         rows = without_names(rows)
     if options.json:
         say_json([as_json(row) for row in rows])

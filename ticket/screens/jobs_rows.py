@@ -15,7 +15,7 @@ from ticket.job.text import fold
 from ticket.job.wall import local_day, local_minute
 from ticket.screens.actions import key_for
 from ticket.screens.sides import ends
-from ticket.shop.opening import haystack
+from ticket.shop.job_list import haystack
 from ticket.store.ticket_list import TicketRow
 
 LATE, TODAY, LATER = range(3)
