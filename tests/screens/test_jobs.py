@@ -278,7 +278,7 @@ async def test_work_that_comes_back_to_a_screen_taken_down_is_no_fault(database:
             await comes_back.wait()
             screen.query_one("#gone")
 
-        screen.work_behind(late(), "late")
+        screen.work_behind(late, "late")
         await pilot.pause()
         app._running = False  # as while the program is left
         comes_back.set()

@@ -133,7 +133,7 @@ class JobsScreen(Frame):
 
     def reread(self) -> None:
         """Read the list again, behind the screen: ten thousand tickets take a moment."""
-        self.work_behind(self._reread(), "list")
+        self.work_behind(self._reread, "list")
 
     changed_elsewhere = reread
 
@@ -231,7 +231,7 @@ class JobsScreen(Frame):
 
     def _fill(self) -> None:
         self._pause = None
-        self.work_behind(self._fill_in(), "fill")
+        self.work_behind(self._fill_in, "fill")
 
     async def _fill_in(self) -> None:
         """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""

@@ -20,7 +20,7 @@ _HOURS = 1e6
 def job_row(ticket: Ticket, prices: str | None) -> JobRow:
     """What is kept of a job; ``prices`` is the text of the list it is priced by, as :func:`listed` takes it."""
     whole = beside(ticket)
-    billed, agreed, over = _sums(ticket, listed(prices), priced=prices is not None)
+    billed, agreed, over = _sums(ticket, listed(prices, ticket.header.sums_told), priced=prices is not None)
     causes, fixes = [], []
     for code, sub in codes_of(ticket) or (("", ""),):
         near = beside(ticket, letters_of(ticket, code, sub)) if code else whole
