@@ -16,6 +16,7 @@ from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.assist.promise import promised_day, promised_minute
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.text import one_line
+from ticket.machine.job_list import read_list
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_preview import preview_rows
 from ticket.screens.jobs_rows import (
@@ -38,7 +39,6 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.job_list import read_list
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import TicketRow

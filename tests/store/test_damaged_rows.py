@@ -10,9 +10,9 @@ import pytest
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import DamagedError, StoreError
+from ticket.machine.job_list import read_list
 from ticket.screens.jobs_rows import Surroundings, job_row
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.job_list import read_list
 from ticket.shop.opening import Shop, document, set_setting
 from ticket.shop.readable import readable
 from ticket.shop.reading import case_of

@@ -2,13 +2,14 @@
 
 import argparse
 import shlex
+from typing import Any
 
 from ticket.cli.output import say, say_json
 from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.machine.environment import database_path, person_name
-from ticket.shop.job_list import as_json, read_list, without_names
+from ticket.machine.job_list import read_list
 from ticket.store.ticket_list import TicketRow
 
 
@@ -21,9 +22,9 @@ def list_tickets(options: argparse.Namespace) -> None:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
     rows = found.rows
     if found.auditors and person_name(options.by) in found.auditors and not _asked(options, rows):
-        rows = without_names(rows)
+        rows = _without_names(rows)
     if options.json:
-        say_json([as_json(row) for row in rows])
+        say_json([_as_json(row) for row in rows])
         return
     if not rows:
         say("No open tickets. Open one: ticket new" if not options.all else "No tickets yet. Open one: ticket new")
@@ -64,3 +65,26 @@ def _cells(row: TicketRow) -> tuple[str, ...]:
         one_line(row.vehicle or "vehicle not named")[:34],
         one_line(row.customer or "customer not named")[:24],
     )
+
+
+def _without_names(rows: list[TicketRow]) -> list[TicketRow]:
+    """The list as an auditor sees it."""
+    from ticket.store.erasable import MASK
+
+    return [row._replace(customer=MASK if row.customer else "") for row in rows]
+
+
+def _as_json(row: TicketRow) -> dict[str, Any]:
+    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
+    return ({"damaged": True} if row.damaged else {}) | {
+        "number": row.number,
+        "status": row.status,
+        "vehicle": row.vehicle,
+        "plate": row.plate,
+        "customer": row.customer,
+        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "odometer": row.odometer,
+        "entries": row.entries,
+        "ready_by": row.ready_by,
+        "codes": row.codes.split(),
+    }

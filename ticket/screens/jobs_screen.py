@@ -19,6 +19,7 @@ from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
 from ticket.machine.environment import now
+from ticket.machine.job_list import read_list
 from ticket.screens.actions import key_for
 from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
@@ -41,7 +42,6 @@ from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.shop.job_list import read_list
 from ticket.store.ticket_list import TicketList, TicketRow, any_ticket
 
 if TYPE_CHECKING:
