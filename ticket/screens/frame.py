@@ -156,17 +156,18 @@ class Frame(Screen[None]):
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
-        self.run_worker(lambda: self._unless_gone(work), group=group, exclusive=exclusive)
 
-    async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
-        try:
-            await work()
-        except NoMatches:
-            if self.app.is_running and self.is_attached:
-                raise
-        except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
-            if self.app.is_running and self.is_attached:
-                self.desk.say(str(error))
+        async def unless_gone() -> None:
+            try:
+                await work()
+            except NoMatches:
+                if self.app.is_running and self.is_attached:
+                    raise
+            except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
+                if self.app.is_running and self.is_attached:
+                    self.desk.say(str(error))
+
+        self.run_worker(unless_gone, group=group, exclusive=exclusive)
 
     def page(self) -> Page:
         """The page with the cursor."""

@@ -109,9 +109,11 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
 
 
 def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
-    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    """A sum as it was named, with the tax or before it where the contact or the shop says so."""
     named = talk.money(entry, field, number)
-    return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
+    told = getattr(entry.fact, "tax", "") or (talk.job.case.before_tax and "before tax")
+    way = {"with tax": "told.taxed", "before tax": "told.untaxed"}.get(told or "")
+    return talk.say(way, total=named) if way else named
 
 
 def _scope(talk: Talk, refs: tuple[Ref, ...], way: Phrase, *, bare: bool) -> tuple[Phrase, Phrase]:
