@@ -26,7 +26,14 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
+from ticket.notes.finding.references import (
+    find_found,
+    find_new_ones,
+    find_rated,
+    find_references,
+    find_worn,
+    part_compared,
+)
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
@@ -98,6 +105,7 @@ def parse(line: Line) -> None:
     find_new_ones(line)
     find_references(line)
     find_found(line)
+    find_rated(line)
     find_worn(line)
     _rewrite(line, _BOTH_ON, _both_on)
     _rewrite(line, _IDLING, _idling)

@@ -53,6 +53,8 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
         return True
     if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
         return False
+    if word in ("driver", "drivers") and after is not None and after.letter not in "qxip,;:()-/=":
+        return False  # "8 mm in the driver line of sight"
     if word in _FOUR_CORNERS and _in_capitals(line, at):
         return True  # capitals on a line of small letters: "FL caster 1.2 deg"
     if is_any(after, ":") and (before is None or before.letter in ",;") and later_amount(line, at + 2):

@@ -151,8 +151,20 @@ def _settled(line: Line, at: int, alone: set[str]) -> Token:
             held = (("end", "rear"),)
         if row.letter == "p" and token.text == "rr" and _ends_only(line, at):
             held = (("end", "rear"),)
+        if row.letter == "p" and token.text == "fr" and _sides_apart(line):
+            held = (("end", "front"),)
         return replace(token, letter=row.letter, held=held)
     return replace(token, letter="w", held=None)
+
+
+def _sides_apart(line: Line) -> bool:
+    """``brake pads fr 1.8 mm left 2.4 right``: both sides are named on their own, so "fr" is the front."""
+    texts = {token.text for token in line.tokens}
+    sided = any(texts & one and texts & other for one, other in ((_LEFT, _RIGHT),))
+    return sided and not texts & {"fl", "rl"}
+
+
+_LEFT, _RIGHT = frozenset({"left", "lh", "l"}), frozenset({"right", "rh", "r"})
 
 
 def _ends_only(line: Line, at: int) -> bool:
