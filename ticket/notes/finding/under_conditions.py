@@ -95,7 +95,8 @@ def _lets_go(line: Line, at: int, number: Token) -> bool:
 
 
 LET_GO = frozenset(
-    "go goes lets let vents vented lifts lifted leaks popped pops opened opens blew blows released releases cracked cracks tripped trips".split()
+    "go goes lets let vents vented lifts lifted leaks popped pops opened opens blew blows released releases cracked"
+    " cracks tripped trips".split()
 )
 _DETERMINERS = frozenset("a an the its own same that this only about around".split())
 
