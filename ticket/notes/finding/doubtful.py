@@ -8,7 +8,7 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_rest
-from ticket.notes.finding.measures import SAID_TO_BE_READ
+from ticket.notes.finding.measures import DIMENSIONS, SAID_TO_BE_READ
 from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.sifting import is_count
 from ticket.notes.finding.stated import Reading, Walked
@@ -53,6 +53,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
+    bare = bare or (bool(stated) and _is_misnamed(words, dimension))
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 
@@ -87,6 +88,16 @@ def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
         return False
     words = {word for token in (*beside, *reading.subject) for word in token.text.replace("-", " ").split(" ")}
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
+
+
+def _is_misnamed(words: list[str], dimension: str) -> bool:
+    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else."""
+    measured = next((DIMENSIONS[word] for word in reversed(words) if word in _PLAIN), set())
+    return bool(measured) and dimension not in measured and dimension in _SHOWN
+
+
+_PLAIN = frozenset({"temp", "temperature", "voltage", "volts", "resistance", "amps"})
+_SHOWN = frozenset({"temperature", "voltage", "current", "resistance", "rotation"})
 
 
 def _is_bare(reading: Reading, others: list[Reading]) -> bool:

@@ -315,6 +315,9 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     """Positions of different directions make one; a direction said again begins the next."""
     said: set[str] = set()
     made: list[dict[str, str]] = []
+    if _are_whole(run):
+        made = [dict(one.held) | dict(other.held) for one, other in zip(run[::2], run[1::2], strict=True)]
+        run = []
     for token in run:
         directions = {direction for direction, _ in token.held}
         told = made[-1] if made else {}
@@ -328,6 +331,12 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     if made:
         walk.stack = made[-1]
     return [tuple(one.items()) for one in made]
+
+
+def _are_whole(run: list[Token]) -> bool:
+    """``LH front, LH rear, RH front``: two directions each time, so none goes on with the one before."""
+    ways = ["+".join(direction for direction, _ in token.held) for token in run]
+    return len(ways) > len("pp") and len(ways) % 2 == 0 and ways[0] != ways[1] and ways == ways[:2] * (len(ways) // 2)
 
 
 def now_follows(walk: Progress, tokens: list[Token], at: int) -> bool:

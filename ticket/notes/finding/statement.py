@@ -22,6 +22,7 @@ from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
@@ -416,7 +417,8 @@ _ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking
 def _turns_itself(reading: Reading) -> bool:
     """``pump 4200 rpm``: a thing of its own turned so fast, not the engine while something else was read."""
     words = [token.text for token in reading.name if token.letter == "w"]
-    return bool(words) and is_noun(words[-1]) and _ENGINES.isdisjoint(words)
+    turned = bool(words) and is_noun(words[-1]) and words[-1] not in DIMENSIONS
+    return turned and _ENGINES.isdisjoint(words)
 
 
 _CHARGED = ("charg", "chg", "batt", "alt")
