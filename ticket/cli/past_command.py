@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
+from ticket.cli.output import compact_json, hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
-from ticket.job.text import escaped, one_line
+from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
 from ticket.past.query import FIELDS, open_field, unknown_fields
@@ -53,7 +53,7 @@ def past(options: argparse.Namespace) -> int:
     elif form == "json":
         say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":
-        write(options, "\n".join(_compact(_job(job)) for job in jobs))
+        write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
         _table(options, form, jobs)
     return 0 if jobs else 1
@@ -98,12 +98,6 @@ def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> 
     if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
         return jobs
     return without_customers(shop, jobs)
-
-
-def _compact(value: dict[str, Any]) -> str:
-    import json
-
-    return escaped(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
 
 
 def _bytes(options: argparse.Namespace, made: bytes) -> None:

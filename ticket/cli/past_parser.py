@@ -58,6 +58,7 @@ def past_commands(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", type=str.strip, help="as ticket past takes it")
     made.add_argument("--n", type=_count, default=50, metavar="COUNT", help="how many jobs to draw")
+    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive: sums against what was agreed")
     made.add_argument("--seed", default="1", metavar="TEXT", help="the same text draws the same jobs")
     made.add_argument(
         "--as", dest="form", default="text", choices=("text", "csv", "pdf"), help="text, a table or a paper"
@@ -76,9 +77,13 @@ def past_commands(command: Command) -> None:
         "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
     )
     made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive")
+    made.add_argument(
+        "--within", action="append", metavar="SPAN", help="count come-backs within so many days or so far: 60d, 2000mi"
+    )
     made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
     made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
     made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
+    names_flag(made)
     made = command(
         "gather", "archive_commands", "gather", "take signed tickets of several shops into one archive, no customers",
         "ticket gather shop.db --to archive", "ticket gather north.db south.jsonl folder --to archive",

@@ -13,6 +13,10 @@ from ticket.shop.past import audit_sample, sample_paper, sums_unknown
 
 def draw(options: argparse.Namespace) -> int:
     """Draw jobs and look at each; 1 where one of them holds something to look at."""
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        return archive_commands.sample(options)
     with open_shop(options) as shop:
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
         why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))

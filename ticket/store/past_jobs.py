@@ -4,7 +4,6 @@
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
@@ -15,8 +14,7 @@ from ticket.store.search import quoted, statement
 from ticket.store.session import Session
 
 
-@dataclass(frozen=True, slots=True)
-class CauseSeen:
+class CauseSeen(NamedTuple):
     """A cause on one job beside the code asked for.
 
     Attributes:
@@ -48,8 +46,7 @@ class CauseSeen:
     driven: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FixSeen:
+class FixSeen(NamedTuple):
     """Work on one job beside the code that puts something right; as :class:`CauseSeen`."""
 
     number: int
@@ -114,7 +111,7 @@ class PastJobs:
             values.append(_bound(label))
         with self._session.reading() as db:
             rows = db.execute(f"SELECT {_CAUSE} FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values)
-            return [CauseSeen(*row) for row in rows.fetchall()]
+            return list(map(CauseSeen._make, rows.fetchall()))
 
     def fixes(self, code: str, sub: str = "") -> list[FixSeen]:
         """Every piece of work beside a code that puts something right, newest job first."""
@@ -123,7 +120,7 @@ class PastJobs:
             rows = db.execute(
                 f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
             )
-            return [FixSeen(*row) for row in rows.fetchall()]
+            return list(map(FixSeen._make, rows.fetchall()))
 
     def told_alike(self, words: Sequence[str], most: int) -> list[int]:
         """Numbers of the jobs whose words fit best, best first, among the newest that hold any of them.

@@ -2,13 +2,14 @@
 
 import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 from types import MappingProxyType, TracebackType
-from typing import Self
+from typing import ClassVar, Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
+from ticket.job.codec import instant
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
@@ -89,6 +90,9 @@ class Store:
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
+    PHRASES: ClassVar[int] = phrase_history.MOST
+    """How many phrases :meth:`phrases` tells at most."""
+
     def __init__(self, session: Session) -> None:
         self._session = session
         self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
@@ -120,8 +124,12 @@ class Store:
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
-            store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
+            upkeep.finish_migration(session, version)
         return store
+
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
 
     def close(self) -> None:
         """Close the file, once or more often."""
@@ -450,10 +458,12 @@ class Store:
         self._session.kept = kept
         return tuple(kept[number][1] for number in wanted if number in kept)
 
-    def numbers(self) -> list[int]:
-        """Every ticket's number, rising."""
+    def numbers(self, since: date | None = None) -> list[int]:
+        """Every ticket's number, rising; or of those changed on a day or later."""
+        begun = "" if since is None else instant(datetime.combine(since, time()).astimezone())
         with self._session.reading() as db:
-            return [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY number").fetchall()]
+            rows = db.execute("SELECT number FROM ticket WHERE updated >= ? ORDER BY number", [begun])
+            return [row[0] for row in rows.fetchall()]
 
     def rows(self, *, signed: bool | None = None) -> list[ticket_list.TicketRow]:
         """The list of tickets, newest first; only signed or only unsigned ones where asked."""
@@ -564,7 +574,7 @@ class Store:
             ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
-        """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
+        """What was typed before in such a place and begins so, folded; most used first, :data:`PHRASES` at most."""
         with self._session.reading() as db:
             return phrase_history.beginning(db, kind, fold(beginning))
 

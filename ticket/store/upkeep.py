@@ -24,7 +24,7 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
     with plain_errors(session.path):
         if not session.db.execute("SELECT 1 FROM dirty LIMIT 1").fetchone():
             return 0
-    with session.writing() as db:
+    with session.writing(of_looks=True) as db:
         # Newest first, so that the rowids of the index rise: it writes those fast.
         rows = db.execute(
             "SELECT t.id, t.number FROM dirty JOIN ticket AS t ON t.id = ticket_id ORDER BY t.id DESC LIMIT ?",
@@ -50,6 +50,13 @@ def rebuild(session: Session) -> None:
     """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
     with session.writing() as db:
         reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
+
+
+def finish_migration(session: Session, version: str) -> None:
+    """Make anew all that is derived: a newer version may keep more than the entries were indexed for."""
+    with session.writing() as db:
+        if session.note_migration(version):
+            reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
 
 
 def rebuild_vehicles(session: Session) -> None:
