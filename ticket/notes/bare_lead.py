@@ -11,24 +11,27 @@ from collections.abc import Sequence
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
+from ticket.job.values import Due
 from ticket.language.lexicon import look
 from ticket.notes.code import code_at
+from ticket.notes.due import find_due
 from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
 from ticket.notes.phrases import means, phrase_at
-from ticket.notes.spans import BLANK
+from ticket.notes.spans import BLANK, Body
 from ticket.notes.tokens import Token, tokens_of
 
 _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|ruled +out))\s+(?=\S)", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
+_SOURCES = frozenset("on in at the so book here it its spec ok no yes".split())
 _TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
@@ -65,6 +68,11 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         )
     if kind == "used":
         return _is_amount(tokens)
+    if kind == "later":
+        due = find_due(Body.of(rest, 0), tokens)
+        return due.due != Due() or bool(due.date) or any(phrase_at("put off", tokens, at) for at in range(len(tokens)))
+    if kind == "says":
+        return tokens[0].kind == "word" and tokens[0].low not in _SOURCES
     if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
         return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
     if kind == "told":

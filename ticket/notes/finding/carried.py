@@ -36,6 +36,10 @@ _FOR_ALL = frozenset(
 """Words behind a range that say it holds for every reading before it."""
 
 
+MERELY = frozenset({"only", "just", "still", "barely"})
+"""Words in front of a figure that say how little it is, and name nothing."""
+
+
 def units_of_subjects(done: Walked) -> None:
     """``oil psi 18``, ``volts 13.1``: the unit stands among the words before the number."""
     for reading in done.readings:
@@ -348,7 +352,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return other.amount.bare and _in_reach(one.amount, other.amount)
     if other.pair == "after" and one.pair in ("before", "passing"):
         return True  # "12.4 V at rest, drags down to 8.9": one value on its way
-    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
+    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL | MERELY} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
     if is_rest(others) or (is_rest(words) and (not others or words & others)):

@@ -53,7 +53,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
-    bare = bare or (bool(stated) and _is_misnamed(words, dimension))
+    bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 
@@ -106,6 +106,14 @@ def _is_bare(reading: Reading, others: list[Reading]) -> bool:
     alone = not (reading.places or reading.series or reading.when or is_rest(words))
     shared = any(words & {token.text for token in one.name} for one in others)
     return reading.amount.bare and alone and bool(words) and not shared and not is_count(reading)
+
+
+def _is_untold(done: Walked, reading: Reading) -> bool:
+    """``pressures 32 36 35 31``, ``rears 4 and 2``: several bare figures of which nothing says what is what."""
+    mates = [one for one in done.readings if one.series == reading.series] if reading.series else []
+    apart = len({one.places for one in mates}) == len(mates)
+    bare = all(one.amount.bare and not one.when and not one.limits for one in mates)
+    return len(mates) > 1 and bare and not apart and not is_count(reading)
 
 
 def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:

@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import find_worded
-from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids
+from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids, join_runs
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
@@ -115,6 +115,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _MARKED, condition_of)
     _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
+    join_runs(line)
     find_starts(line)
     _headings(line)
 

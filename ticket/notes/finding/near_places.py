@@ -9,7 +9,7 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.part_words import EDGES
 from ticket.notes.finding.tokens import Line, Places, Token
 
-_DEEP = frozenset({"", "length", "pressure", "time"})
+_DEEP = frozenset({"", "length", "time"})
 """What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
     "toe tracking hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
