@@ -22,6 +22,7 @@ from ticket.notes.spans import BLANK, Body
 from ticket.notes.tokens import Token, tokens_of
 
 _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
+_ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
 _WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|ruled +out))\s+(?=\S)", re.A)
@@ -39,12 +40,12 @@ def bare_lead(line: str) -> Lead | None:
     """The lead a line shows by a word without a colon; ``None`` where the word may be part of a sentence."""
     if len(line) > _LONGEST or line.lstrip().startswith("#") or BLANK in line:
         return None
-    match = _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
+    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
     if match is None:
         return None
     word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
-    kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled"}.get(word, word)
-    if match.re is not _DASHED.compiled and not _belongs(kind, rest, colon=":" in match[0]):
+    kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled", "root cause": "cause"}.get(word, word)
+    if match.re not in (_DASHED.compiled, _ROOT.compiled) and not _belongs(kind, rest, colon=":" in match[0]):
         return None
     return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
 

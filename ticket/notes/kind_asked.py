@@ -204,6 +204,8 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
+    if tokens[0].low in ("verification", "verified", "verify"):
+        return True
     if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
     if _is_before_and_after(tokens):

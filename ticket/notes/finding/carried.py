@@ -361,12 +361,19 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if words & others and one.part == other.part:
         return True
-    if other.amount.bare and _are_numbered(one, other) and _in_reach(one.amount, other.amount):
+    if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
+    """``cell voltages 3.61 V, cell 17 3.38``, ``winding S1-S3 13.8 ohm, S2-S4 14.1``: decimals of one sort."""
+    decimals = other.amount.shape == one.amount.shape == "decimal"
+    lettered = bool(one.name and other.name) and one.name[-1].letter == other.name[-1].letter == "n"
+    return _are_numbered(one, other) or (decimals and (shared or lettered))
 
 
 def _are_numbered(one: Reading, other: Reading) -> bool:

@@ -138,8 +138,10 @@ def _read_idle(line: Line) -> None:
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
 
 
-_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) ", re.I)
-_RUNS = frozenset("tow drive run haul trip ride load rest soak walk ramp climb descent road test idle".split())
+_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |during |under ", re.I)
+_RUNS = frozenset(
+    "charge discharge tow drive run haul trip ride load rest soak walk ramp climb descent road test idle".split()
+)
 
 
 def join_runs(line: Line) -> None:

@@ -9,7 +9,7 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.measures import DIMENSIONS, SAID_TO_BE_READ
-from ticket.notes.finding.part_words import DOINGS
+from ticket.notes.finding.part_words import DOINGS, WHOLE_TOPICS
 from ticket.notes.finding.sifting import is_count
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
@@ -103,7 +103,7 @@ _SHOWN = frozenset({"temperature", "voltage", "current", "resistance", "rotation
 def _is_bare(reading: Reading, others: list[Reading]) -> bool:
     """``recovered 0.9 lb, charge is 1.75``: a further figure of another thing, in no unit, at no place, in no list."""
     words = {token.text for token in reading.name}
-    alone = not (reading.places or reading.series or reading.when or is_rest(words))
+    alone = not (reading.places or reading.series or reading.when or is_rest(words) or words & WHOLE_TOPICS)
     shared = any(words & {token.text for token in one.name} for one in others)
     return reading.amount.bare and alone and bool(words) and not shared and not is_count(reading)
 

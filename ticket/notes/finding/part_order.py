@@ -42,6 +42,12 @@ def is_postfix(tokens: list[Token]) -> bool:
     return not said or behind == len(amounts) or len(amounts) == 1
 
 
+def places_end_early(tokens: list[Token]) -> bool:
+    """``12 lb RF after match mounting 16 / 9``: a value with its place behind it opens the part, the last have none."""
+    letters = "".join(token.letter for token in tokens)
+    return re.match(r"q?qp[^pq]*Cq[/q]*\Z", letters.replace(":", "")) is not None
+
+
 def _within(tokens: list[Token], amounts: list[int], places: list[int]) -> bool:
     """``front hubs 240 LF 150 RF``: a place right behind each of several values, each within the one in front."""
     front = [pair for i in places if i < amounts[0] for pair in tokens[i].held]
