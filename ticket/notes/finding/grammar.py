@@ -10,7 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
 from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids, join_runs
 from ticket.notes.finding.counted_places import (
     name_counted_over,
@@ -72,6 +72,7 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
+    find_beyond(line)
     _part_at_and(line)
     _part_behind_places(line)
     name_amounts(line)
