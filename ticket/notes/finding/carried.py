@@ -313,6 +313,9 @@ def is_twin(one: Reading, other: Reading, *, bare: bool = False) -> bool:
 def carry_units(done: Walked) -> None:
     """A unit said once goes back over the list, then forward."""
     readings = done.readings
+    for one, later in pairwise(readings):
+        if one.series and one.series == later.series and later.amount.bare and not one.amount.bare:
+            later.amount = _with_unit(later, one)  # a list is of one unit, whatever stands behind it
     for place in range(len(readings) - 1, 0, -1):
         later, one = readings[place], readings[place - 1]
         if one.amount.bare and not later.amount.bare and _one_list(one, later) and not _told_before(readings[:place]):

@@ -18,9 +18,10 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)L]|\Z)")
-_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)")
+_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)|(?<=q)q[cpw](?=[,;()L]|\Z)")
 _AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
 """Where the air is as warm as the figure beside it says."""
+_THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 
 
 def find_circumstances(line: Line) -> None:
@@ -101,6 +102,8 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     number = next(token for token in tokens if token.letter == "q")
     words = [token.text for token in tokens if token is not number]
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
+    if words[-1] in _THE_AIR and number.amount.bare and at and line.tokens[at - 1].letter == "q":
+        return True  # "1.9 and 24 bar 28 outside"
     own = number.amount.bare or number.amount.dimension == "temperature"
     if not (own and warm) or number.amount.to:
         return False

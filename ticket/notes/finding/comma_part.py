@@ -465,6 +465,7 @@ class Part:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
+            self.walk.subject = self.walk.subject or tuple(self.words)
             return words, True
         if self.words and all(token.text in PRONOUNS or (self.places and token.text in ONES) for token in self.words):
             self.the_one = any(token.text in ONES for token in self.words)
