@@ -3,6 +3,7 @@
 import base64
 import json
 import shutil
+import sys
 from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
@@ -11,10 +12,14 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from support.clock import Clock
+from support.made_shops import filled_shop
 from ticket.cli.main import main
 from ticket.job.errors import InputError
 from ticket.machine.signing_key import keys_folder, signer
+from ticket.papers.formats import written
+from ticket.papers.sheet_record import from_record, without_sources
 from ticket.scratch_shop import fill
+from ticket.shop import against
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticket
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
@@ -30,9 +35,8 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def shop(path: Path) -> Iterator[Shop]:
-    with Shop.open(path, "Ona Writer", now=Clock()) as opened:
-        fill(opened)
-        for number in (1020, 1022):
+    with filled_shop(path, fill, "Ona Writer") as opened:
+        for number in (1020, 1022):  # signed here: the key is kept beside the shop, not in it
             sign_ticket(opened, number, overruled={gap.id: "waits" for gap in unanswered(opened, number)})
         yield opened
 
@@ -199,7 +203,70 @@ def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tm
         assert words in told, change
 
 
+def test_what_is_of_another_shop_is_said_to_be_of_another_shop(
+    shop: Shop, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two shops whose rows are numbered alike: none of their papers says that the other's journal was rewritten."""
+    other = tmp_path / "other.db"
+    with Shop.open(other, "Dov Ashgrav", now=Clock()) as second:
+        fill(second)
+        sign_ticket(second, 1020, overruled={gap.id: "waits" for gap in unanswered(second, 1020)})
+        page = tmp_path / "page.html"
+        page.write_text(str(paper(second, 1020, "customer", "html")))
+        record = second.store.proofs.kept_papers(1020)[0].record
+    assert main(["dump", "1020", "--db", str(other), "-o", str(tmp_path / "1020.json")]) == 0
+    own = shop.store.proofs.uid()[:8]
+    assert "This paper is of shop" in says(path, page)
+    assert f"not of this one ({own}…)" in says(path, tmp_path / "1020.json")
+    alone = says(path, record)
+    assert alone.startswith("bad:")
+    assert "it is of another shop, or this journal was written anew" in alone
+
+
+def test_a_mistyped_record_is_told_as_mistyped(shop: Shop, path: Path) -> None:
+    record = shop.store.proofs.kept_papers(1020)[0].record
+    row, _, digits = record.partition("-")
+    other = "1" if digits[5] != "1" else "2"
+    assert "one digit of the record was mistyped" in says(path, f"{row}-{digits[:5]}{other}{digits[6:]}")
+    assert f"are those of row {row}, not of row 3: its number was mistyped" in says(path, f"3-{digits}")
+    for garbage in (record[:-1], f"{row}-{digits}g", f"{row}{digits}"):
+        with pytest.raises(InputError, match="is no record"):
+            kept_verdicts(path, [garbage])
+
+
+@pytest.mark.parametrize("form", ["html", "pdf"])
+def test_a_page_names_its_record_and_shop_for_programs(shop: Shop, form: str) -> None:
+    if form == "pdf":
+        pytest.importorskip("typst")
+    made = paper(shop, 1020, "customer", form)
+    content = made if isinstance(made, bytes) else made.encode()
+    record, uid = shop.store.proofs.kept_papers(1020)[0].record.encode(), shop.store.proofs.uid().encode()
+    wanted = {
+        "html": (b'<meta name="ticket-record" content="' + record, b'<meta name="ticket-shop" content="' + uid),
+        "pdf": (b"ticket-record-1 " + record, b"ticket-shop-1 " + uid),
+    }[form]
+    assert all(one in content for one in wanted)
+
+
 # -- papers -------------------------------------------------------------------------------------------------------
+
+
+def test_an_untouched_pdf_needs_no_reader_of_pdfs(
+    shop: Shop, path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also one of a time when no shop stood on it and its record might break."""
+    pytest.importorskip("typst")
+    monkeypatch.setitem(sys.modules, "pypdfium2", None)
+    (kept,) = (one for one in shop.store.proofs.kept_papers(1020) if one.reader == "customer")
+    file = tmp_path / "paper.pdf"
+    for older in (False, True):
+        data = {**kept.data, "shop": ""} if older else kept.data
+        made = written(without_sources(from_record(data, kept.record, {})), "pdf")
+        assert isinstance(made, bytes)
+        file.write_bytes(made)
+        if older:
+            monkeypatch.setattr(against, "from_record", lambda data, *rest: from_record({**data, "shop": ""}, *rest))
+        assert "byte for byte" in says(path, file)
 
 
 @pytest.mark.slow

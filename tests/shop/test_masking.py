@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from support.clock import BEGIN, Clock
 from support.installed import Command
+from support.made_shops import copy_shop
 from ticket.cli import ask_pin
 from ticket.job.phone_numbers import phone_numbers
 from ticket.job.ticket import Customer, Header, Person, Ticket, Vehicle
@@ -30,16 +31,20 @@ did: 0.2 h looked at the horn"""
 
 
 @pytest.fixture
-def filled(database: Path) -> Path:
-    with Shop.open(database, "K. Orlo", now=Clock()) as shop:
-        add_person(shop, Person("Petra Quill", "auditor"))
-        for signed in (False, True):
-            header = Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204"), customer=CUSTOMER)
-            number = new_ticket(shop, header)
-            add_lines(shop, number, LINES)
-            if signed:
-                sign_ticket(shop, number, overruled={gap.id: "walked in" for gap in unanswered(shop, number)})
-    return database
+def filled(tmp_path: Path) -> Path:
+    copy_shop(tmp_path / "shop.db", two_tickets, "K. Orlo")
+    return tmp_path / "shop.db"
+
+
+def two_tickets(shop: Shop) -> None:
+    """One open, one signed, and an auditor."""
+    add_person(shop, Person("Petra Quill", "auditor"))
+    for signed in (False, True):
+        header = Header(vehicle=Vehicle("Corvane Alder", plate="FEN-204"), customer=CUSTOMER)
+        number = new_ticket(shop, header)
+        add_lines(shop, number, LINES)
+        if signed:
+            sign_ticket(shop, number, overruled={gap.id: "walked in" for gap in unanswered(shop, number)})
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ import argparse
 import dataclasses
 import json
 import shlex
+from contextlib import suppress
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import as_json as as_lines
@@ -26,14 +27,15 @@ def audit(options: argparse.Namespace) -> int:
     found = audit_shop(path, deep=options.deep)
     witnesses, unread = witnesses_of(path)
     held = kept_verdicts(path, [*options.against, *witnesses])
-    if options.json:
-        say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
-    else:
-        _tell(found)
-        for one in held:
-            say(one_line(one.says))
-        for line in unread:
-            remark(line)
+    with suppress(BrokenPipeError):  # whoever reads only the first lines is told the answer all the same
+        if options.json:
+            say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
+        else:
+            _tell(found)
+            for one in held:
+                say(one_line(one.says))
+            for line in unread:
+                remark(line)
     return 0 if found.ok and all(one.ok for one in held) else 1
 
 

@@ -22,13 +22,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     _make_streams()
     given = sys.argv[1:] if arguments is None else arguments
+    code = DONE
     try:
         code = _answer(given)
         _finish()
     except TicketError as error:
         code = _complain(error, error.exit_code, as_json=_wants_json(given))
     except BrokenPipeError:
-        code = DONE  # the reader of our output has what it wanted
+        pass  # the reader of our output has what it wanted; an answer that is known stays what it is
     except KeyboardInterrupt:
         code = INTERRUPTED
     except Exception as error:

@@ -40,6 +40,7 @@ def contents_around(
         sources=sources,
         pictures=pictures_of(shop, case.ticket),
         scratch=shop.scratch,
+        shop=shop.store.proofs.uid(),
         checked=checked,
     )
 

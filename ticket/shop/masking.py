@@ -22,7 +22,7 @@ from ticket.store.name_traces import Traces
 _WORD = Regex(r"[^\W_]+")
 _NUMBER = Regex(r"\+?\(?\d[\d ()./-]{4,}\d")
 # Fields of papers that hold no text of the ticket: names of other things, and what the shop says of itself.
-_NO_TEXT = ("language", "sources", "digest", "content", "sender", "size", "page", "kind")
+_NO_TEXT = ("language", "sources", "digest", "content", "sender", "size", "page", "kind", "record", "shop")
 
 Part = TypeVar("Part")
 
