@@ -55,9 +55,7 @@ class Board:
     centre: Prior | None = None
     seq: int = 0
     checks: int = 0
-    _of: dict[str | int, Line | list[Line]] = field(
-        default_factory=dict
-    )  # by vehicle and by number
+    _of: dict[str | int, Line | list[Line]] = field(default_factory=dict)  # by vehicle and by number
 
     def fill(self, lines: Iterable[Line]) -> None:
         """Put everything on a board that is empty."""
