@@ -6,6 +6,7 @@ import os
 import pty
 import re
 import select
+import signal
 import sys
 from pathlib import Path
 
@@ -129,7 +130,10 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
         finally:
             os._exit(code)
     shown, left = "", dict(typed)
-    while select.select([terminal], [], [], 30)[0]:
+    while True:
+        if not select.select([terminal], [], [], 90)[0]:
+            os.kill(child, signal.SIGKILL)  # it waits for what nobody types: that fails here and hangs nothing
+            break
         try:
             some = os.read(terminal, 4096)
         except OSError:
