@@ -76,7 +76,7 @@ def test_bill_hours_and_questions_count_the_hour_that_never_was() -> None:
     ticket = ticket_of("says: x\ndid: fit horn; clock 1:30-3:30\ndid: 2 h fit lamp; clock 0:30-3:30", opened=FORWARD)
     made = bill(ticket, PRICES, terms_of(ticket))
     assert [(line.quantity, line.clock, line.amount) for line in made.lines] == [("1", "1", 10000), ("2", "2", 20000)]
-    assert hours("all", labour_of([ticket], PRICES, date(2026, 3, 8), date(2026, 3, 8), None)).clocked == 3
+    assert hours("all", (work for _, work in labour_of(ticket, made))).clocked == 3
     far = ticket_of("says: x\ndid: 1 h fit horn; clock 1:00-4:00", opened=FORWARD)
     assert "clock-far" not in {gap.id for gap in find_gaps(Case(far, Settings(), date(2026, 3, 8)))}
 

@@ -13,6 +13,7 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from support.clock import Clock
+from support.made_shops import filled_shop
 from ticket.cli.main import main
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.signing_key import keys_folder, signer
@@ -35,9 +36,8 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def shop(path: Path) -> Iterator[Shop]:
-    with Shop.open(path, "Ona Writer", now=Clock()) as opened:
-        fill(opened)
-        for number in (1020, 1022):
+    with filled_shop(path, fill, "Ona Writer") as opened:
+        for number in (1020, 1022):  # signed here: the key is kept beside the shop, not in it
             sign_ticket(opened, number, overruled={gap.id: "waits" for gap in unanswered(opened, number)})
         yield opened
 

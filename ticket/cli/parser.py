@@ -299,12 +299,14 @@ def _closing(command: Command) -> None:
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
     made = command(
         "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12",
-        "ticket dump --customer 'Ada Fenn' -o ada-fenn.json",
+        "ticket dump --customer 'Ada Fenn' -o ada-fenn.json", "ticket dump --since 2026-11-01 --as jsonl",
     )  # fmt: skip
     made.add_argument("numbers", nargs="*", type=number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
-        "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
-    )
+        "--as", dest="form", default="json", choices=("json", "jsonl", "lines"),
+        help="JSON, JSON lines that name the shop, or plain ticket lines",
+    )  # fmt: skip
+    made.add_argument("--since", metavar="DAY", help="only tickets changed on this day or later")
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     output_flags(made)
     names_flag(made)

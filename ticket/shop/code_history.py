@@ -1,13 +1,13 @@
 """What jobs with a code turned out to be, what to check next on one, and which causes the shop calls one."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Ruled
 from ticket.job.likeness import likeness
 from ticket.job.text import fold, one_line
-from ticket.job.ticket import METRES, Ticket
+from ticket.job.ticket import Ticket
 from ticket.past.alike import Alike, likely_pairs
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
@@ -22,6 +22,7 @@ from ticket.shop.readable import readable, readable_slim
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 
+_NAMED = 5  # causes told to somebody who named one that is not there
 _LOOKED_AT = 20  # jobs whose customers are looked for in their common words
 _TIMED = 200  # newest jobs whose times tell how long a look takes
 
@@ -39,13 +40,33 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
-def window(shop: Shop) -> Window:
+_FAR = {"mi": 3000, "km": 5000}  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Within what a job counts as having come back, where it is not what the shop says.
+
+    Attributes:
+        days: within so many; ``None`` for the shop's own number.
+        distance: within so far, with its unit; ``None`` for 3,000 mi or 5,000 km.
+    """
+
+    days: int | None = None
+    distance: tuple[int, str] | None = None
+
+
+def window(shop: Shop, within: Within = Within()) -> Window:
     """When a job counts as having come back here."""
     unit = shop.settings.distance
-    return Window(shop.settings.comeback_days, shop.now().timestamp(), unit, METRES[unit])
+    far, unit = within.distance or (_FAR[unit], unit)
+    days = shop.settings.comeback_days if within.days is None else within.days
+    return Window(days, shop.now().timestamp(), unit, far)
 
 
-def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
+def before(
+    shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = (), within: Within = Within()
+) -> TurnedOut:  # fmt: skip
     """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
 
     Args:
@@ -53,6 +74,7 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
         code: in the notation searches use.
         sub: its sub-code; empty for any.
         but: tickets not to be counted, such as the one in hand.
+        within: within what a job counts as having come back.
     """
     left_out = frozenset(but)
     seen = _causes(shop, code, sub, left_out)
@@ -61,7 +83,14 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
     fixes = [one for one in shop.store.jobs.fixes(code, sub if exact else "") if one.number not in left_out]
     came = {one.back for one in seen if one.back is not None}
     found = turned_out(
-        code, sub, seen, fixes, window(shop), alike=alike(shop), numbers=shop.store.jobs.numbers(came), exact=exact
+        code,
+        sub,
+        seen,
+        fixes,
+        window(shop, within),
+        alike=alike(shop),
+        numbers=shop.store.jobs.numbers(came),
+        exact=exact,
     )
     if not shop.hidden:
         return found
@@ -160,14 +189,26 @@ def pairs_to_ask(shop: Shop, found: TurnedOut) -> list[tuple[str, str]]:
     return likely_pairs([outcome.text for outcome in found.causes], alike(shop))
 
 
-def call_one(shop: Shop, text: str, other: str) -> None:
+def call_one(shop: Shop, text: str, other: str, code: str) -> None:
     """Keep that a cause in other words is another one; journaled, and taken back by :func:`tell_apart`.
+
+    Args:
+        shop: the open shop.
+        text: a cause of jobs with the code.
+        other: the cause it is counted as from now on, of jobs with the code too.
+        code: in the notation searches use.
 
     Raises:
         InputError: both name the same thing already.
+        NotFoundError: no job with the code states one of them.
     """
     key, kept = likeness(text), likeness(other)
-    if not key or not kept or alike(shop).key(key) == alike(shop).key(kept):
+    stated = {one.cause: one.text for one in shop.store.jobs.causes(code) if one.cause}
+    for cause, typed in ((key, text), (kept, other)):
+        if cause not in stated:
+            known = f"; causes there: {', '.join(list(stated.values())[:_NAMED])}" if stated else ""
+            raise NotFoundError(f"No job with {code} states the cause {typed!r}{known}.")
+    if alike(shop).key(key) == alike(shop).key(kept):
         raise InputError(f"{text!r} and {other!r} are counted as one cause already.")
     set_setting(shop, SAME_CAUSES, [*shop.kept.pairs[SAME_CAUSES], (key, kept)])
 

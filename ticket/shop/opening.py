@@ -227,7 +227,7 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
         known(str(value))
     shop.store.set_shop(key, json.dumps(value), shop.person)
     if key == "zone":
-        shop.store.rebuild_vehicles()  # other days count from now on
+        shop.store.count_in_new_zone()  # other days count from now on
     shop.refresh()
 
 

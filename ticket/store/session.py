@@ -127,10 +127,18 @@ class Session:
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
             elif known["schema"] != schema:
-                self.append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
-                db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
-                self.migrated = True
+                self.migrated = True  # journaled together with what is made anew, so that no cut leaves it half done
             remake_views(db, version)
+
+    def note_migration(self, version: str) -> bool:
+        """Journal, within an action, that the tables are of a newer version now; whether nobody did so meanwhile."""
+        (found,) = self.db.execute("SELECT value FROM shop WHERE key = 'schema'").fetchone()
+        schema = str(newest())
+        if found == schema:
+            return False
+        self.append("shop.migrate", {"from": found, "to": schema, "version": version})
+        self.db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
+        return True
 
     def close(self) -> None:
         """Close the file, once or more often. The last one out folds the write-ahead log in, under the lock."""
