@@ -36,7 +36,7 @@ TEXTS = (
 
 # Each command with its arguments. N number, D date, T text, P path to read, W path to write; others are themselves.
 COMMANDS = {
-    "demo": (["--no-screen"],),
+    "demo": (["--no-screen"], ["--no-screen", "--keep", "W"]),
     "new": (["--odometer", "T"], ["--customer", "T", "--vehicle", "T"]),
     "set": (["N", "--odometer-out", "T"], ["1", "--status", "T"]),
     "add": (["N", "found: x"], ["1", "T"], ["1", "says: x", "--concern", "T"]),
