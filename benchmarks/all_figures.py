@@ -103,10 +103,9 @@ def _run(script: Script) -> tuple[list[str], int]:
             command, env=os.environ | {"PYTHONPATH": path}, capture_output=True, text=True, check=False, timeout=_MOST,
             cwd=_HERE.parent,
         )  # fmt: skip
-        said, code = (
-            done.stdout.rstrip() + ("" if not done.returncode else f"\n{done.stderr.rstrip()[-500:]}"),
-            done.returncode,
-        )
+        said, code = done.stdout.rstrip(), done.returncode
+        if code and done.stderr.strip():
+            said += f"\n{done.stderr.strip().splitlines()[-1]}"
     except subprocess.TimeoutExpired:
         said, code = f"stopped after {_MOST} s", 1
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
