@@ -33,7 +33,7 @@ def test_a_script_can_be_loaded(script: Path, monkeypatch: pytest.MonkeyPatch) -
 
 
 def test_the_one_command_names_scripts_that_are_there() -> None:
-    import all_figures  # type: ignore[import-not-found]
+    import all_figures
 
     named = {script.name for script in all_figures.SCRIPTS}
     assert named <= {path.stem for path in SCRIPTS}
