@@ -130,7 +130,8 @@ def _belong(names: Sequence[str]) -> str:
 def _call(shop: Shop, options: argparse.Namespace, code: str) -> None:
     """Call causes one, or take that back, where asked."""
     if options.same:
-        call_one(shop, *options.same, code)
+        text, other = options.same
+        call_one(shop, text, other, code)
     if options.apart:
         tell_apart(shop, *options.apart)
 

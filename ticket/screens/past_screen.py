@@ -130,7 +130,7 @@ class PastScreen(Frame):
         self._pause = self.set_timer(_PAUSE, self._ask)
 
     def _ask(self) -> None:
-        self.work_behind(self._search(self.query_one(Prompt).value), "search")
+        self.work_behind(partial(self._search, self.query_one(Prompt).value), "search")
 
     async def _search(self, text: str) -> None:
         try:

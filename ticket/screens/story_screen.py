@@ -442,7 +442,7 @@ class StoryScreen(Frame):
 
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""
-        self.work_behind(self._print(), "print")
+        self.work_behind(self._print, "print")
 
     async def _print(self) -> None:
         import asyncio

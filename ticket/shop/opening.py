@@ -8,14 +8,12 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
-from ticket.store.erasable import MASK
-from ticket.store.ticket_list import TicketRow, auditors, open_tickets, setting
 
 if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
@@ -23,6 +21,7 @@ if TYPE_CHECKING:
     from ticket.job.ticket import Person
     from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
+    from ticket.store.ticket_list import TicketRow
 
 
 @dataclass(slots=True)
@@ -238,23 +237,10 @@ def add_person(shop: Shop, person: "Person") -> None:
     shop.refresh()
 
 
-def read_list(path: Path, *, every: bool = False, person: str = "") -> list[TicketRow]:
-    """Open tickets, or every one, newest first; as an auditor sees them where ``person`` is one.
-
-    From then on every day is told in the zone of the shop.
-
-    Raises:
-        NoShopError: there is no shop.
-    """
-    rows = open_tickets(path, every)
-    if rows:
-        environment.use_zone(setting(path, "zone"))
-    return without_names(rows) if rows and person and person in auditors(path) else rows
-
-
-def without_names(rows: list[TicketRow]) -> list[TicketRow]:
+def without_names(rows: "list[TicketRow]") -> "list[TicketRow]":
     """The list as an auditor sees it."""
     from ticket.shop.masking import mask_of_name
+    from ticket.store.erasable import MASK
 
     return [
         row._replace(
@@ -263,24 +249,3 @@ def without_names(rows: list[TicketRow]) -> list[TicketRow]:
         for row in rows
         for mask in (mask_of_name(row.customer),)
     ]
-
-
-def haystack(row: TicketRow) -> str:
-    """What the list is narrowed by."""
-    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer} {row.codes}"
-
-
-def as_json(row: TicketRow) -> dict[str, Any]:
-    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
-    return ({"damaged": True} if row.damaged else {}) | {
-        "number": row.number,
-        "status": row.status,
-        "vehicle": row.vehicle,
-        "plate": row.plate,
-        "customer": row.customer,
-        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-        "odometer": row.odometer,
-        "entries": row.entries,
-        "ready_by": row.ready_by,
-        "codes": row.codes.split(),
-    }

@@ -196,20 +196,26 @@ def understand(
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
         asked: a new ticket asked what the customer says: a first line that says no kind answers that.
-    """
-    from ticket.assist.limits_offered import with_limits_offered
-    from ticket.assist.limits_shelf import law_of, shelf
 
+    What the limits book offers comes along only where the text is not being typed any more: it reads the line again
+    for every form of limit, which no key need wait for (:func:`with_limits`).
+    """
     if not live:
         check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     drafts = as_first(drafts, ticket) if asked else drafts
+    settled = settled_on(shop, ticket, drafts, sticky)
+    return settled if live else with_limits(shop, ticket, settled)
+
+
+def with_limits(shop: Shop, ticket: Ticket, settled: Sequence[Settled]) -> tuple[Settled, ...]:
+    """The same with what the limits book has for readings without limits."""
+    from ticket.assist.limits_offered import with_limits_offered
+    from ticket.assist.limits_shelf import law_of, shelf
+
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)
-    return tuple(
-        replace(item, draft=with_limits_offered(item.draft, book, vehicle, law))
-        for item in settled_on(shop, ticket, drafts, sticky)
-    )
+    return tuple(replace(item, draft=with_limits_offered(item.draft, book, vehicle, law)) for item in settled)
 
 
 def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:

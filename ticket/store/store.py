@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, time
 from pathlib import Path
 from types import MappingProxyType, TracebackType
-from typing import Self
+from typing import ClassVar, Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
@@ -89,6 +89,9 @@ class Store:
         jobs: the questions about past jobs.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
+
+    PHRASES: ClassVar[int] = phrase_history.MOST
+    """How many phrases :meth:`phrases` tells at most."""
 
     def __init__(self, session: Session) -> None:
         self._session = session
@@ -571,7 +574,7 @@ class Store:
             ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
-        """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
+        """What was typed before in such a place and begins so, folded; most used first, :data:`PHRASES` at most."""
         with self._session.reading() as db:
             return phrase_history.beginning(db, kind, fold(beginning))
 
