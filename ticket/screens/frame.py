@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -156,18 +157,18 @@ class Frame(Screen[None]):
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
+        # No lambda: some versions of Textual look whether what they are given is a coroutine function.
+        self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
 
-        async def unless_gone() -> None:
-            try:
-                await work()
-            except NoMatches:
-                if self.app.is_running and self.is_attached:
-                    raise
-            except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
-                if self.app.is_running and self.is_attached:
-                    self.desk.say(str(error))
-
-        self.run_worker(unless_gone, group=group, exclusive=exclusive)
+    async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
+        try:
+            await work()
+        except NoMatches:
+            if self.app.is_running and self.is_attached:
+                raise
+        except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
+            if self.app.is_running and self.is_attached:
+                self.desk.say(str(error))
 
     def page(self) -> Page:
         """The page with the cursor."""
