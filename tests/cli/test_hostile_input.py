@@ -5,6 +5,7 @@ hidden in a report. Streams that are closed or full are shown by real processes.
 """
 
 import argparse
+import contextlib
 import io
 import json
 import os
@@ -23,6 +24,7 @@ from ticket.cli.main import main
 from ticket.cli.parser import build_parser
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
+from ticket.store import driver
 
 NUMBERS = ("0", "-1", "9" * 19, "9" * 5000, "1e400", "NaN", "²", "٣", "", "a\0b")
 DATES = ("0001-01-01", "9999-12-31", "2026-02-30", "9" * 40, "20260302", "-1")
@@ -375,6 +377,25 @@ def test_closed_and_full_streams_of_a_real_process(here: Path, shell: str, code:
     assert "Traceback" not in done.stderr
     assert "Exception ignored" not in done.stderr
     assert main(["audit", "--deep"]) == 0, "nothing that was said went into the database"
+
+
+@pytest.mark.parametrize("form", [[], ["--json"]])
+def test_a_reader_that_stops_early_does_not_turn_no_into_yes(here: Path, form: list[str]) -> None:
+    """The audit of a changed shop says no, however few of its lines were read."""
+    with contextlib.closing(driver.sqlite3.connect(str(here / "shop.db"), isolation_level=None)) as connection:
+        connection.execute("INSERT INTO shop VALUES('odd', 'x')")
+    reading, writing = os.pipe()
+    os.close(reading)
+    child = os.fork()
+    if child == 0:
+        code = 70
+        try:
+            sys.stdout = os.fdopen(writing, "w", buffering=1)
+            code = main(["audit", *form])
+        finally:
+            os._exit(code)
+    os.close(writing)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 1
 
 
 # -- faults of the program ----------------------------------------------------------------------------------------

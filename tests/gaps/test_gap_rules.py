@@ -175,6 +175,17 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1",
     ),
     (
+        "agreed-not-done",
+        "offer: clean horn\noffer: fit wiper blades\ntold: Ada Fenn by phone, yes 1 2\ndid: 0.3 h clean horn; for 1",
+        "offer: clean horn\noffer: fit wiper blades\ntold: Ada Fenn by phone, yes 1 2\ndid: 0.3 h clean horn; for 1\n"
+        "later: wiper blades; when they come; because not in stock",
+    ),
+    (
+        "agreed-not-done",
+        "offer: fit wiper blades\ntold: Ada Fenn by phone, yes 1",
+        "offer: fit wiper blades\ntold: Ada Fenn by phone, yes 1\nused: 2 x WB-1 blades, new @ 9; for 1",
+    ),
+    (
         "declined-yet-done",
         "offer: clean horn; est 40\ntold: Ada Fenn by phone, no 1\ndid: 0.3 h clean horn; for 1",
         "offer: clean horn; est 40\ntold: Ada Fenn by phone, yes 1\ndid: 0.3 h clean horn; for 1",

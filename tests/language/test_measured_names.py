@@ -36,6 +36,8 @@ def test_a_name_is_read_with_its_quantity_and_its_conditions(
         ("coolant low", "qt"),  # a state is no name
         ("vent temp", "psi"),  # the unit says another dimension
         ("gov cuts out", "psi"),
+        ("cargo lift drops", "in"),  # what it did, or drops of it
+        ("clamp of hose slack", "Nm"),  # how the clamp was, or the slack of the hose
         ("leak-down test", "psi"),  # a test is not what was measured
     ],
 )

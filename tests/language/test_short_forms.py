@@ -28,6 +28,7 @@ SPELLED = [
     ("stuck at 3 deg C", "found", "Stuck at 3 °C."),
     ("FAN RELAY STUCK", "found", "Fan relay stuck."),
     ("egt2 open", "found", "Exhaust temperature sensor 2 open."),
+    ("starter 9.1 V (9.6 min)", "found", "Starter 9.1 V (9.6 minimum)."),
     ("MAF sensor dirty", "found", "Air-flow sensor dirty."),
 ]
 
@@ -40,6 +41,8 @@ KEPT = [
     ("hv+ clip off", "found", "High-voltage+ clip off.", "a pole, no and"),
     ("R&R mirror later", "says", "R&R mirror later.", "no work line"),
     ("INT light on", "note", "Interior light on.", "before light it is certain"),
+    ("motor open, OL on meter", "found", "Motor open, OL on meter.", "out of the meter's range, no loop"),
+    ("alt plug & B+ cable", "found", "Alternator plug and B+ cable.", "a cable may be of either end"),
     ("ext int dirty", "found", "Ext int dirty.", "several meanings"),
 ]
 

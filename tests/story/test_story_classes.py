@@ -40,6 +40,10 @@ def whole(*lines: str, vehicle: str = "2014 Ember Fox 2.0", language: str = "en"
             ["did: mounted tires, some wobble felt", "did: replaced valve stem", "used: 4 x tire, new @ 90.00"],
             ["We replaced the valve stem.", "We used four new tires.", "Mounted tires, some wobble felt."],
         ),
+        (
+            ["did: checked lamps", "used: 2 sealed butt 14 ga @ 1.75"],
+            ["We checked the lamps.", "This took two sealed butt 14 ga."],
+        ),
     ],
 )  # fmt: skip
 def test_parts_stand_behind_the_work_that_names_them(lines: list[str], told: list[str]) -> None:
@@ -103,7 +107,7 @@ def test_a_service_is_not_told_as_untested_and_a_repair_is() -> None:
         ("ground drop at LR lamp 4.8 V (max 0.3)", "Along the left rear ground at the lamp, 4.8 volts were being lost"),
         ("port bank 12 V, stbd bank 10 V (min 11)", "Port bank 12 V, stbd bank 10 V (at least 11 volts is needed): 10 volts is too low."),  # noqa: E501
         ("swing pin play 1.6 mm (max 1.0), was 0.7 mm in spring", "Swing pin play 1.6 mm (no more than 1.0 mm is allowed), was 0.7 mm in spring: 1.6 mm is too high."),  # noqa: E501
-        ("brake shoes LH 0.8 mm, min 1.5, grease all over", "Brake shoes left 0.8 mm, min 1.5, grease all over: 0.8 mm is too thin; at least 1.5 mm is needed."),  # noqa: E501
+        ("brake shoes LH 0.8 mm, min 1.5, grease all over", "Brake shoes left 0.8 mm (at least 1.5 mm is needed), grease all over: 0.8 mm is too thin."),  # noqa: E501
         ("oil pressure 12 psi w/ the engine warm (min 20)", "With the engine warm, the oil pressure was 12 psi"),
         ("LR trailer tire 22 psi, RR 32 psi", "left rear 22 psi; right rear 32 psi."),
     ],
@@ -226,7 +230,7 @@ def test_an_offer_and_its_deferred_item_are_one_with_price_urgency_and_time() ->
         section="later",
     )  # fmt: skip
     assert told == [
-        "Nearside rear hub bearing and shoes: this should not wait.",
+        "Nearside rear hub bearing and shoes: this must not wait.",
         "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this.", "Why: Worn.",
         "Risk: Gets hot.", "When: before it is towed again.", "Cost: about $240.",
     ]  # fmt: skip
@@ -332,12 +336,39 @@ def test_two_corners_in_a_row_are_two_places() -> None:
         ("found: hydraulic sieve motor 9 bar, needs 14 to 18, hums",
          "9 bar is too low; 14 to 18 bar is normal."),
         ("found: belt tracking before 6 mm, now 1 mm (max 2)",
-         "now 1 mm (no more than 2 mm is allowed: within limits)."),
+         "now 1 mm (no more than 2 mm is allowed): 1 mm is within limits."),
     ],
 )  # fmt: skip
 def test_a_reading_is_told_with_its_limit_and_never_as_the_excess(line: str, told: str) -> None:
     found = whole("says: slow", line, section="found")
     assert any(one.endswith(told) for one in found), found
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("pump dead, 12.4 V at plug (min 11.5)", "Pump dead, 12.4 V at plug (at least 11.5 volts is needed): 12.4 volts is within limits."),  # noqa: E501
+        ("battery 742 A on tester, 680 min", "Battery 742 A on tester (at least 680 amps is needed): within limits."),
+        ("hub play .006 in, was .003 (max .004)", "Hub play .006 in, was .003 (no more than .004 inches is allowed): .006 inches is too much."),  # noqa: E501
+        ("drive tires LF 17 in, RF 17-1/8 (16-1/2 min)", "Drive tires: left front 17 inches; right front 17 1/8 inches (at least 16 1/2 inches is needed), within limits."),  # noqa: E501
+    ],
+)  # fmt: skip
+def test_a_verdict_names_its_figure_where_something_else_stands_beside_it(line: str, told: str) -> None:
+    """A limit between commas is one in brackets; 17 inches of a tire are no tread."""
+    assert told in whole("says: slow", f"found: {line}", section="found")
+
+
+@pytest.mark.parametrize(
+    ("found", "proof", "told"),
+    [
+        ("drain 0.41 A locked 40 min", "2 now 0.02 A at 40 min", "Drain, now: 0.02 A at 40 min."),
+        ("press test 15 psi down to 9 in 10 min (13 min)", "2 now 15 psi after 10 min", "Pressure test, now: 15 psi after 10 min."),  # noqa: E501
+        ("lift drops 9 in in 30 min w/ 800 lb (1 in max)", "2 now 1/4 in in 30 min, 800 lb",
+         "Lift drops, now: 1/4 in in 30 min, 800 lb: 1/4 inches is within limits; no more than 1 inch is allowed."),
+    ],
+)  # fmt: skip
+def test_a_test_without_a_name_stands_behind_what_it_measures_again(found: str, proof: str, told: str) -> None:
+    assert told in whole("says: slow", f"found: {found}", f"proof: {proof}", section="proof")
 
 
 @pytest.mark.parametrize(
@@ -455,9 +486,9 @@ def test_offers_named_by_their_numbers_are_told_each_with_its_own_urgency() -> N
         "says: x", "offer: new grain filter; do now; est 90", "offer: auger block 9; soon; est 400",
         "later: 2 3 wait for his answer; risk: can stop on a hill; when he rings",
     ]  # fmt: skip
-    assert whole(*lines, section="short")[-1] == "Two things are still to do; one of them should not wait."
+    assert whole(*lines, section="short")[-1] == "Two things are still to do; one of them must not wait."
     told = whole(*lines, section="later")
-    assert "New grain filter: this should not wait." in told
+    assert "New grain filter: this must not wait." in told
     assert "Auger block 9: this should be done soon." in told
     assert "When: when he rings." in told
 
@@ -467,7 +498,7 @@ def test_one_item_that_puts_several_offers_off_has_the_price_of_each() -> None:
         "says: x", "offer: replace feed pipe and bleed; do now; est 148", "offer: feed belt, fit and adjust; est 71.50",
         "told: Ada Fenn, no 2, no 3", "later: feed pipe and feed belt; do now; because pipe leaks",
     ]  # fmt: skip
-    assert whole(*lines, section="short")[-1] == "One thing is still to do, and it should not wait."
+    assert whole(*lines, section="short")[-1] == "One thing is still to do, and it must not wait."
     told = whole(*lines, section="later")
     assert told[-1] == "Cost: about $148 and about $71.50."
 

@@ -63,10 +63,10 @@ PRINTED = {
         "Tam Ollery of Fernhollow Haulage said yes to this work by email; the total is $340.00.",
     ),
     "07-service-declined": (
-        "Three things are still to do; one of them should not wait.",
+        "Three things are still to do; one of them must not wait.",
         "We measured the tread of the tires: left front 4.6 mm; right front 4.4 mm; left rear 1.5 mm (too little);"
         " right rear 2.0 mm; at least 1.6 mm is needed.",
-        "Replace both rear tires: this should not wait.",
+        "Replace both rear tires: this must not wait.",
         "You said no to this.",
         "Risk: Car may slide or take longer to stop on a wet road.",
         "When: within 4 weeks.",

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from ticket.faults.written import leading
 from ticket.job.entry import Draft, Entry, Remark, Spoken, next_letter, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
-from ticket.job.likeness import shared
+from ticket.job.likeness import answered
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import PAYERS, Ref
@@ -168,9 +168,9 @@ def _meant(spoken: Spoken, known: Mapping[int, tuple[Fact, bool]]) -> Remark:
     """Which offer or deferred work an answer in words probably means; agreed to only once its number is typed."""
     word = "thinks" if spoken.answer == "wait" else spoken.answer
     alike = [
-        (shared(spoken.to, fact.text), no)
+        (answered(spoken.to, fact.text), no)
         for no, (fact, struck) in known.items()
-        if isinstance(fact, Offer | Later) and not struck and shared(spoken.to, fact.text)
+        if isinstance(fact, Offer | Later) and not struck and answered(spoken.to, fact.text)
     ]
     best = max(alike, default=(0, 0))
     answers = tuple(f"{word} {no}" for _, no in sorted(alike, reverse=True))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
 from ticket.job.progress import told_to
-from ticket.machine.environment import database_path, person_name, told_look
+from ticket.machine.environment import PERSON, database_path, person_name, told_look
 from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
@@ -42,6 +42,7 @@ def run_screens(database: Path, person: str) -> int:
     question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 
+    os.environ[PERSON] = person  # whoever was named for this command works at these screens
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
     with told_to(None):  # the screens have a row of their own for it
         return run(database, door, first_door, question.answer(), person)
@@ -50,4 +51,6 @@ def run_screens(database: Path, person: str) -> int:
 def _open(database: Path, person: str, *, create: bool) -> "Shop":
     from ticket.shop.opening import Shop
 
-    return Shop.open(database, person, create=create)
+    shop = Shop.open(database, person, create=create)
+    shop.hide_from_auditor()
+    return shop

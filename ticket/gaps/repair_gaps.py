@@ -176,6 +176,20 @@ def offer_unanswered(case: Case) -> Iterator[Gap]:
             yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)
 
 
+def agreed_not_done(case: Case) -> Iterator[Gap]:
+    """Work that was agreed to is done, put off or given up before the ticket is signed; a ticket may wait for parts."""
+    if case.ticket.status == "waiting for parts":
+        return
+    agreed = {no for no, one in standing(case.ticket).items() if one.answer == "yes"}
+    carried = [entry.fact for entry in case.ticket.living if isinstance(entry.fact, Did | Used | Later)]
+    for entry, fact in each(case, Offer):
+        if entry.no not in agreed or any(other.fact in carried for other in answered_by(case, entry.no)):
+            continue
+        if not any(shared(fact.text, words_of(other)) for other in carried):
+            question = f"Offer {entry.no} was agreed to. Was it done, put off or given up? Add: did: ... or later: ..."
+            yield Gap("agreed-not-done", BLOCKING, question, entry.no)
+
+
 def declined_yet_done(case: Case) -> Iterator[Gap]:
     """No work is done on an offer that was answered no."""
     for one in _uncovered(case, "declined"):
@@ -209,6 +223,7 @@ RULES: tuple[Rule, ...] = (
     safety_unanswered,
     declined_without_risk,
     offer_unanswered,
+    agreed_not_done,
     declined_yet_done,
     work_before_yes,
 )

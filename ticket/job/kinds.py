@@ -22,7 +22,7 @@ STATUSES = (
 )  # fmt: skip
 _PICTURE = "a file on this machine, or the first digits of a picture that was taken"
 MOMENTS = ("at arrival", "after repair", "after road test")
-WAYS = ("phone", "text message", "email", "letter", "in person", "in writing")
+WAYS = ("phone", "text message", "email", "letter", "in person", "in writing", "radio")
 _TYPED = "with its readings: front pads LF 7 RF 2 mm (min 3)"
 _OLDER = "as older tickets hold their readings"
 _SPLIT = "per cent of the line, such as: warranty 60, customer 40"

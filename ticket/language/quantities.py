@@ -9,7 +9,7 @@ from ticket.language.certain import read, read_name
 from ticket.language.cutting import cut
 from ticket.language.forms import plural
 from ticket.language.groups import Doubt, places
-from ticket.language.letters import head_word, letters
+from ticket.language.letters import head_word, letters, words_of
 from ticket.language.lexicon import TYPED, look
 from ticket.language.phrasebook import NO_BOOK, Phrases
 from ticket.language.records import Meaning, Nominal, Place, Span, State
@@ -159,10 +159,26 @@ def _subject(what: str, unit: str, label: str, book: Phrases) -> Subject | None:
     head = head_word(thing.things.groups[0].head) if thing is not None else None
     if head is not None and (head.base in _TESTS or _says_other(head.base, dimension)):
         return None
+    if thing is not None and (_may_be_done(thing) or _may_be_so(thing)):
+        return None
     if row is None and head is not None and head.kind == "part" and dimension in _UNSAID:
         name = dimension
     key = frozenset(f"{text} {where}".split(" ")) - {""}
     return Subject(name, whole, thing, conditions, done, key)
+
+
+def _may_be_done(named: Nominal) -> bool:
+    """Whether the last word may as well say what the thing in front of it did: "gate drops 9 in"."""
+    spans_held = named.things.groups[-1].spans
+    last = words_of(spans_held[-1])
+    faults = any(word.kind in ("fault", "trouble") and word.form == "many" for word in last)
+    return len(spans_held) > 1 and faults and any(word.cls == "doing" for word in last)
+
+
+def _may_be_so(named: Nominal) -> bool:
+    """Whether a place ends in a word that may as well say how the thing was: "clamp of flexi slack, 15 Nm"."""
+    ends = [place.things.groups[-1].spans[-1] for place in named.places if place.things is not None]
+    return any(word.cls in ("state", "matter") for span in ends for word in words_of(span))
 
 
 def _says_other(name: str, dimension: str) -> bool:

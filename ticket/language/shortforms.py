@@ -16,6 +16,7 @@ NUMBERED = Regex(r"([a-z][a-z0-9/]*[a-z])[-#]?(\d{1,2})\Z")
 """A word with its number glued on: ``egt1``, ``inj3``."""
 _POLES = frozenset({"hv", "dc", "b"})
 _STOPS = frozenset(",;:.!?()")
+_BOUND = Regex(r"\(([0-9][0-9./,-]*) min\.?\)")
 _CAPITALS = frozenset("UV LED LEDs USB GPS AGM RGB EGR DC-DC SCR NOx OBD CV PTO ROPS DOC Bluetooth".split())
 _SPOKEN_SIDES = frozenset("left right front rear nearside offside".split())
 
@@ -326,7 +327,12 @@ def spell(text: str, where: str = "found") -> str:
         else:
             told.append(piece.text)
         last = piece.end
-    return _sentence("".join(told) + text[last:])
+    return _sentence(_BOUND.sub(_bound, "".join(told) + text[last:]))
+
+
+def _bound(found: re.Match[str]) -> str:
+    """``(12.4 min)``, the notation of a limit: a figure alone in its bracket is no time."""
+    return f"({found[1]} minimum)"
 
 
 def _is_corner(words: str) -> bool:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.notes.code import code_at
 from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
@@ -28,6 +29,7 @@ _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so",
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
+_TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
 def bare_lead(line: str) -> Lead | None:
@@ -55,6 +57,9 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         first = amount_at(tokens, 0)
         if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
             return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
+        last = tokens[-1].text
+        if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(last):
+            return True  # "did r&r pump and belt 2.3"
         return tokens[0].low not in _DENIED and any(
             amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
         )
@@ -63,7 +68,7 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
         return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
     if kind == "told":
-        return tokens[0].low in _WHOM or _names_somebody(tokens[0])
+        return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"
 
 
@@ -80,6 +85,12 @@ _SPANS = frozenset("day days week weeks month months year trip mile miles km las
 
 def _names_somebody(token: Token) -> bool:
     return token.kind == "word" and (token.text[:1].isupper() or bool(means("person", token.low)))
+
+
+def _answers_behind(tokens: Sequence[Token]) -> bool:
+    """``told mara yes to the pads``: a name in small letters is no word that is known, and what was said follows."""
+    unknown = tokens[0].kind == "word" and not look(tokens[0].low)
+    return unknown and any(phrase_at(table, tokens, 1) for table in ("answer", "way", "mind"))
 
 
 def _is_amount(tokens: Sequence[Token]) -> bool:

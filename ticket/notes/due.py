@@ -8,6 +8,7 @@ from fractions import Fraction
 from ticket.job.entry import Remark
 from ticket.job.regex import Regex
 from ticket.job.values import Due, Quantity
+from ticket.language.lexicon import look
 from ticket.notes.asking import ask, place, unread
 from ticket.notes.due_days import day_at, month_at
 from ticket.notes.due_found import DueFound, lead_of_due
@@ -62,7 +63,10 @@ _AS_TYPED = frozenset("day days week weeks month months year years".split())
 _LONGEST = 120
 _UP_TO = frozenset({"before", "once", "until", "till"})
 _WHO = frozenset("it he she they we you customer owner".split())
-_ARRIVES = frozenset("come comes came arrive arrives arrived stock in back due".split())
+_ARRIVES = frozenset(
+    "come comes came arrive arrives arrived stock in back due land lands landed here ready delivered".split()
+)
+_STATES = ("state", "quality", "degree")
 
 
 def due_of(text: str) -> Due | None:
@@ -88,8 +92,23 @@ def event_of(text: str) -> Due | None:
     first = tokens[0].low
     if len(tokens) < 2:
         return Due(event=text.strip()) if means("weekday", first) else None
-    arrives = first == "when" and (tokens[1].low in _WHO or any(token.low in _ARRIVES for token in tokens))
-    return Due(event=text.strip()) if arrives or first in _UP_TO or means("weekday", first) else None
+    comes = first == "when" and (tokens[1].low in _WHO or _comes_about(tokens[1:]))
+    return Due(event=text.strip()) if comes or first in _UP_TO or means("weekday", first) else None
+
+
+def _comes_about(tokens: Sequence[Token]) -> bool:
+    """Words of a "when" that tell of a moment to come; "when hot", "when braking hard" tell under what something is so.
+
+    Behind a semicolon "when the new drums land" is of the work, never of what may happen without it.
+    """
+    if any(token.low in _ARRIVES or means("weekday", token.low) or means("time", token.low) for token in tokens):
+        return True
+    named = len(tokens) > 2 and any(one.cls == "thing" for one in look(tokens[1].low))
+    return len(tokens) > 1 and not _tells_state(tokens[-1]) and (named or not _tells_state(tokens[0]))
+
+
+def _tells_state(token: Token) -> bool:
+    return token.low.endswith("ing") or any(one.cls in _STATES for one in look(token.low))
 
 
 def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
@@ -213,7 +232,8 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     if not slot:
         return _unit_unsaid(body, tokens, at, found, first=first, at_mark=at_mark)
     if (event := _service_of(tokens, behind)) and not found.due.event:
-        words = " ".join(body.raw[tokens[at].start : tokens[event - 1].end].split())
+        named = at - 1 if at and tokens[at - 1].low == "next" else at
+        words = " ".join(body.raw[tokens[named].start : tokens[event - 1].end].split())
         found.due = replace(found.due, event=words)
         found.taken.update(range(first, event))
         return event

@@ -44,6 +44,7 @@ _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 GARBAGE = (700, 10, 1000)
 """When Python looks for garbage by itself: in all of a long list it would take 50 ms, amid typing."""
 _TIDY = 10  # rounds through the young garbage after which all of it is looked through, where nobody types
+_QUIET = 2.0  # seconds after which what can wait is done, where nobody types
 _POLL = 0.25  # seconds between two looks at what other terminals did
 
 
@@ -134,8 +135,27 @@ class TicketApp(App[int]):
         if self._behind is None:
             from ticket.screens.behind import Behind
 
-            self._behind = Behind(self._open_shop)
+            self._behind = Behind(self._open_behind)
         return self._behind
+
+    def _open_behind(self) -> "Shop":
+        """A second opening of the shop, which shows what the first may show."""
+        made = self._open_shop()
+        if self._shop is not None:
+            made.hide(self._shop.hidden)
+        return made
+
+    def _unlocked(self, _: None) -> None:
+        """Somebody else may sit here by now: an auditor sees no names, and whoever follows one does."""
+        shop = self.shop
+        before = shop.hidden
+        shop.hide_from_auditor()
+        if shop.hidden != before and self._behind is not None:
+            self._behind.close()
+            self._behind = None
+        changed = getattr(self.screen, "changed_elsewhere", None)
+        if changed is not None:
+            changed()
 
     @property
     def presence(self) -> "Presence":
@@ -236,8 +256,22 @@ class TicketApp(App[int]):
             self.give_up(error)
             return
         self.set_interval(_POLL, self.look)
+        self.set_timer(_QUIET, self._begin_day)
         # All that was imported lives as long as the program: looking through it for garbage would stall keys for 60 ms.
         gc.freeze()
+
+    def _begin_day(self) -> None:
+        """The row of a day that begins, once everything stands; the clock, where it is behind."""
+        from ticket.shop.changing import begin_day
+
+        if self._shop is None or not self._idle.is_pause():
+            self.set_timer(_QUIET, self._begin_day)
+            return
+        with contextlib.suppress(TicketError):  # a full disk, or somebody at work: it is told where work is done
+            begin_day(self._shop)
+            for told in (*self._shop.told, self._shop.clock_words()):
+                if told:
+                    self.say(told)
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
@@ -273,7 +307,7 @@ class TicketApp(App[int]):
             gc.collect()
         locked = any(getattr(screen, "subject", "") == "lock" for screen in self.screen_stack)
         if not locked and self._idle.too_long(self._shop):
-            self.push_screen(route_to("lock", self._shop, self.presence))
+            self.push_screen(route_to("lock", self._shop, self.presence), self._unlocked)
         version = self._shop.store.data_version()
         if version != self._seen:
             self._seen = version

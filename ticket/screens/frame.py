@@ -3,7 +3,6 @@
 import time
 from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
-from functools import partial
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -157,7 +156,7 @@ class Frame(Screen[None]):
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
-        self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
+        self.run_worker(lambda: self._unless_gone(work), group=group, exclusive=exclusive)
 
     async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:

@@ -105,7 +105,7 @@ class TicketBeside(Frame):
 
     def picture_of(self, entry: Entry | None, columns: int, rows: int) -> tuple[str, ...]:
         """The picture of an entry, or the newest one that shows it, in shades; nothing while it is being made."""
-        digest = picture_about(self.view.case.ticket, entry)
+        digest = "" if self.desk.shop.hidden else picture_about(self.view.case.ticket, entry)
         key = (digest, columns, rows)
         if not digest or key in self._shades:
             return self._shades.get(key, ())

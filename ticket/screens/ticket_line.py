@@ -161,7 +161,9 @@ class TicketLine(TicketDoors):
         text = prompt.value
         reading = bool(text.strip()) and self.question is None
         self.settled = self._understand(text, live=True) if reading else ()
-        self.candidates = complete(text, self.around, self.history) if reading else ()
+        # What was typed on other tickets may hold their customers' names.
+        history = _nothing if self.shop.hidden else self.history
+        self.candidates = complete(text, self.around, history) if reading else ()
         self.choice = self.answer = 0
         asked = open_question(self.settled)
         prompt.answerer = self._take_answer if asked and asked.answers else None
@@ -415,3 +417,8 @@ class TicketLine(TicketDoors):
         lead = lead_to_refs(self.settled[-1].draft.fact.kind)
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
         self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
+
+
+def _nothing(_kind: str, _beginning: str) -> tuple[()]:
+    """No phrase of the past."""
+    return ()

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from ticket.job.ticket import Person
     from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
+    from ticket.store.ticket_list import TicketRow
 
 
 @dataclass(slots=True)
@@ -145,6 +146,22 @@ class Shop:
         _ = self.kept
         return local_day(self.now())
 
+    def hide(self, hidden: bool) -> None:
+        """Read tickets without who the customer is, and change nothing; or with it again."""
+        self.hidden = hidden
+        self.store.look_only(hidden)
+
+    def hide_from_auditor(self) -> None:
+        """Hide who customers are where whoever sits here is an auditor."""
+        self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
+
+    def clock_words(self) -> str:
+        """What is told where the clock stands before what was written already; empty where it does not."""
+        if (found := self.store.proofs.clock_behind()) is None:
+            return ""
+        says, was = found
+        return f"Mind: the clock of this machine says {says}, and this journal was at {was} before."
+
     def refresh(self) -> None:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
@@ -209,7 +226,7 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
         known(str(value))
     shop.store.set_shop(key, json.dumps(value), shop.person)
     if key == "zone":
-        shop.store.rebuild_vehicles()  # other days count from now on
+        shop.store.count_in_new_zone()  # other days count from now on
     shop.refresh()
 
 
@@ -218,3 +235,17 @@ def add_person(shop: Shop, person: "Person") -> None:
     shop.gate.permit(shop.person, "people")
     shop.store.add_person(person, shop.person)
     shop.refresh()
+
+
+def without_names(rows: "list[TicketRow]") -> "list[TicketRow]":
+    """The list as an auditor sees it."""
+    from ticket.shop.masking import mask_of_name
+    from ticket.store.erasable import MASK
+
+    return [
+        row._replace(
+            customer=MASK if row.customer else "", vehicle=mask.text(row.vehicle), ready_by=mask.text(row.ready_by)
+        )
+        for row in rows
+        for mask in (mask_of_name(row.customer),)
+    ]

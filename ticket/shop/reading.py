@@ -27,17 +27,16 @@ if TYPE_CHECKING:
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
-from ticket.shop.masking import masked
+from ticket.shop.masking import Mask, masked
 from ticket.shop.opening import Shop, document
-from ticket.shop.readable import readable
+from ticket.shop.readable import readable, seen
 
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 
 def ticket_of(shop: Shop, number: int) -> Ticket:
     """A ticket. Raises :class:`NotFoundError`."""
-    found = shop.store.ticket(number)
-    return masked(found) if shop.hidden else found
+    return seen(shop, number)
 
 
 def without_names(ticket: Ticket) -> Ticket:
@@ -94,6 +93,11 @@ def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[
     from ticket.shop.met_phrases import with_met
     from ticket.shop.money import account_of
 
+    if shop.hidden:  # asked of the ticket as it is: a mask would be a name, a number or an answer of its own
+        bare, number = replace(shop, hidden=False), case.ticket.number
+        mask = Mask(shop.store.ticket(number))
+        asked = gaps_of(bare, case_of(bare, number))
+        return tuple(replace(gap, question=mask.text(gap.question)) for gap in asked)
     around = with_met(shop.store, with_clocks(shop.store, case))
     return find_gaps(around, account or account_of(shop, case.ticket))
 

@@ -10,14 +10,15 @@ from datetime import datetime
 from sqlite_utils import Database
 
 from ticket.job.ticket import Ticket
-from ticket.store.index_rows import JOB_SETTING, CauseRow, FixRow, JobIndexer, JobRow
+from ticket.store.index_rows import JOB_SETTING, CauseRow, FixRow, JobIndexer, JobRow, LabourRow
 from ticket.store.same_vehicle import plain
-from ticket.store.setting_then import Then, text_for
+from ticket.store.setting_then import Then, text_for, zone_now
 
-TABLES = ("job", "job_cause", "job_fix", "job_tech")
+TABLES = ("job", "job_cause", "job_fix", "job_tech", "job_labour")
 _CAUSE = tuple(item.name for item in fields(CauseRow))
 _FIX = tuple(item.name for item in fields(FixRow))
-_JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes", "fixes", "techs"))
+_LABOUR = tuple(item.name for item in fields(LabourRow))
+_JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes", "fixes", "techs", "labour"))
 _OWN = ("ticket_id", "vin", "plate", "opened", "closed", "overruled")
 
 SAME = (
@@ -70,6 +71,8 @@ def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool
     _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
     techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
     _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
+    labour = [(*astuple(one), key) for key, (_, row) in rows.items() for one in row.labour]
+    _insert(db, "job_labour", (*_LABOUR, "ticket_id"), labour)
 
 
 def _insert(db: Database, table: str, names: tuple[str, ...], rows: Sequence[tuple[object, ...]]) -> None:
@@ -125,14 +128,19 @@ def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> Non
     """Write the rows of one job and keep anew what hangs on them: of its vehicle, and of the one it was of before."""
     before = group(db, [key])
     prices = text_for(db, JOB_SETTING, key, signed=ticket.status == "signed")
-    keep(db, {key: (ticket, indexer(ticket, prices))})
+    keep(db, {key: (ticket, indexer(ticket, prices, zone_now(db)))})
     link(db, before | group(db, [key]))
+
+
+def row_of(key: int, ticket: Ticket, then: Then, indexer: JobIndexer) -> JobRow:
+    """The row of a job by the price list it stands under."""
+    return indexer(ticket, then.of(key, signed=ticket.status == "signed"), then.zone)
 
 
 def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobIndexer) -> None:
     """Keep anew the rows of some jobs: their price list changed, nothing else."""
     then = Then.read(db, JOB_SETTING)
-    rows = {key: (one, indexer(one, then.of(key, signed=one.status == "signed"))) for key, one in tickets}
+    rows = {key: (one, row_of(key, one, then, indexer)) for key, one in tickets}
     keep(db, rows)
     link(db, rows)
 
@@ -145,10 +153,11 @@ def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
         "job_cause": [(*astuple(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
         "job_fix": [(*astuple(fix), ticket.number) for fix in row.fixes],
         "job_tech": [tuple(tech) for tech in row.techs],
+        "job_labour": [astuple(one) for one in row.labour],
     }
     names = {
         "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
-        "job_tech": ("tech", "name"),
+        "job_tech": ("tech", "name"), "job_labour": _LABOUR,
     }  # fmt: skip
     found = []
     for table, columns in names.items():

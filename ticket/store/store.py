@@ -2,13 +2,14 @@
 
 import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 from types import MappingProxyType, TracebackType
 from typing import ClassVar, Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
+from ticket.job.codec import instant
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
@@ -123,8 +124,12 @@ class Store:
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
-            store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
+            upkeep.finish_migration(session, version)
         return store
+
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
 
     def close(self) -> None:
         """Close the file, once or more often."""
@@ -385,8 +390,12 @@ class Store:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
 
+    def count_in_new_zone(self) -> None:
+        """Keep anew what hangs on the shop's zone: the days of vehicles, and the minutes of clock times."""
+        upkeep.count_in_new_zone(self._session)
+
     def rebuild_vehicles(self) -> None:
-        """Keep anew how vehicles are driven and what waits on them, such as for days in another zone."""
+        """Keep anew how vehicles are driven and what waits on them."""
         upkeep.rebuild_vehicles(self._session)
 
     def check_index(self) -> list[str]:
@@ -449,10 +458,12 @@ class Store:
         self._session.kept = kept
         return tuple(kept[number][1] for number in wanted if number in kept)
 
-    def numbers(self) -> list[int]:
-        """Every ticket's number, rising."""
+    def numbers(self, since: date | None = None) -> list[int]:
+        """Every ticket's number, rising; or of those changed on a day or later."""
+        begun = "" if since is None else instant(datetime.combine(since, time()).astimezone())
         with self._session.reading() as db:
-            return [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY number").fetchall()]
+            rows = db.execute("SELECT number FROM ticket WHERE updated >= ? ORDER BY number", [begun])
+            return [row[0] for row in rows.fetchall()]
 
     def rows(self, *, signed: bool | None = None) -> list[ticket_list.TicketRow]:
         """The list of tickets, newest first; only signed or only unsigned ones where asked."""
@@ -540,11 +551,6 @@ class Store:
         """Labour with clock times on other tickets, typed on these days or the ones beside them: ticket and entry."""
         with self._session.reading() as db:
             return tuple(clock_rows.spans_of(db, number, first, last))
-
-    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
-        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
-        with self._session.reading() as db:
-            return clock_rows.worked(db, first, last)
 
     def clock_changes(
         self, number: int

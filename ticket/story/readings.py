@@ -133,7 +133,7 @@ def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Readi
 def as_left(held: Sequence[Reading]) -> tuple[Reading, ...]:
     """What was read at the end: of "before 2.1 now 0.3" the first is what was wrong, no result."""
     moments = [frozenset(_WORD.findall(reading.name.lower())) for reading in held]
-    if not any(words & _LATER for words in moments):
+    if not any(words & _LATER for words in moments) and all(words & _SOONER for words in moments):
         return tuple(held)
     return tuple(one for one, words in zip(held, moments, strict=True) if not words & _SOONER or words & _LATER)
 

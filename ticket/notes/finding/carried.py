@@ -4,9 +4,11 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import source_of, without_source
+from ticket.notes.finding.measures import is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -106,7 +108,8 @@ def units_of_fractions(done: Walked) -> None:
 
 
 _READS = frozenset(
-    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands".split()
+    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands drops"
+    " dropped falls fell loses lost rises rose climbs climbed sags sagged bleeds settles".split()
 )
 _NEAR_IN_SIZE = 4
 
@@ -147,8 +150,37 @@ def units_of_things(done: Walked) -> None:
             value = amount.value / 1000
             held = replace(amount, text=mixed_text(value), value=value, shape="decimal")
             reading.amount = replace(held, unit="kohm", dimension="resistance", bare=False)
+        elif amount.bare and amount.shape == "whole" and _is_compression(amount, words):
+            reading.amount = replace(amount, unit="psi", dimension="pressure", bare=False)
+        elif amount.bare and (unit := _unit_of_length(done, reading, words)):
+            reading.amount = replace(amount, unit=unit, dimension="length", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_COMPRESSION_IN_PSI = (60, 400)
+
+
+def _is_compression(amount: Amount, words: list[str]) -> bool:
+    """``comp 150 148 95 152``: whole figures of that size are psi; bar is smaller, kilopascals are larger."""
+    value, (least, most) = amount.value, _COMPRESSION_IN_PSI
+    return (
+        any(word in ("comp", "comps", "compression") for word in words) and value is not None and least <= value <= most
+    )
+
+
+_INCH_DECIMAL = Regex(r"\.[0-9]{3}")
+
+
+def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
+    """``rotor runout .006``: three decimals and no nought are of an inch; ``runout 0.09 mm, disc 0.14``."""
+    amount = reading.amount
+    if not is_length(words) or amount.shape != "decimal" or amount.to:
+        return ""
+    if _INCH_DECIMAL.fullmatch(amount.text):
+        return "in"
+    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    return "mm" if united == {"mm"} else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")

@@ -142,9 +142,10 @@ class Part:
     def _rest(self, token: Token) -> None:
         """``others``, ``both``: what comes is of everything else, at no place named before."""
         self.walk.stack, self.walk.topic, self.others = {}, False, token
-        alone = not self._amount_follows() and not any(one.letter == "p" for one in self.tokens)
-        if self.made and alone and token.text not in ("both", "all", "each"):
-            self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
+        if self.made and not self._amount_follows() and not any(one.letter == "p" for one in self.tokens):
+            both = token.text in ("both", "all", "each")  # "headlamp R 12.9 V, grounds 0.08 V both": on no side
+            kept = [pair for pair in self.made[-1].places if both and pair[0] != "side"]
+            self.made[-1].places = tuple(kept)  # "1.8 mm RR, 0.9 the rest"
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
@@ -567,7 +568,10 @@ class Part:
     def _keep_places(self) -> None:
         """The positions that go on into the next part, or that close the line."""
         walk = self.walk
-        if not self.made and self.places and len(self.places) == 1 and not self.postfix:
+        last = all(one.letter != "q" or one.start <= self.tokens[-1].start for one in walk.line.tokens)
+        if last and not self.made and not self.words and self.joined_places and len(self.places) > 1:
+            close_by_place(walk, tuple(pair for place in self.places for pair in place))  # "60 ohm, pins 6 and 14"
+        elif not self.made and self.places and len(self.places) == 1 and not self.postfix:
             walk.topic = not (self.words and walk.done.readings and all(is_state(one.text) for one in self.words))
             if not self.words and self.index == len(walk.done.parts) - 1:
                 close_by_place(walk, self.places[0])

@@ -18,6 +18,7 @@ from ticket.notes.finding.counted_places import (
     name_headings,
     name_lettered_places,
     name_listed_places,
+    name_places_alone,
     name_places_behind,
     name_places_of_a_thing,
     name_places_of_one,
@@ -65,10 +66,12 @@ def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
     _part_at_and(line)
+    _part_behind_places(line)
     name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
+    name_places_alone(line)
     name_places_of_a_thing(line)
     name_places_behind(line)
     name_lettered_places(line)
@@ -165,6 +168,16 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
+
+
+def _part_behind_places(line: Line) -> None:
+    """``pads 3 mm lf 4 rf rotors 24.1``: behind a list whose places stand behind its values another thing begins."""
+    for match in reversed(list(_PLACED.finditer(line.letters))):
+        end = line.tokens[match.end() - 1].end
+        line.tokens.insert(match.end(), Token(",", end, end, ","))
 
 
 def _happens_at(tokens: list[Token], at: int) -> bool:

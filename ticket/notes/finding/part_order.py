@@ -29,6 +29,8 @@ def is_postfix(tokens: list[Token]) -> bool:
     if not amounts or not places or places[-1] < amounts[-1]:
         return False
     said = {direction for i in places if i < amounts[0] for direction, _ in tokens[i].held}
+    if _within(tokens, amounts, places):
+        return True
     if said & {direction for direction, _ in tokens[places[-1]].held}:
         return False
     kinds = {tuple(direction for direction, _ in tokens[one + 1].held) for one in amounts if one + 1 in places}
@@ -38,6 +40,14 @@ def is_postfix(tokens: list[Token]) -> bool:
     if sum(one - 1 in places for one in amounts) == len(amounts) > 1:
         return False
     return not said or behind == len(amounts) or len(amounts) == 1
+
+
+def _within(tokens: list[Token], amounts: list[int], places: list[int]) -> bool:
+    """``front hubs 240 LF 150 RF``: a place right behind each of several values, each within the one in front."""
+    front = [pair for i in places if i < amounts[0] for pair in tokens[i].held]
+    behind = [tokens[one + 1].held for one in amounts if one + 1 in places]
+    apart = len({tuple(pairs) for pairs in behind}) == len(behind) == len(amounts) > 1
+    return bool(front) and apart and all(set(front) <= set(pairs) for pairs in behind)
 
 
 def conditions_lead(tokens: list[Token]) -> bool:

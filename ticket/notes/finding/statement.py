@@ -17,6 +17,7 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.doubtful import doubtful
 from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
@@ -31,6 +32,7 @@ from ticket.notes.finding.under_conditions import CONDITIONS
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
 UNSURE = "What is not sure here? Nothing is judged while this stands."
+WHICH_REAR = "Is rr the right rear here, or the rear? Write RR, or rear."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
 
@@ -103,6 +105,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in loose:
         reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    done_to = [reading for reading in doubtful(done) if reading not in loose]
+    loose += done_to
     _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
@@ -126,11 +130,35 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.readings = done.readings
     for reading in done.readings:
         _ask_about(done, reading, statement.doubts, again=again)
+    statement.doubts += _which_rear(done, text)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
+    statement.doubts = [_quotable(doubt, text, done_to) for doubt in statement.doubts]
     statement.seen = _seen(done)
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _which_rear(done: Walked, text: str) -> list[Doubt]:
+    """``rr 27 psi`` in small letters with no side on the line: of a car the right rear, of a motorcycle the rear."""
+    ends = [token for part in done.parts for token in part if token.letter == "p" and token.text == "rr"]
+    alone = [token for token in ends if token.held == _REAR]
+    read = [one.token.end for one in done.readings if alone and set(_REAR) <= set(one.places)]
+    if not read or max(read) < alone[0].end:
+        return []
+    start, end = alone[0].start, max(read)
+    behind = text[alone[0].end : end]
+    return [Doubt(WHICH_REAR, start, end, unread=False, answers=(f"RR{behind}", f"rear{behind}"))]
+
+
+_REAR = (("end", "rear"),)
+
+
+def _quotable(doubt: Doubt, text: str, done_to: list[Reading]) -> Doubt:
+    """What was likely done or named rather than read: quotes around it say so."""
+    piece = text[doubt.start : doubt.end]
+    inside = any(doubt.start <= one.token.start < doubt.end for one in done_to)
+    return replace(doubt, answers=(f'"{piece}"',)) if inside and doubt.unread and '"' not in piece else doubt
 
 
 def _drive_heads(done: Walked) -> None:

@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 
 _MAY = r"(?:can|could|may|might|will) (?:\w+ ){0,2}?"
-RISK = ("stop", "may", "risk")
+RISK = ("stop", "may", "risk", "bid")
 """The rows that are patterns of typed words; every other row is what a finding names."""
 
 

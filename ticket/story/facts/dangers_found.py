@@ -8,14 +8,15 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Offer, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
+from ticket.language.quantities import plain
 from ticket.readings.measured_groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
 from ticket.story.facts.danger_words import RISK, rows, said
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
-from ticket.story.facts.open_work import PRESSING, carried_out, open_work
+from ticket.story.facts.open_work import PRESSING, OpenWork, carried_out, open_work
 
-_STOP, _WARNING = ("stop",), ("stop", "may")
+_STOP, _WARNING, _BIDS = ("stop",), ("stop", "may"), ("stop", "bid")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def dangers(job: Job) -> list[Danger]:
     told: set[int] = set()
     out: list[Danger] = []
     for entry, judgement, cited in _pressing(job):
-        named = [one for one in _behind(job, entry) if _names_one(words_of(one))]
+        named = sorted(filter(_dangerous, _behind(job, entry, cited)), key=lambda one: not _forbids(one))
         if _done(job, entry, named):
             continue
         new = [one for one in named if one.no not in told]
@@ -65,11 +66,21 @@ def dangers(job: Job) -> list[Danger]:
             )
     held = {danger.item.no for danger in out}
     out += [
-        Danger((), item.entry, "", item.cited, _worded(item.entry, _STOP))
+        Danger((), item.entry, "", item.cited, _worded(item.entry, _asked(item)))
         for item in open_work(job)
-        if item.entry.no not in held and not item.pressing and _worded(item.entry, _STOP)
+        if item.entry.no not in held and not item.pressing and _worded(item.entry, _asked(item))
     ]
     return [*out, *_in_findings(job, told)]
+
+
+def forbids(text: str) -> bool:
+    """Whether typed words forbid driving."""
+    return said(_STOP).search(text) is not None
+
+
+def _asked(item: OpenWork) -> tuple[str, ...]:
+    """What the words of an item that nobody called pressing must say to stand first."""
+    return _STOP if item.judgement == "may wait" else _BIDS
 
 
 def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
@@ -81,9 +92,18 @@ def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
 
 def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:
     """Findings that forbid driving in so many words, where nothing was put right since."""
-    for entry, fact in job.each(Found):
-        if entry.no not in told and said(_STOP).search(prose(fact)) and not _touched(job, entry):
+    for entry, _ in job.each(Found):
+        if entry.no not in told and _forbids(entry) and not _touched(job, entry):
             yield Danger((entry,), entry, "", (entry,))
+
+
+def _dangerous(finding: Entry) -> bool:
+    return _names_one(plain(words_of(finding))) or _forbids(finding)
+
+
+def _forbids(finding: Entry) -> bool:
+    """Whether a finding forbids driving in so many words."""
+    return isinstance(finding.fact, Found) and said(_STOP).search(prose(finding.fact)) is not None
 
 
 def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
@@ -93,7 +113,7 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
         name
         for name, text in held
         if said(RISK if name == "risk" and rows == _WARNING else rows).search(text)
-        or (rows == _WARNING and _names_one(text.lower()))
+        or (rows == _WARNING and _names_one(plain(text).lower()))
     )
 
 
@@ -137,9 +157,13 @@ def _carried(job: Job, did: Did) -> list[Offer]:
     return [one.fact for ref in did.refs if (one := job.entry(ref)) is not None and isinstance(one.fact, Offer)]
 
 
-def _behind(job: Job, entry: Entry) -> list[Entry]:
-    """The findings a piece of work rests on; through its cause too, and without any, those of the same words."""
-    refs = job.seen(getattr(entry.fact, "refs", ()))
+def _behind(job: Job, entry: Entry, cited: tuple[Entry | Ref, ...]) -> list[Entry]:
+    """The findings a piece of work rests on, or the offers it stands for; through its cause too.
+
+    Without any, those of the same words.
+    """
+    stands = [entry, *(one for ref in cited if isinstance(ref, Ref) and (one := job.entry(ref)) is not None)]
+    refs = job.seen(ref for one in stands for ref in getattr(one.fact, "refs", ()))
     named = [one for ref in refs if (one := job.entry(ref)) is not None]
     for cause in [one for one in named if isinstance(one.fact, Cause)]:
         named += [one for ref in job.seen(getattr(cause.fact, "refs", ())) if (one := job.entry(ref)) is not None]

@@ -146,9 +146,11 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
 
 def _again(job: Job, entry: Entry, later: Later) -> bool:
     """Whether what waits was done today and only falls due again: nothing is wrong with it."""
-    if later.because or later.risk or later.watch or (later.due is None and not later.date):
+    if later.due is None and not later.date:
         return False
-    return later.text.lower().startswith("next ") or any(
+    if later.text.lower().startswith("next "):
+        return not later.risk
+    return not (later.because or later.risk or later.watch) and any(
         same_work(fact.text, later.text) for other, fact in job.each(Did) if other.concern == entry.concern
     )
 

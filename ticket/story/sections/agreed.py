@@ -39,8 +39,8 @@ _LEAD = Regex(
 )
 
 
-def tell_answers(talk: Talk, writer: Writer) -> None:
-    """One sentence and more for every contact."""
+def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
+    """One sentence and more for every contact; what those of ``warned`` warned of was told first of all."""
     for entry, fact in talk.job.each(Told):
         way = _way(talk, entry, fact)
         start = len(writer.sentences)
@@ -49,6 +49,8 @@ def tell_answers(talk: Talk, writer: Writer) -> None:
             what, behind = _scope(talk, refs, way, bare=not refs)
             said = _by(talk, entry, fact, f"told.{word}", way=behind, what=what)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
+        if entry.no not in warned:
+            tell_warnings(talk, entry, fact, writer)
         _words(talk, entry, fact, way, writer)
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
@@ -163,8 +165,7 @@ def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
 
 
 def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
-    """A warning, an apology and that nothing is charged; whatever else was said stays inside."""
-    tell_warnings(talk, entry, fact, writer)
+    """An apology and that nothing is charged; whatever else was said stays inside."""
     for piece in (item.strip() for item in _SPLIT.split(fact.words)):
         if _SORRY.match(piece):
             writer.add(sources(entry), talk.say("told.sorry"))
@@ -202,7 +203,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             break
     else:
         if not words - {"yes"}:
-            spoke = "told.spoke" if fact.way in ("", "phone", "in person") else "told.written"
+            spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
             writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

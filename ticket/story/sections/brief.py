@@ -32,4 +32,4 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
     count = talk.count(items[0].entry, "text", len(items), cls)
     some = talk.count(pressing[0].entry, "text", len(pressing), cls) if pressing else ()
     refs = sources(*(one for item in items for one in item.cited))
-    writer.add(refs, talk.say(kind, len(items), count=count, urgent=some))
+    writer.add(refs, talk.say(kind, len(items), count=count, urgent=some, ban=talk.ban))

@@ -33,7 +33,7 @@ def sections(talk: Talk) -> tuple[Section, ...]:
     several = len(job.letters) > 1
     service = all(ConcernFacts(job, letter).maintenance for letter in job.letters)
     first, brief, said, visit = Writer(), Writer(), Writer(), Writer()
-    tell_dangers(talk, first)
+    boxed = tell_dangers(talk, first)
     tell_brief(talk, brief)
     tell_complaints(talk, SHARED if several else job.letters[0], said)
     tell_visit(talk, visit)
@@ -44,15 +44,16 @@ def sections(talk: Talk) -> tuple[Section, ...]:
         *_in_order(talk, visit, "visit"),
     ]
     if not several:
-        return (*out, *_found(talk, job.letters[0]), *_after_found(talk, job.letters[0]), *_closing(talk))
-    out += _found(talk, SHARED)
+        one = job.letters[0]
+        return (*out, *_found(talk, one, boxed), *_after_found(talk, one), *_closing(talk, boxed))
+    out += _found(talk, SHARED, boxed)
     for letter in job.letters:
         if letter != SHARED:
-            out += _concern(talk, letter)
+            out += _concern(talk, letter, boxed)
     for section in _after_found(talk, SHARED):
         head = talk.say("head.shared", text=(Lit(section.title),))
         out.append(replace(section, title=text_of(head)))
-    return (*out, *_closing(talk))
+    return (*out, *_closing(talk, boxed))
 
 
 def _told(talk: Talk, said: Writer, title: str) -> tuple[Section, ...]:
@@ -76,23 +77,24 @@ def _in_order(talk: Talk, writer: Writer, name: str, titled: str = "") -> tuple[
     return writer.as_told(title, name) if talk.english else writer.section(talk, title, name)
 
 
-def _concern(talk: Talk, letter: str) -> list[Section]:
+def _concern(talk: Talk, letter: str, boxed: frozenset[int]) -> list[Section]:
     """One of several concerns: the complaint, what was found, the cause, what was done, and the proof."""
     words = Writer()
     tell_complaints(talk, letter, words)
     name = "title.asked" if ConcernFacts(talk.job, letter).maintenance else "title.told"
     told = _told(talk, words, name)
-    inside = [*told, *_found(talk, letter), *_after_found(talk, letter)]
+    inside = [*told, *_found(talk, letter, boxed), *_after_found(talk, letter)]
     if not inside:
         return []
     head = talk.say("head.concern", letter=(Lit(letter),), text=(Lit(inside[0].title),))
     return [replace(inside[0], title=text_of(head)), *(replace(section, level=2) for section in inside[1:])]
 
 
-def _found(talk: Talk, letter: str) -> tuple[Section, ...]:
+def _found(talk: Talk, letter: str, boxed: frozenset[int]) -> tuple[Section, ...]:
+    """What was found; what stands first of all is not told again."""
     writer = Writer()
     tell_codes(talk, arrival_codes(talk.job, letter), writer)
-    tell_findings(talk, [entry for entry, _ in talk.job.each(Found, letter)], writer)
+    tell_findings(talk, [entry for entry, _ in talk.job.each(Found, letter) if entry.no not in boxed], writer)
     service = ConcernFacts(talk.job, letter).maintenance
     title = "checked" if service else "tried" if not_reproduced(talk.job, letter) else "found"
     return writer.section(talk, talk.title(f"title.{title}"), "found")
@@ -137,11 +139,11 @@ def _no_parts(talk: Talk, letter: str, writer: Writer) -> None:
         writer.add((TICKET,), talk.say("used.none"))
 
 
-def _closing(talk: Talk) -> tuple[Section, ...]:
+def _closing(talk: Talk, boxed: frozenset[int]) -> tuple[Section, ...]:
     later, again, agreed, care = Writer(), Writer(), Writer(), Writer()
     starts = (*tell_waiting(talk, later), *tell_still_waiting(talk, later))
     tell_again(talk, again)
-    tell_answers(talk, agreed)
+    tell_answers(talk, agreed, boxed)
     for caution, ref in called_for(talk.job):
         care.add((ref, CAUTION + caution.id), talk.say(f"caution.{caution.id}.customer"))
     return (

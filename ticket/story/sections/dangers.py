@@ -1,36 +1,71 @@
 """What the customer reads first: each danger as it was found or typed, the shop's judgement, and what was warned of."""
 
+from ticket.job.entry import Entry
+from ticket.job.kinds import Later
+from ticket.job.values import Ref
 from ticket.story.context import sources
-from ticket.story.facts.dangers_found import Danger, dangers, warned
+from ticket.story.facts.answered import numbered
+from ticket.story.facts.dangers_found import Danger, dangers, forbids, warned
 from ticket.story.sections.agreed import tell_warnings
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE
+from ticket.story.sentence import NOTE, SENTENCE, Phrase
 
 
-def tell_dangers(talk: Talk, writer: Writer) -> None:
-    """Every danger that still holds, then the warnings of the talks."""
-    for danger in dangers(talk.job):
+def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
+    """Every danger that still holds, then the warnings of the talks; the entries that need not be told again."""
+    held = dangers(talk.job)
+    stops = any(danger.sentence == "danger.stop" for danger in held)
+    warnings = list(warned(talk.job))
+    first = [one for one in warnings if not stops and forbids(one[1].words)]
+    for entry, fact in first:
+        tell_warnings(talk, entry, fact, writer)
+    for danger in held:
         if danger.findings:
             tell_findings(talk, list(danger.findings), writer)
+            _risk(talk, danger.item, writer)
         else:
             _worded(talk, danger, writer)
         if danger.sentence:
-            writer.add(sources(*danger.cited), talk.say(danger.sentence))
-    for entry, fact in warned(talk.job):
-        tell_warnings(talk, entry, fact, writer)
+            writer.add(sources(*danger.cited), talk.say(danger.sentence, ban=talk.ban))
+    for entry, fact in warnings:
+        if (entry, fact) not in first:
+            tell_warnings(talk, entry, fact, writer)
+    told = [one for danger in held for one in danger.findings] + [entry for entry, _ in warnings]
+    return frozenset(one.no for one in told)
+
+
+def _risk(talk: Talk, item: Entry, writer: Writer) -> None:
+    """What may happen meanwhile, beside the findings it is feared from."""
+    text = getattr(item.fact, "risk", "")
+    if text.strip():
+        writer.add(sources(item), _labelled(talk, item, "risk", text), form=NOTE)
+
+
+def _labelled(talk: Talk, item: Entry, field: str, text: str) -> Phrase:
+    own = talk.as_typed
+    said = own.note(item, field, text, field)
+    label = {"because": "why"}.get(field, field)
+    return said if field == "text" else own.say("labelled", label=own.say(f"label.{label}"), text=said)
 
 
 def _worded(talk: Talk, danger: Danger, writer: Writer) -> None:
-    """The work that is not done; "2 rear tires: can burst" where its own words name the danger, as typed."""
-    entry, own = danger.item, talk.as_typed
+    """The work that is not done; "2 rear tires. Risk: Can burst." where its own words name the danger, as typed."""
+    entry = danger.item
     work = talk.todo(entry, "text", getattr(entry.fact, "text", ""))
     if work and not danger.fields:
         writer.add(sources(entry), stop(work), form=SENTENCE)
         return
-    named = [
-        own.typed(entry, name, getattr(entry.fact, name), "remedy" if name == "text" else name)
-        for name in dict.fromkeys(("text", *danger.fields))
-    ]
-    writer.add(sources(entry), stop(joined(named, ": ")), form=NOTE)
+    named = [_labelled(talk, one, "text", getattr(one.fact, "text", "")) for one in _named(talk, danger)]
+    named += [_labelled(talk, entry, name, getattr(entry.fact, name)) for name in danger.fields if name != "text"]
+    writer.add(sources(entry), joined(named, " "), form=NOTE)
+
+
+def _named(talk: Talk, danger: Danger) -> list[Entry]:
+    """The entries that name the work: the item, or the offers of one that says no more than their numbers."""
+    fact = danger.item.fact
+    if not (isinstance(fact, Later) and numbered(fact)):
+        return [danger.item]
+    offers = [talk.job.entry(ref) for ref in danger.cited if isinstance(ref, Ref)]
+    return [one for one in offers if one is not None]

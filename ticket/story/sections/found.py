@@ -7,8 +7,10 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
 from ticket.job.regex import Regex
 from ticket.job.values import Ref
+from ticket.language.quantities import named_by, plain
 from ticket.readings.measured_groups import measures, seen
 from ticket.readings.reservoir_balance_line import balance_of
+from ticket.readings.units import convert
 from ticket.story.context import sources
 from ticket.story.readings import Reading
 from ticket.story.sections.balance import tell_balance
@@ -30,6 +32,8 @@ from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, Phrase
 
+_IMPLIED = {"tread": 60, "thickness": 90}
+"""The most, in millimeters, that a bare figure of a tire, a pad or a disc may be; common practice, no source."""
 _BARE_FIGURE = Regex(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 
 
@@ -77,6 +81,7 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
             or not _its_own(fact, rows)
             or _untold_limits(talk, rows[0])
             or _odd(rows[0], named)
+            or any(_unlikely(row) for row in rows)
         ):
             return Line(None, None)
         groups.append((rows, named))
@@ -118,7 +123,15 @@ def _odd(reading: Reading, named: Named) -> bool:
     return below or (reading.limits is None and not named.quantity)
 
 
-def _judging(talk: Talk, reading: Reading) -> bool:
+def _unlikely(reading: Reading) -> bool:
+    """A figure that the thing alone would be told as a quantity of, and cannot be one: 17 inches of tire, no tread."""
+    most = _IMPLIED.get(reading.quantity)
+    size = convert(reading.value, reading.unit, "mm") if most and reading.value is not None else None
+    said = not named_by(reading.quantity).isdisjoint(plain(reading.what).split(" "))
+    return most is not None and size is not None and size > most and not said
+
+
+def judging(talk: Talk, reading: Reading) -> bool:
     """Whether limits were typed that a line can tell."""
     return reading.limits is not None and bool(limit(talk, reading) or reading.limits.nominal)
 
@@ -154,7 +167,7 @@ def tell_findings(talk: Talk, entries: list[Entry], writer: Writer) -> None:
 def tell_uncertain(talk: Talk, entry: Entry, writer: Writer, where: str = "found") -> None:
     """A line with limits in one listed line, any other as a note: whole, once, in the order typed."""
     held = taken(talk, entry)
-    if any(_judging(talk, reading) for reading in held):
+    if any(judging(talk, reading) for reading in held):
         tell_listed(talk, entry, held, writer)
         return
     text, field = whole_text(entry)

@@ -4,14 +4,24 @@ from collections.abc import Sequence
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Proof
+from ticket.job.likeness import content_words
 from ticket.job.values import Ref
+from ticket.language.quantities import plain
 from ticket.readings.units import same
 from ticket.story.context import sources
 from ticket.story.facts.concern_facts import ConcernFacts
 from ticket.story.readings import Reading, readings
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
-from ticket.story.sections.found import read_line, tell_beside, tell_rows, tell_seen, tell_uncertain
+from ticket.story.sections.found import (
+    judging,
+    read_line,
+    tell_beside,
+    tell_rows,
+    tell_seen,
+    tell_uncertain,
+    whole_text,
+)
 from ticket.story.sections.measured import (
     held_in,
     judged,
@@ -21,6 +31,7 @@ from ticket.story.sections.measured import (
     noun,
     run,
     taken,
+    tell_listed,
     unnamed,
     value,
     verdict,
@@ -29,7 +40,7 @@ from ticket.story.sections.measured import (
 from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import LISTED, TICKET, Lit, Phrase
+from ticket.story.sentence import LISTED, NOTE, TICKET, Lit, Phrase
 
 
 def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
@@ -44,13 +55,37 @@ def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
                 at += len(rows)
                 _rows(talk, entry, rows, named, first, olds, writer)
             tell_seen(talk, entry, writer, "proof")
-        elif first is None or not _listed_pairs(talk, entry, first, writer):
+        elif first is None or not (_listed_pairs(talk, entry, first, writer) or _named(talk, entry, first, writer)):
             tell_uncertain(talk, entry, writer, "proof")
         if fact.result:
             writer.add(sources(entry), talk.say(f"proof.{fact.result}"))
     tell_codes(talk, later_codes(talk.job, letter), writer, after=True)
     if not writer.sentences and ConcernFacts(talk.job, letter).wants_test:
         writer.add((TICKET,), talk.say("proof.none"))
+
+
+def _named(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
+    """A test without a name of its own behind what it measures again, as typed; false where it has one.
+
+    Of what "15 psi after 10 min" was read nobody would know.
+    """
+    held, text = taken(talk, entry), whole_text(entry)
+    start = talk.job.entry(first.start) if first.start is not None else None
+    if start is None or not held or any(one.label for one in held) or not talk.english:
+        return False
+    name = next((one.what.partition(",")[0] for one in taken(talk, start) if same(one.unit, held[0].unit)), "")
+    if not name.strip() or content_words(plain(name)) & content_words(plain(text[0])):
+        return False
+    own = Writer()
+    if any(judging(talk, reading) for reading in held):
+        tell_listed(talk, entry, held, own)
+    else:
+        own.add(sources(entry), talk.note(entry, text[1], text[0], "proof"), form=NOTE)
+    lead = talk.typed(start, "what", name)
+    for one in own.sentences:
+        said = talk.say("proof.named", name=lead, said=one.parts)
+        writer.add((*one.sources, *first.refs()), said, form=one.form)
+    return True
 
 
 def _rows(

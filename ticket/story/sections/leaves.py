@@ -308,7 +308,8 @@ def _several(text: str) -> str:
             return _several(head) + found + rest
     first, space, last = text.rpartition(" ")
     known = read_group(text)
-    if (known is not None and is_plural(known)) or not last.replace("-", "").isalpha() or last.endswith("s"):
+    sized = first[-1:].isdigit() and known is None  # "14 ga": how the last word goes on nobody knows
+    if (known is not None and is_plural(known)) or not last.replace("-", "").isalpha() or last.endswith("s") or sized:
         return text
     return first + space + plural(last)
 

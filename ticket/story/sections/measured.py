@@ -23,7 +23,12 @@ from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, Lit, Phrase, capital, text_of
 
 _UNNAMED = Named("", shapes=("plain",))
-_BRACKET = Regex(r"\s*\(([^()]*)\)")
+_BRACKET = Regex(
+    r"\s*(?:\(([^()]*)\)"
+    r"|, *([0-9][0-9 ./-]*[^\W\d_]{0,5}%? ?(?:min|max)\.?|(?:min|max)\.? ?[0-9][0-9 ./-]*[^\W\d_]{0,5}%?)"
+    r"(?=\s*(?:[,;]|\Z)))"
+)
+"""Limits in a bracket, or alone between commas: "680 min"."""
 _LETTERS = Regex(r"[a-z]+")
 _LIMIT = Regex(r"(?i)\b(?:min|max|to|spec|spread|limit)\b|[<>≤≥±]|\+/?-|[0-9]\s*[-–]\s*[0-9]|[0-9]")
 
@@ -340,13 +345,13 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
     text = one_line(as_today(entry.fact).what) if isinstance(entry.fact, Found | Proof) else ""
     left = as_left(held)
     groups_held = [rows for rows in side_by_side(left) if rows[0].limits is not None]
-    brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1])]
-    if len(groups_held) == 1 and len(brackets) <= 1 and len(left) == len(held):
+    brackets = [match for match in _BRACKET.finditer(text) if _LIMIT.search(match[1] or match[2])]
+    if len(groups_held) == 1 and len(brackets) <= 1 and (brackets or len(left) == len(held)):
         rows = groups_held[0]
         out = capital(_spelled(talk, entry, text[: brackets[0].start()] if brackets else text))
         if brackets:
-            told_so = _converted(brackets[0][1], rows[0])
-            shown = talk.typed(entry, "what", brackets[0][1]) if told_so else _bracket(talk, rows[0])
+            typed = brackets[0][1] or brackets[0][2]
+            shown = talk.typed(entry, "what", typed) if _converted(typed, rows[0]) else _bracket(talk, rows[0])
             out = (*out, Lit(" ("), *shown, Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
         return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
@@ -402,8 +407,9 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
     figure = text.rfind(rows[-1].number)
     rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
     apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
-    if apart and len(rows) == 1 and rows[0].bad:
-        return _each_bad(talk, rows, limits=not _BRACKET.search(text))
+    apart = apart or any(letter in ",;" for letter in text[: max(figure, 0)])  # "fan dead, 12.4 V at plug": not the fan
+    if apart and len(rows) == 1 and (rows[0].bad or rows[0].good):
+        return _is_judged(talk, rows[0], limits=not _BRACKET.search(text))
     return _with_limit(talk, text, rows[0], _end(talk, rows))
 
 

@@ -12,6 +12,7 @@ from ticket.job.wall import calendar_day, local_day
 from ticket.language import terse
 from ticket.language.book import book_of
 from ticket.story.context import Job, told
+from ticket.story.facts.systems import kind_of
 from ticket.story.sections.files import Language, load
 from ticket.story.sections.leaves import Clause, Leaves
 from ticket.story.sentence import BOOK, SENTENCE, Lit, Phrase, capital, text_of
@@ -70,6 +71,11 @@ class Talk:
     def listed(self, items: Sequence[Phrase]) -> Phrase:
         """Phrases as a list of the language."""
         return self.leaves.listed(list(items))
+
+    @cached_property
+    def ban(self) -> Phrase:
+        """What is not to be done with this vehicle until it is safe: driven, where nothing says that it never is."""
+        return self.say(self.first(f"ban.{kind_of(self.job.ticket.header.vehicle)}", "ban.drive"))
 
     # --- typed words -------------------------------------------------------------------------------------------
 

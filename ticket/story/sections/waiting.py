@@ -110,7 +110,7 @@ class _Item:
         if self.recheck and self.later is not None:
             self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
             if judged in ("now", "stop"):
-                self.add(talk.say(f"later.{judged}"))
+                self.add(talk.say(f"later.{judged}", ban=talk.ban))
             return
         work = self.work
         if self.left:
@@ -122,7 +122,9 @@ class _Item:
             self._note(talk.note(self.entry, "text", self.text, "remedy"))
         again = self.item.next_time and not self.text.lower().startswith("next ")
         said = talk.say(
-            f"later.title.{judged}" if judged else "later.title.next" if again else "later.title", work=work
+            f"later.title.{judged}" if judged else "later.title.next" if again else "later.title",
+            work=work,
+            ban=talk.ban,
         )
         self.add(stop(said), LISTED if talk.english and not self.todo else COMPUTED)
 
@@ -242,7 +244,7 @@ class _Item:
         pieces: list[Phrase] = []
         if due.odometer is not None:
             reading = talk.measure(self.entry, "due", due.odometer.number, due.odometer.unit)
-            pieces.append(talk.say("when.odometer", reading=reading))
+            pieces.append(talk.say("when.meter" if due.odometer.unit == "h" else "when.odometer", reading=reading))
         if due.event and talk.english:
             pieces.append(talk.typed(self.entry, "due", due.event))
         return joined(pieces, "; ")
