@@ -158,7 +158,8 @@ class Frame(Screen[None]):
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
         # No lambda: some versions of Textual look whether what they are given is a coroutine function.
-        self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
+        behind: Callable[[], Coroutine[None, None, None]] = partial(self._unless_gone, work)
+        self.run_worker(behind, group=group, exclusive=exclusive)
 
     async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:
