@@ -108,6 +108,8 @@ def test_a_lone_rr_asks_which_rear_it_is() -> None:
         ("front pads at 2 mm rears at 5", [("2", "mm", ["front"]), ("5", "mm", ["rear"])]),
         ("plug 5 volts, cyl 5 0.4 ohm, 6 open", [("0.4", "ohm", ["cylinder 5"])]),
         ("wheel nuts 3 loose of 10", []),
+        ("takes 6 min 20 to lift", [("380", "s", [])]),
+        ("oil pressures 1.9 and 24 bar 28 outside", [("1.9", "bar", []), ("24", "bar", [])]),
         ("mast cap 14 psi lets go at 9", [("9", "psi", [])]),
         ("carriage rim 1.9 mm lateral 0.8 radial", [("1.9", "mm", []), ("0.8", "mm", [])]),
         ("axle 1 hub 78 C, axle 2 only 34", [("78", "C", ["axle 1"]), ("34", "C", ["axle 2"])]),
@@ -124,6 +126,7 @@ def test_what_the_thing_its_list_or_its_notation_says(line: str, readings: list[
         ("truck 14.4 V idle, 13.9 V with mast lamp, beacon and heater on", "with mast lamp, beacon and heater on"),
         ("truck 13.1 V w everything on", "w everything on"),
         ("after repair pressure 118 bar", "after repair"),
+        ("alt 14.4 V, mast battery 13.6 V, engine 2000 rpm", "2000 rpm"),
         ("line pressure 55 psi in d, 210 psi in r", ""),
         ("blower 9.8 A on hi", "on hi"),
         ("hub 78 C after a 15 km tow, hub 2 34 C", "after a 15 km tow"),
@@ -136,6 +139,20 @@ def test_how_it_was_read(line: str, when: str) -> None:
 def test_what_it_should_do_is_a_limit_whatever_the_verb() -> None:
     (one,) = said("mast lifts 22 psi, should see 30+")["measurements"]
     assert (one["low"], one["verdict"]) == ("30", "low")
+
+
+@pytest.mark.parametrize(
+    ("line", "low", "high", "verdict"),
+    [
+        ("imbalance 28 % over 25 allowed", None, "25", "high"),
+        ("pads 2 mm, under the 3 allowed", "3", None, "low"),
+        ("runout 0.1 mm over the 0.05 max", None, "0.05", "high"),
+        ("pads 4 mm, over 3 allowed", "3", None, "in"),
+    ],
+)
+def test_a_sign_right_behind_a_reading_compares_it(line: str, low: str | None, high: str | None, verdict: str) -> None:
+    (one,) = said(line)["measurements"]
+    assert (one["low"], one["high"], one["verdict"]) == (low, high, verdict)
 
 
 def test_limits_with_a_stroke_go_to_the_readings_in_turn() -> None:

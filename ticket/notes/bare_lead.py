@@ -32,6 +32,7 @@ _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so",
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
+_LONGEST_NAME = 3  # words
 _SOURCES = frozenset("on in at the so book here it its spec ok no yes".split())
 _TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
@@ -98,8 +99,11 @@ def _names_somebody(token: Token) -> bool:
 
 def _answers_behind(tokens: Sequence[Token]) -> bool:
     """``told mara yes to the pads``: a name in small letters is no word that is known, and what was said follows."""
-    unknown = tokens[0].kind == "word" and not look(tokens[0].low)
-    return unknown and any(phrase_at(table, tokens, 1) for table in ("answer", "way", "mind"))
+    named = next((at for at, token in enumerate(tokens) if token.kind != "word" or look(token.low)), len(tokens))
+    spoken = (
+        any(phrase_at(table, tokens, named) for table in ("answer", "way", "mind")) if named < len(tokens) else False
+    )
+    return spoken and 0 < named <= _LONGEST_NAME
 
 
 def _is_amount(tokens: Sequence[Token]) -> bool:
