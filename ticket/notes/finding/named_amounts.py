@@ -34,7 +34,7 @@ def name_amounts(line: Line) -> None:
             continue
         if at == 0 and _opens_bare(line):
             line.tokens[at] = replace(token, letter="x", held=None)
-        elif _names_a_supply(line, at):
+        elif _names_a_supply(line, at) or _is_type(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _sizes_a_part(line, at) or _is_across(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
@@ -150,6 +150,13 @@ def _sizes_a_part(line: Line, at: int) -> bool:
     part = any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at + 1].text))
     told = any(one.form in ("past", "participle", "third") for token in between[1:] for one in look(token.text))
     return alike and part and told
+
+
+def _is_type(line: Line, at: int) -> bool:
+    """``30 type long``, ``24 series``: the number of a kind."""
+    behind = _token(line, at + 1)
+    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdigit()
+    return plain and behind is not None and behind.text in ("type", "series", "style", "size")
 
 
 def _is_across(line: Line, at: int) -> bool:
