@@ -30,14 +30,19 @@ def doubtful(done: Walked) -> list[Reading]:
     found: list[Reading] = []
     for place, reading in enumerate(done.readings):
         stated = [one for one in done.readings[:place] if one not in found]
-        if not _is_sure(reading) and _is_doubtful(done, reading, stated):
+        if _is_open(reading, done.readings) or (not _is_sure(reading) and _is_doubtful(done, reading, stated)):
             found.append(reading)
     return found
 
 
+def _is_open(reading: Reading, every: list[Reading]) -> bool:
+    """``cyl 3 OL`` beside figures: nothing flows there, which some write down as a value and some as a state."""
+    return reading.amount.text == "OL" and any(not one.amount.bare and one.amount.shape != "word" for one in every)
+
+
 def _is_sure(reading: Reading) -> bool:
     """Limits judge it, or it is one end of a change."""
-    return reading.limits is not None or bool(reading.pair) or reading.amount.shape == "word"
+    return reading.limits is not None or bool(reading.pair)
 
 
 def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:

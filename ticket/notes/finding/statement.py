@@ -201,7 +201,7 @@ def _let_go(done: Walked, loose: list[Reading]) -> None:
         done.readings.remove(reading)
         done.dropped.append(reading)
         done.left.append(reading.token if mates else replace(reading.token, letter="x"))
-        for mate in mates:
+        for mate in mates if reading.amount.shape != "word" else ():
             mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 
