@@ -33,7 +33,7 @@ _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
 _LONGEST_NAME = 3  # words
-_SOURCES = frozenset("on in at the so book here it its spec ok no yes".split())
+_SOURCES = frozenset("on in at the so book here it its spec ok no yes nothing".split())
 _TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
