@@ -99,11 +99,12 @@ def _names_somebody(token: Token) -> bool:
 
 def _answers_behind(tokens: Sequence[Token]) -> bool:
     """``told mara yes to the pads``: a name in small letters is no word that is known, and what was said follows."""
-    named = next((at for at, token in enumerate(tokens) if token.kind != "word" or look(token.low)), len(tokens))
-    spoken = (
-        any(phrase_at(table, tokens, named) for table in ("answer", "way", "mind")) if named < len(tokens) else False
-    )
-    return spoken and 0 < named <= _LONGEST_NAME
+    for at, token in enumerate(tokens[: _LONGEST_NAME + 1]):
+        if at and any(phrase_at(table, tokens, at) for table in ("answer", "way", "mind")):
+            return True
+        if token.kind != "word" or look(token.low):
+            return False
+    return False
 
 
 def _is_amount(tokens: Sequence[Token]) -> bool:

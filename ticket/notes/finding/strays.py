@@ -143,7 +143,8 @@ def _is_load(done: Walked, reading: Reading) -> bool:
     """``drift 90 mm in 10 min 1500 kg``: a weight behind a reading, without a word of its own, was hung on it."""
     place = done.readings.index(reading)
     before = done.readings[place - 1] if place else None
-    if before is None or before.part != reading.part or before.name != reading.name:
+    alone = done.parts[reading.part] == [reading.token]  # "1/4 in in 30 min, 800 lb"
+    if before is None or not (alone or before.part == reading.part) or before.name != reading.name:
         return False
     return reading.amount.dimension == "mass" and before.amount.dimension not in ("", "mass")
 
