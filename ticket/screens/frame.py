@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -12,6 +13,7 @@ from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
 from textual.widgets import Static
+from textual.worker import Worker
 
 from ticket.grid.progress_bar import Progress, progress_words
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -156,7 +158,8 @@ class Frame(Screen[None]):
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
-        self.run_worker(lambda: self._unless_gone(work), group=group, exclusive=exclusive)
+        # No lambda: some versions of Textual look whether what they are given is a coroutine function.
+        _: Worker[None] = self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
 
     async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:
