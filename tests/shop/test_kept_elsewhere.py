@@ -1,6 +1,7 @@
 """Heads, records and papers kept in other hands: every forgery of a journal is found by one of them."""
 
 import base64
+import contextlib
 import json
 import shutil
 import sys
@@ -14,7 +15,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 from support.clock import Clock
 from support.made_shops import filled_shop
 from ticket.cli.main import main
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, TicketError
 from ticket.machine.signing_key import keys_folder, signer
 from ticket.papers.formats import written
 from ticket.papers.sheet_record import from_record, without_sources
@@ -184,6 +185,61 @@ def test_every_forgery_is_found_by_a_kept_head(shop: Shop, path: Path, tmp_path:
     )  # fmt: skip
     assert says(swapped, late).startswith("bad:")
     assert audit_shop(swapped).rows == audit_shop(path).rows
+
+
+_FIELDS = "at,person_id,sitting,ticket_id,verb,of,body,words,salt,promise,hash"
+_SHIFTED = ("UPDATE journal SET seq = -seq - 1 WHERE seq >= 30", "UPDATE journal SET seq = -seq WHERE seq < 0")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "changes",
+    [
+        (
+            f"CREATE TABLE held AS SELECT {_FIELDS} FROM journal WHERE seq = 12",
+            f"UPDATE journal SET ({_FIELDS}) = (SELECT * FROM held) WHERE seq = 13", "DROP TABLE held",
+        ),
+        (*_SHIFTED, f"INSERT INTO journal(seq,{_FIELDS}) SELECT 30,{_FIELDS} FROM journal WHERE seq = 29"),
+        (
+            "DELETE FROM journal WHERE ticket_id = (SELECT id FROM ticket WHERE number = 1023)",
+            "CREATE TABLE left_over AS SELECT seq, row_number() OVER (ORDER BY seq) AS now FROM journal",
+            "UPDATE journal SET seq = -(SELECT now FROM left_over WHERE left_over.seq = journal.seq)",
+            "UPDATE journal SET seq = -seq", "DROP TABLE left_over",
+        ),
+        ("UPDATE journal SET body = json_set(body, '$.closed', '2026-01-01T00:00:00.000Z') WHERE verb = 'sign'",),
+        ("UPDATE journal SET person_id = 2 WHERE verb = 'sign'",),
+        ("UPDATE journal SET body = json_set(body, '$.who', 'pin') WHERE verb = 'sign'",),
+        ("UPDATE journal SET body = replace(body, '417.78', '471.78')",),
+    ],
+    ids=["copied", "inserted", "a ticket lost", "back-dated", "another's name", "a PIN that was not asked", "a sum"],
+)  # fmt: skip
+def test_a_chain_redone_with_the_programs_own_code_is_found(
+    shop: Shop, path: Path, tmp_path: Path, changes: tuple[str, ...]
+) -> None:
+    """Rehashed from the first row to the last and everything derived made anew: only what was kept elsewhere knows."""
+    head = exported(shop, tmp_path)
+    record = shop.store.proofs.kept_papers(1022)[0].record
+    shop.close()
+    anew = forged(path, tmp_path, *changes, anew=True)
+    with contextlib.suppress(TicketError), Shop.open(anew, "Ona Writer", now=Clock()) as forger:
+        forger.store.rebuild()
+    assert says(anew, head).startswith("bad:")
+    assert says(anew, record).startswith("bad:")
+
+
+def test_heads_before_the_forged_row_still_fit_and_the_last_of_them_is_named(
+    shop: Shop, path: Path, tmp_path: Path
+) -> None:
+    heads = [exported(shop, tmp_path)]
+    add_lines(shop, new_ticket(shop), "says: horn is silent")
+    heads.append(exported(shop, tmp_path))
+    shop.close()
+    kept = tmp_path / "heads.jsonl"
+    kept.write_text("".join(one.read_text() for one in heads))
+    last = f"{(first := json.loads(heads[0].read_text()))['seq']}"
+    anew = forged(path, tmp_path, f"UPDATE journal SET sitting = 'x' WHERE seq = {first['seq'] + 1}", anew=True)
+    assert says(anew, kept).startswith("bad:")
+    assert f"The last kept head that fits is of row {last}." in says(anew, kept)
 
 
 def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tmp_path: Path) -> None:

@@ -10,9 +10,10 @@ import pytest
 from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import DamagedError, StoreError
+from ticket.machine.job_list import read_list
 from ticket.screens.jobs_rows import Surroundings, job_row
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.opening import Shop, document, read_list, set_setting
+from ticket.shop.opening import Shop, document, set_setting
 from ticket.shop.readable import readable
 from ticket.shop.reading import case_of
 from ticket.store import driver
@@ -147,7 +148,7 @@ def test_the_list_shows_a_damaged_row_as_damaged(
     assert rows[2]["damaged"] is True
     assert rows[2]["opened"] is None
     assert "damaged" not in rows[1]
-    shown = {row.number: job_row(row, Surroundings(Clock()()), 80) for row in read_list(tmp_path / "shop.db")}
+    shown = {row.number: job_row(row, Surroundings(Clock()()), 80) for row in read_list(tmp_path / "shop.db").rows}
     assert "cannot be read" in "".join(span.text for span in shown[2].spans)
     assert "cannot be read" not in "".join(span.text for span in shown[1].spans)
     assert run("audit")[0] == 1

@@ -13,7 +13,7 @@ from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, 
 from ticket.job.likeness import answered
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.job.values import PAYERS, Ref
 from ticket.notes.bare_lead import bare_lead
 from ticket.notes.lead import lead_of
 
@@ -89,11 +89,19 @@ def settle(
             draft = replace(draft, concern=current)
         if isinstance(draft.fact, Says):
             letters.extend(draft.concern.split("+"))
+        draft = replace(draft, fact=_paid(draft.fact, ticket.header.pays))
         draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
         concerns[next_no + len(done)] = draft.concern
         known[next_no + len(done)] = draft.fact, False
         done.append(Settled(draft, propose(draft, ticket, bad)))
     return tuple(done)
+
+
+def _paid(fact: Fact, payer: str) -> Fact:
+    """A line that names no payer is paid by the one that the header names."""
+    if payer != PAYERS[0] and isinstance(fact, Did | Used) and not fact.pays and not fact.split:
+        return replace(fact, pays=payer)
+    return fact
 
 
 def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:

@@ -13,6 +13,7 @@ from ticket.job.codec import Json
 from ticket.job.errors import NoShopError, NotFoundError
 from ticket.job.text import one_line
 from ticket.machine.environment import database_path
+from ticket.shop.changing import begin_day
 from ticket.shop.reading import audit_shop, kept_verdicts, signed_head, witnesses_of
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit
@@ -89,6 +90,7 @@ def index(options: argparse.Namespace) -> int:
 def head(options: argparse.Namespace) -> None:
     """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
     with open_shop(options) as shop:
+        begin_day(shop)
         keys, found = shop.store.proofs.public_keys(), signed_head(shop)
         uid = shop.store.proofs.uid()
     if options.keys:

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_show
 from ticket.cli.output import say, say_json
 from ticket.job.errors import InputError
 from ticket.job.regex import Regex
@@ -31,8 +31,10 @@ def tell(options: argparse.Namespace) -> None:
     if options.archive:
         _tell_archive(options, code, sub)
         return
-    with open_shop(options) as shop:
-        _call(shop, options, code)
+    if options.same or options.apart:
+        with open_shop(options) as shop:
+            _call(shop, options, code)
+    with open_to_show(options, [], "before") as shop:
         if options.next or options.explain:
             _tell_next(shop, options, code, sub)
             return
@@ -128,7 +130,8 @@ def _belong(names: Sequence[str]) -> str:
 def _call(shop: Shop, options: argparse.Namespace, code: str) -> None:
     """Call causes one, or take that back, where asked."""
     if options.same:
-        call_one(shop, *options.same, code)
+        text, other = options.same
+        call_one(shop, text, other, code)
     if options.apart:
         tell_apart(shop, *options.apart)
 

@@ -41,7 +41,7 @@ def sign(options: argparse.Namespace) -> None:
             raise InputError(f"--overrule {text!r} needs a reason: --overrule 'GAP=why it may stand'.")
         overruled[gap_id.strip()] = reason.strip()
     with open_shop(options) as shop:
-        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled)
+        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled, clock=options.clock)
     if options.json:
         say_json({"number": options.number, "status": "signed", "seal": seal})
     else:
@@ -52,8 +52,9 @@ def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
         added = amend_ticket(
-            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces
-        )
+            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
+            clock=options.clock,
+        )  # fmt: skip
         ticket = ticket_of(shop, options.number)
     report(added, options, ticket)
 

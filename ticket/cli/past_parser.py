@@ -83,6 +83,7 @@ def past_commands(command: Command) -> None:
     made.add_argument("--pairs", action="store_true", help="causes that may be one in other words")
     made.add_argument("--same", nargs=2, metavar="CAUSE", help="count the first as the second from now on")
     made.add_argument("--apart", nargs=2, metavar="CAUSE", help="take that back")
+    names_flag(made)
     made = command(
         "gather", "archive_commands", "gather", "take signed tickets of several shops into one archive, no customers",
         "ticket gather shop.db --to archive", "ticket gather north.db south.jsonl folder --to archive",

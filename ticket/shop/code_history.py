@@ -1,7 +1,7 @@
 """What jobs with a code turned out to be, what to check next on one, and which causes the shop calls one."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Ruled
@@ -16,12 +16,14 @@ from ticket.past.next_check import NextChecks, next_checks
 from ticket.past.query import Here
 from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
-from ticket.shop.readable import readable_slim
+from ticket.shop.readable import readable, readable_slim
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 
 _NAMED = 5  # causes told to somebody who named one that is not there
+_LOOKED_AT = 20  # jobs whose customers are looked for in their common words
 _TIMED = 200  # newest jobs whose times tell how long a look takes
 
 
@@ -81,7 +83,7 @@ def before(
     fixes = shop.store.jobs.fixes(code, sub if exact else "")
     fixes = [one for one in fixes if one.number not in left_out] if left_out else fixes
     came = {one.back for one in seen if one.back is not None}
-    return turned_out(
+    found = turned_out(
         code,
         sub,
         seen,
@@ -91,6 +93,22 @@ def before(
         numbers=shop.store.jobs.numbers(came),
         exact=exact,
     )
+    if not shop.hidden:
+        return found
+    causes, fixed = (tuple(_as_seen(shop, one) for one in told) for told in (found.causes, found.fixes))
+    return replace(found, causes=causes, fixes=fixed)
+
+
+def _as_seen(shop: Shop, outcome: Outcome) -> Outcome:
+    """An outcome as whoever opened the shop may see it."""
+    return replace(outcome, text=_text_as_seen(shop, outcome.text, outcome.jobs)) if shop.hidden else outcome
+
+
+def _text_as_seen(shop: Shop, text: str, jobs: Sequence[int]) -> str:
+    """A wording of one of some jobs, to an auditor without their customers."""
+    if not shop.hidden:
+        return text
+    return Mask(*readable(replace(shop, hidden=False), jobs[:_LOOKED_AT])).text(text)
 
 
 def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "") -> list[CauseSeen]:
@@ -113,7 +131,8 @@ def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, 
         )
         for group in groups.values()
     ]  # fmt: skip
-    return len(signed), tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
+    ordered = sorted(made, key=lambda outcome: -len(outcome.jobs))
+    return len(signed), tuple(_as_seen(shop, outcome) for outcome in ordered)
 
 
 def next_for(
@@ -137,7 +156,8 @@ def next_for(
     name = f"{code}-{sub}" if sub else code
     levels = [Level(f"{name} on {one_line(on.header.vehicle.label)}", _counted(model, same))] if on and label else []
     levels += [Level(name, _counted(close, same))] + ([Level(code, _counted(wide, same))] if sub else [])
-    texts = {same.key(one.cause): one.text for one in reversed(wide) if one.cause}
+    worded = {same.key(one.cause): one for one in reversed(wide) if one.cause}
+    texts = {key: _text_as_seen(shop, one.text, [one.number]) for key, one in worded.items()}
     newest = list(dict.fromkeys(one.number for one in close or wide))[:_TIMED]
     past = looks(readable_slim(shop, newest, COUNTED), same)
     ruled = _ruled(on, code, sub, same) if on else []

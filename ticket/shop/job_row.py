@@ -30,7 +30,7 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
     """
     environment.use_zone(zone)
     whole = beside(ticket)
-    known, terms = listed(prices), terms_of(ticket)
+    known, terms = listed(prices, ticket.header.sums_told), terms_of(ticket)
     made = bill(ticket, known, terms)
     agreed = agreement(ticket, known, terms).approved
     mine = made.told_to("customer", known.quotes)

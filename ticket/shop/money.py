@@ -1,6 +1,7 @@
 """The money of a shop: its price list, its local rules, and the account of a ticket."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
@@ -20,6 +21,7 @@ from ticket.rules.estimate import Estimate
 from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
 from ticket.rules.taxes import tax_differences
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, document, documents, set_setting
 from ticket.shop.signed_under import PRICES, list_for
 from ticket.store.past_jobs import LabourDone
@@ -116,7 +118,10 @@ def checked_pack(text: str, name: str = "rule pack") -> Pack:
 
 
 def account_of(shop: Shop, ticket: Ticket) -> Account:
-    """The account of a ticket that is at hand."""
+    """The account of a ticket that is at hand; to an auditor without names, though it is worked out with them."""
+    if shop.hidden:
+        whole = shop.store.ticket(ticket.number)
+        return Mask(whole).part(account_of(replace(shop, hidden=False), whole))
     return account(
         ticket,
         prices(shop, ticket),
@@ -132,7 +137,9 @@ def account_of(shop: Shop, ticket: Ticket) -> Account:
 def estimate(shop: Shop, number: int) -> Estimate:
     """Where the offers of a ticket stand, and how much room is left. Raises :class:`NotFoundError`."""
     ticket = shop.store.ticket(number)
-    return estimate_of(ticket, account_of(shop, ticket), prices(shop, ticket))
+    bare = replace(shop, hidden=False)
+    found = estimate_of(ticket, account_of(bare, ticket), prices(shop, ticket))
+    return Mask(ticket).part(found) if shop.hidden else found
 
 
 def hours(

@@ -92,6 +92,8 @@ def view_picture(shop: Shop, number: int, entry: Entry) -> str:
         InputError: the entry holds no picture, or there is no viewer here.
         NotFoundError: the picture is gone or was changed.
     """
+    if shop.hidden:
+        raise InputError("A picture may tell whose vehicle it is: an auditor is shown none.")
     picture = next((picture for _, picture in held_by(shop, (entry,))), None)
     if picture is None:
         raise InputError(f"Entry {entry.no} holds no picture.")

@@ -127,7 +127,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
         return Results(problem=str(fault))
     found = shop.store.find(query)
     numbers = [number for number in found.numbers if number != but]
-    jobs = shop.store.briefs(numbers, shop.settings.comeback_days)
+    jobs = _as_seen(shop, shop.store.briefs(numbers, shop.settings.comeback_days))
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
@@ -161,7 +161,7 @@ def find_jobs(
     """
     query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
     found = shop.store.find(query)
-    jobs = {job.number: job for job in shop.store.briefs(found.numbers, shop.settings.comeback_days)}
+    jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
     if left := [number for number in found.numbers if number not in jobs]:
         tuple(readable(shop, left))  # notes which cannot be read
     return found, tuple(jobs[number] for number in found.numbers if number in jobs)
@@ -216,7 +216,7 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
         if one in briefs
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
-    return near, tuple(briefs[one.number] for one in near)
+    return near, _as_seen(shop, [briefs[one.number] for one in near])
 
 
 def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":
@@ -341,6 +341,11 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def _as_seen(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as whoever opened the shop may see them."""
+    return without_customers(shop, jobs) if shop.hidden else tuple(jobs)
 
 
 def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:

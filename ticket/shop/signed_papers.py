@@ -73,13 +73,16 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, checked:
     return keep
 
 
-def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: bool = False) -> Signing:
+def signing_for(
+    shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: bool = False, clock: str = ""
+) -> Signing:
     """The papers to keep, and the key of this login, which is made at its first signing.
 
     Args:
         shop: the open shop.
         reasons: as for :func:`keeper_for`.
         asked: the PIN of whoever signs or amends was asked for.
+        clock: why it is signed though the clock is behind.
 
     Raises:
         InputError: the file of the key may be read by others.
@@ -89,7 +92,8 @@ def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: 
     checked = asked if reasons is not None else None  # an amendment leaves the signer's name as it was signed
     keeper = keeper_for(shop, reasons, checked=checked)
     proofs = shop.store.proofs
-    return Signing(keeper, signer(proofs.uid(), make=True, ended=proofs.ended_keys()), ASKED if asked else CLAIM)
+    key = signer(proofs.uid(), make=True, ended=proofs.ended_keys())
+    return Signing(keeper, key, ASKED if asked else CLAIM, clock.strip())
 
 
 def about(shop: Shop, case: Case) -> Json:

@@ -33,6 +33,8 @@ def _other(verb: str, body: Json) -> str:
         return simple[verb]
     if verb == "shop.pin":
         return _pin(body)
+    if verb == "shop.day":
+        return f"a day began with {body['rows']} rows and {body['tickets']} tickets, {body['signed']} of them signed"
     if verb == "shop.load":
         return f"loaded with {len(body['births'])} entries, {body['status']}"
     if verb == "shop.person":

@@ -154,7 +154,7 @@ def _told(db: Database, seq: int) -> str:
         [seq],
     ).fetchone()
     verb, number, at, name, by, who, ticket = row
-    did = {"sign": "signed", "amend": "amended", "shop.load": "loaded"}.get(verb, "written")
+    did = {"sign": "signed", "amend": "amended", "shop.load": "loaded", "shop.day": "begun"}.get(verb, "written")
     subject = f": ticket {number}, " if number is not None else ": "
     checked = ", PIN asked" if who == "pin" else ""
     later = db.execute(

@@ -10,7 +10,7 @@ from ticket.job.codec import Json
 from ticket.job.errors import InputError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import document_proof, journal, kept_rows, seal, sealing, signed_heads, state
+from ticket.store import clock_back, document_proof, journal, kept_rows, seal, sealing, signed_heads, state
 from ticket.store.derived import assembled
 from ticket.store.forgetting import Erasing
 from ticket.store.issued_papers import IssuedPapers
@@ -260,8 +260,23 @@ class Proofs:
             ).fetchone()
         return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"
 
+    def clock_behind(self) -> tuple[str, str] | None:
+        """What the clock says and what the journal had reached, where the clock is behind; in a real shop alone."""
+        at = self._session.moment()
+        with self._session.reading() as db:
+            last = clock_back.behind(db, at)
+        return (clock_back.words(at), clock_back.words(last)) if last and self.clock() != "scratch" else None
+
+    def begin_day(self, signer: Signer) -> None:
+        """Write the row of a day that begins, signed: what is kept of it elsewhere shows all days before."""
+        with self._session.writing() as db:
+            rows = journal.head(db)[0]
+            tickets, signed = db.execute("SELECT count(*), coalesce(sum(status = 'signed'), 0) FROM ticket").fetchone()
+            body = {"rows": rows, "tickets": tickets, "signed": signed, "key": signer.id}
+            self._session.sign_row(self._session.append(signed_heads.DAY, body).seq, signer)
+
     def note_look(self, numbers: Sequence[int], what: str, by: str) -> None:
         """Write down that somebody was shown all that is kept of a customer."""
-        with self._session.writing():
+        with self._session.writing(of_looks=True):
             body = {"tickets": list(numbers), "what": what}
             self._session.append("look", body, person=self._session.person(by))

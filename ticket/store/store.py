@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, time
 from pathlib import Path
 from types import MappingProxyType, TracebackType
-from typing import Self
+from typing import ClassVar, Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
@@ -90,6 +90,9 @@ class Store:
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
+    PHRASES: ClassVar[int] = phrase_history.MOST
+    """How many phrases :meth:`phrases` tells at most."""
+
     def __init__(self, session: Session) -> None:
         self._session = session
         self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
@@ -123,6 +126,10 @@ class Store:
         if session.migrated:
             upkeep.finish_migration(session, version)
         return store
+
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
 
     def close(self) -> None:
         """Close the file, once or more often."""
@@ -567,24 +574,14 @@ class Store:
             ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
-        """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
+        """What was typed before in such a place and begins so, folded; most used first, :data:`PHRASES` at most."""
         with self._session.reading() as db:
             return phrase_history.beginning(db, kind, fold(beginning))
 
     def met(self, pieces: Iterable[str], least: int) -> dict[str, tuple[tuple[int, int], ...]]:
         """The phrases among these that stand on so many living entries: the newest of them, as ticket and entry."""
-        found: dict[str, tuple[tuple[int, int], ...]] = {}
         with self._session.reading() as db:
-            for piece in dict.fromkeys(pieces):
-                rows = db.execute(
-                    "SELECT t.number, p.no FROM (SELECT ticket_id, no FROM entry_piece WHERE piece = ?"
-                    " GROUP BY ticket_id, no ORDER BY ticket_id DESC, no DESC LIMIT ?) AS p"
-                    " JOIN ticket AS t ON t.id = p.ticket_id ORDER BY t.id DESC, p.no DESC",
-                    [piece, least],
-                ).fetchall()
-                if len(rows) == least:
-                    found[piece] = tuple((number, no) for number, no in rows)
-        return found
+            return phrase_history.met(db, pieces, least)
 
     def phrases_beside(self, code: str, sub: str = "") -> list[Phrase]:
         """What was typed on the newest tickets with that code, most often first."""

@@ -24,7 +24,7 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
     with plain_errors(session.path):
         if not session.db.execute("SELECT 1 FROM dirty LIMIT 1").fetchone():
             return 0
-    with session.writing() as db:
+    with session.writing(of_looks=True) as db:
         # Newest first, so that the rowids of the index rise: it writes those fast.
         rows = db.execute(
             "SELECT t.id, t.number FROM dirty JOIN ticket AS t ON t.id = ticket_id ORDER BY t.id DESC LIMIT ?",

@@ -65,7 +65,7 @@ class ShopRows:
 
 
 def _pair(person: tuple[Any, ...] | None) -> dict[str, Any] | None:
-    return person and dict(zip(("name", "role"), map(opened, person), strict=True))
+    return None if person is None else dict(zip(("name", "role"), map(opened, person), strict=True))
 
 
 def _looked(entry: Any, new: str, seq: int, at: str, person: int) -> Any:

@@ -53,7 +53,7 @@ def _places(one: Any, other: Any, way: str) -> list[tuple[str, Any, Any]]:
         pairs = [(at, *both) for at, both in enumerate(zip(one, other, strict=True), 1)]
     else:
         return [(way, one, other)]
-    return [found for name, *both in pairs for found in _places(*both, f"{way} {name}".strip())]
+    return [found for name, this, that in pairs for found in _places(this, that, f"{way} {name}".strip())]
 
 
 def _shown(value: Any) -> str:
