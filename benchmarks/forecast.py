@@ -9,7 +9,8 @@ Beside each figure stands, in brackets, the method before (``forecast_before.py`
 
 import argparse
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache
 from math import ceil, floor
 from pathlib import Path
 from random import Random
@@ -23,7 +24,7 @@ from drivers import CALM, GRADES, LIVELY, ORDINARY, Kind, Life, of_rates
 from forecast_before import interval
 
 from ticket.followups.habit import STANDS, Reading, habit
-from ticket.followups.priors import AVERAGE_DRIVER, MACHINE, Prior, of_fleet
+from ticket.followups.priors import AVERAGE_DRIVER, MACHINE, Prior, of_fleet, of_shop
 from ticket.followups.reach import reach
 
 READINGS = (1, 2, 3, 4, 6, 9, 12)
@@ -65,28 +66,60 @@ SEASONAL = Kind(0.6, 0.10, 0.15, 0.10, 2, 800, season=(0.3, 0.6))
 DRIFTING = Kind(0.6, 0.10, 0.15, 0.10, 2, 800, drift=0.5)
 MACHINERY = of_rates(Kind(0.6, 0.25, 0.15, 0.10, 0, 0), 0.5, 6)
 
+
+def _no_more(_: Random) -> Prior:
+    """Nothing but what is known of everybody."""
+    return AVERAGE_DRIVER
+
+
+def _machine(_: Random) -> Prior:
+    return MACHINE
+
+
+def _mates(chance: Random) -> Prior:
+    """Five vehicles of the same owner."""
+    mates = [drivers.live(of_rates(ORDINARY, 60, 200), chance) for _ in range(5)]
+    found = [habit(mate.readings(5), AVERAGE_DRIVER) for mate in mates]
+    return of_fleet([one.mean for one in found if one]) or AVERAGE_DRIVER
+
+
+@cache
+def _pool() -> tuple[float, ...]:
+    """How some steady drivers go a day, as far as five readings tell it: shops are drawn from them."""
+    chance = Random("shops")
+    found = [habit(steady(chance, 5).readings(5), AVERAGE_DRIVER) for _ in range(1000)]
+    return tuple(one.mean for one in found if one)
+
+
+def _shop(chance: Random) -> Prior:
+    """A hundred other vehicles of the shop: its own centre and spread, as a list of due work takes them."""
+    return of_shop(chance.sample(_pool(), 100)) or AVERAGE_DRIVER
+
+
 # name, how its drivers are made, distances, fewest readings it can be told of, what was known before
 KINDS = (
-    ("steady, mixed", steady, FAR, 1, AVERAGE_DRIVER),
-    ("calm only", of(CALM), FAR, 1, AVERAGE_DRIVER),
-    ("lively only", of(LIVELY), FAR, 1, AVERAGE_DRIVER),
-    ("seasonal", of(SEASONAL), FAR, 1, AVERAGE_DRIVER),
-    ("changed, 1 since", turned(1), FAR, 3, AVERAGE_DRIVER),
-    ("changed, 2 since", turned(2), FAR, 4, AVERAGE_DRIVER),
-    ("changed, 3 since", turned(3), FAR, 6, AVERAGE_DRIVER),
-    ("changes afterwards", turned(0), FAR, 1, AVERAGE_DRIVER),
-    ("drifting", of(DRIFTING), FAR, 1, AVERAGE_DRIVER),
-    ("fleet, 60 to 200", mixed(60, 200), FAR, 1, AVERAGE_DRIVER),
-    ("fleet with five mates", mixed(60, 200), FAR, 1, None),
-    ("rare, 1 to 6", mixed(1, 6), NEAR, 1, AVERAGE_DRIVER),
-    ("hours", of(MACHINERY), HOURS, 2, MACHINE),
-    ("one mistyped", steady, FAR, 3, AVERAGE_DRIVER),
-    ("stood still, 2 since", lambda chance, many: drivers.stood(chance, many, 2), FAR, 4, AVERAGE_DRIVER),
+    ("steady, mixed", steady, FAR, 1, _no_more),
+    ("steady, mixed, in a shop", steady, FAR, 1, _shop),
+    ("calm only", of(CALM), FAR, 1, _no_more),
+    ("lively only", of(LIVELY), FAR, 1, _no_more),
+    ("seasonal", of(SEASONAL), FAR, 1, _no_more),
+    ("changed, 1 since", turned(1), FAR, 3, _no_more),
+    ("changed, 2 since", turned(2), FAR, 4, _no_more),
+    ("changed, 3 since", turned(3), FAR, 6, _no_more),
+    ("changes afterwards", turned(0), FAR, 1, _no_more),
+    ("drifting", of(DRIFTING), FAR, 1, _no_more),
+    ("fleet, 60 to 200", mixed(60, 200), FAR, 1, _no_more),
+    ("fleet with five mates", mixed(60, 200), FAR, 1, _mates),
+    ("rare, 1 to 6", mixed(1, 6), NEAR, 1, _no_more),
+    ("hours", of(MACHINERY), HOURS, 2, _machine),
+    ("one mistyped", steady, FAR, 3, _no_more),
+    ("stood still, 2 since", lambda chance, many: drivers.stood(chance, many, 2), FAR, 4, _no_more),
 )
 
 
 def measured(
-    make: Callable[[Random, int], Life], many: int, chance: Random, lefts: tuple[int, ...], prior: Prior | None,
+    make: Callable[[Random, int], Life], many: int, chance: Random, lefts: tuple[int, ...],
+    known: Callable[[Random], Prior],
     *, slip: bool = False,
 ) -> One | None:  # fmt: skip
     """One driver's forecast against what came; ``None`` where the life holds too few visits or is too short."""
@@ -98,15 +131,7 @@ def measured(
     if truth is None:
         return None
     readings = drivers.mistyped(life, chance, many) if slip else life.readings(many)
-    if prior is None:
-        prior = _mates(chance)
-    return _held(readings, prior, left, truth)
-
-
-def _mates(chance: Random) -> Prior:
-    mates = [drivers.live(of_rates(ORDINARY, 60, 200), chance) for _ in range(5)]
-    found = [habit(mate.readings(5), AVERAGE_DRIVER) for mate in mates]
-    return of_fleet([one.mean for one in found if one]) or AVERAGE_DRIVER
+    return _held(readings, known(chance), left, truth)
 
 
 def _held(readings: list[Reading], prior: Prior, left: float, truth: int) -> One | None:
@@ -125,26 +150,26 @@ def _held(readings: list[Reading], prior: Prior, left: float, truth: int) -> One
     )
 
 
-def rows(many_drivers: int, seed: int, only: str) -> Iterator[str]:
+def rows(many_drivers: int, seed: int, only: str, readings: Sequence[int]) -> Iterator[str]:
     """The table, a line a kind whose name begins with some words."""
     yield (
-        "| driver | " + " | ".join(map(str, READINGS)) + " | half width at 6 | missed by at 6 | late: called / risky |"
+        "| driver | " + " | ".join(map(str, readings)) + " | half width at 6 | missed by at 6 | late: called / risky |"
     )
-    yield "|---|" + "--:|" * (len(READINGS) + 3)
-    for name, make, lefts, fewest, prior in (kind for kind in KINDS if kind[0].startswith(only)):
+    yield "|---|" + "--:|" * (len(readings) + 3)
+    for name, make, lefts, fewest, known in (kind for kind in KINDS if kind[0].startswith(only)):
         cells, six, every = [], [], []
-        for many in READINGS:
+        for many in readings:
             chance = Random(f"{seed} {name} {many}")
             slip = name == "one mistyped"
-            tried = (measured(make, many, chance, lefts, prior, slip=slip) for _ in range(many_drivers))
+            tried = (measured(make, many, chance, lefts, known, slip=slip) for _ in range(many_drivers))
             found = [one for one in tried if one is not None] if many >= fewest else []
             cells.append(_cell(found))
             six = found if many == 6 else six
             every += found
         width = [one.width for one in six if one.width is not None]
-        wide = f"{median(width):.0%}" if width else "open"
+        wide = f"{median(width):.0%}" if width else "open" if six else "-"
         yield (
-            f"| {name} | {' | '.join(cells)} | {wide} | {median([one.miss for one in six]):.0%} | "
+            f"| {name} | {' | '.join(cells)} | {wide} | {_miss(six)} | "
             f"{_share([one.late_call for one in every])} / {_share([one.late_risky for one in every])} |"
         )
 
@@ -153,6 +178,10 @@ def _cell(found: list[One]) -> str:
     if not found:
         return "-"
     return f"{_share([one.held for one in found])} ({_share([one.before for one in found])})"
+
+
+def _miss(found: list[One]) -> str:
+    return f"{median([one.miss for one in found]):.0%}" if found else "-"
 
 
 def _share(answers: list[bool]) -> str:
@@ -164,10 +193,11 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--drivers", type=int, default=300)
     parser.add_argument("--seed", type=int, default=5)
+    parser.add_argument("--readings", type=int, nargs="+", default=READINGS, metavar="N", help="of how many readings")
     parser.add_argument("--only", default="", metavar="WORDS", help="kinds of drivers that begin with these words")
     options = parser.parse_args()
     print(f"seed {options.seed}, {options.drivers} drivers a cell; coverage in % of nominal 90 (method before)")
-    for line in rows(options.drivers, options.seed, options.only):
+    for line in rows(options.drivers, options.seed, options.only, options.readings):
         print(line, flush=True)
 
 

@@ -104,16 +104,12 @@ def fixed_world(world: World) -> Path:
     return world.home
 
 
-@pytest.fixture(autouse=True)
-def quick_pilot(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(autouse=True, scope="module")
+def quick_pilot() -> None:
     """Textual's pilot waits three times 20 ms a key; a constant of its own, so only where it still exists."""
-    if "textual" not in sys.modules:
-        return
-    import textual
-    from textual import _wait
-
-    if textual.__version__.startswith("8.") and hasattr(_wait, "SLEEP_GRANULARITY"):
-        monkeypatch.setattr(_wait, "SLEEP_GRANULARITY", 0.004)
+    wait = sys.modules.get("textual._wait")
+    if hasattr(wait, "SLEEP_GRANULARITY"):
+        vars(wait)["SLEEP_GRANULARITY"] = 0.004
 
 
 @pytest.fixture

@@ -31,6 +31,8 @@ CREATE VIEW v_ticket AS SELECT
   json_extract(t.header, '$.contract.name') AS "contract_name",
   json_extract(t.header, '$.contract.deductible') AS "contract_deductible",
   json_extract(t.header, '$.contract.approval') AS "contract_approval",
+  json_extract(t.header, '$.sums_told') AS "sums_told",
+  json_extract(t.header, '$.pays') AS "pays",
   t.seal AS "seal",
   t.updated AS "updated"
 FROM ticket AS t;

@@ -1,5 +1,6 @@
 """The archive of several shops: nothing twice, nothing lost, nobody's name, and the answers of the shops themselves."""
 
+import json
 import random
 import signal
 import subprocess
@@ -9,6 +10,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 pytest.importorskip("duckdb")
@@ -19,6 +21,8 @@ from ticket.archive.archive_masking import masked, vehicle_digest
 from ticket.archive.archive_search import causes, find
 from ticket.archive.gathering import RECORDS, gather
 from ticket.archive.search_file import current, search_path
+from ticket.cli.main import main
+from ticket.data import data_folder
 from ticket.job.errors import InputError
 from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.ticket_document import from_document, to_document
@@ -70,6 +74,41 @@ def test_a_second_gathering_writes_nothing(shops: Path, archive: Path) -> None:
     assert (again.tickets, again.written) == (17, 0)
     assert {path.name for path in (archive / RECORDS).iterdir()} == before_names
     assert search_path(archive, manifest.read(archive).generation) == current(archive)
+
+
+def test_a_dump_in_json_lines_is_of_the_shop_that_wrote_it(
+    shops: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = tmp_path / "both.jsonl"
+    for name in ("north", "south"):
+        assert main(["--db", str(shops / f"{name}.db"), "dump", "--as", "jsonl", "--by", "K. Orlo"]) == 0
+        with lines.open("a", encoding="utf-8") as out:
+            out.write(capsys.readouterr().out)
+    whole = gather([shops], tmp_path / "one", KEY)
+    assert gather([lines], tmp_path / "two", KEY).tickets == whole.tickets
+    again = gather([lines], tmp_path / "one", KEY)
+    assert (again.tickets, again.shops, again.written) == (17, 2, 0), "as late, and without the sums that are there"
+
+
+def test_a_sample_of_an_archive_is_repeatable(archive: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["sample", "P0562", "--archive", str(archive), "--n", "5", "--seed", "S"]
+    assert main([*words, "--json"]) in (0, 1)
+    drawn = json.loads(capsys.readouterr().out)
+    assert (drawn["total"], len(drawn["jobs"])) == (17, 5)
+    definitions = json.loads((data_folder("schemas") / "outputs.json").read_text(encoding="utf-8"))["$defs"]
+    jsonschema.validate(drawn, definitions["sample-archive"])
+    assert main([*words, "--as", "csv"]) in (0, 1)
+    table = capsys.readouterr().out
+    assert all(f"{job['shop']}/{job['number']}," in table for job in drawn["jobs"])
+    assert main([*words, "--as", "pdf"]) == 2
+    assert "a paper is a shop's own" in capsys.readouterr().err
+
+
+def test_a_payer_is_no_name(archive: Path) -> None:
+    ticket = ticket_of(["says: Warranty lamp", "did: 1 h fit lamp; pay warranty"], number=1, opened=MORNING)
+    document, _ = masked(to_document(replace(ticket, header=Header(customer=Customer("Warranty Fenn")))), KEY)
+    assert from_document(document).entries[1].fact.pays == "warranty"  # type: ignore[attr-defined]
+    assert "arranty" not in document["entries"][0]["fact"]["text"]
 
 
 def test_nobody_is_named_in_what_leaves_the_shop(archive: Path) -> None:

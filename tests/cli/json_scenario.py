@@ -27,6 +27,7 @@ shop-example 0 shop example prices
 shop-group 0 shop group
 shop-trust 0 shop trust
 demo 0 demo
+demo 0 demo --keep {{at}}/practice.db
 list 0 list
 list 0 list --all
 show 0 show 1020
@@ -59,6 +60,7 @@ past 1 past zzyzx
 past-count 0 past P0562 --count tech
 sample 0 sample since:2020 --n 3 --seed 7
 before 0 before P0562-16
+before 0 before P0455 --within 60d --within 3000mi
 due 0 due
 due-explained 0 due 1024/9 --explain
 due-recorded 0 due 1024/9 --call --note 'asked to call again'
@@ -89,6 +91,7 @@ added 0 add 1025 'found: LF pad 1.9 mm (min 3.0)'
 gaps 1 gaps 1025
 ticket 0 dump 1020
 dump-all 0 dump
+dump-all 0 dump --since 2020-01-01
 customer-dump 0 dump --customer Ivo
 picture 0 picture 1024 14
 audit 0 audit

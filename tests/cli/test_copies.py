@@ -75,7 +75,9 @@ def test_a_copy_is_put_back_beside_what_stood_there(
     assert audit_shop(path).head == head
     assert main(["restore", str(copy), "--aside"]) == 0
     assert audit_shop(path.with_name("shop.db.aside-1")).head == head
-    assert audit_shop(path, deep=True).ok
+    whole = audit_shop(path, deep=True)
+    assert whole.ok
+    assert any("put a copy back that ended at row" in one and "were lost" in one for one in whole.remarks)
     assert more(path) == lost + 1, "a number that may stand on a paper is not given again"
     (verdict,) = kept_verdicts(path, [head])
     assert "lies in what the restore of" in verdict.says

@@ -6,6 +6,7 @@ import os
 import pty
 import re
 import select
+import signal
 import sys
 from pathlib import Path
 
@@ -124,6 +125,7 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
     if child == 0:
         try:
             os.environ.update(run.environ)
+            signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background has it ignored
             sys.stdin, sys.stdout, sys.stderr = os.fdopen(0), os.fdopen(1, "w"), os.fdopen(2, "w")
             code = main(arguments)
         finally:
@@ -139,6 +141,8 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
         shown += some.decode()
         for question in [one for one in left if shown.rstrip(" ").endswith(one)]:
             os.write(terminal, left.pop(question).encode())
+    else:
+        os.kill(child, signal.SIGKILL)  # fails the test by its exit code, not the whole suite by its silence
     _, status = os.waitpid(child, 0)
     os.close(terminal)
     return os.waitstatus_to_exitcode(status), shown

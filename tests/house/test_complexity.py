@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from support.sources import tree_of
+
 TICKET = Path(__file__).parents[2] / "ticket"
 MOST = 15
 ROOMS = (
@@ -32,7 +34,7 @@ def complexity(function: ast.AST) -> int:
 
 
 def functions(path: Path) -> Iterator[tuple[str, int]]:
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(tree_of(path)):
         if isinstance(node, _FUNCTIONS):
             yield f"{path.relative_to(TICKET)}:{node.name}", complexity(node)
 

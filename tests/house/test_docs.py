@@ -21,7 +21,7 @@ TOLD = [*DOCS, ROOT / "README.md", ROOT / "SECURITY.md", ROOT / "CHANGELOG.md"]
 COMMANDS = commands_of(build_parser())
 FLAGS = {name: {flag for one in flags_of(made) for flag in one.option_strings} for name, made in COMMANDS.items()}
 _USED = re.compile(r"\bticket ([a-z]+)\b((?:(?!\bticket [a-z])[^`\n|;])*)")
-_FLAG = re.compile(r"(?<![\w-])(--?[a-z][a-z-]*)")
+_FLAG = re.compile(r"(?<![\w-])(--[a-z][a-z-]*|-[a-z])(?![\w-])")  # a minus in front of a word is of a query
 
 
 @pytest.mark.parametrize("name", pages())

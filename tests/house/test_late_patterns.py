@@ -1,12 +1,12 @@
 """Patterns are compiled late: no module compiles one while it is imported, and each of them can be compiled."""
 
 import ast
-import importlib
-import pkgutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import ticket
+from support.modules import every_module
+from support.sources import tree_of
 from ticket.job.regex import Regex
 
 FILES = sorted(Path(ticket.__file__).parent.rglob("*.py"))
@@ -26,7 +26,7 @@ def test_no_module_compiles_a_pattern_while_it_is_imported() -> None:
     early = [
         f"{file.name}:{call.lineno}"
         for file in FILES
-        for call in at_import(ast.parse(file.read_text(encoding="utf-8")))
+        for call in at_import(tree_of(file))
         if ast.unparse(call.func) in ("re.compile", "compile")
     ]
     assert not early, "Regex of ticket.job.regex waits until it is asked"
@@ -45,10 +45,8 @@ def patterns_in(value: object) -> Iterator[Regex]:
 
 def test_every_pattern_can_be_compiled() -> None:
     found = 0
-    for info in pkgutil.walk_packages(ticket.__path__, "ticket."):
-        if info.name == "ticket.__main__":
-            continue
-        for value in vars(importlib.import_module(info.name)).values():
+    for module in every_module():
+        for value in vars(module).values():
             for pattern in patterns_in(value):
                 assert pattern.compiled.pattern == pattern.pattern
                 found += 1

@@ -4,6 +4,8 @@ import ast
 import re
 from pathlib import Path
 
+from support.sources import tree_of
+
 ROOT = Path(__file__).parents[2] / "ticket"
 WRITERS = {"store/file_modes.py", "store/outfile.py", "store/sharing.py"}
 # Run by developers in a checkout:
@@ -40,7 +42,7 @@ def test_every_file_is_made_by_what_knows_who_may_read_it() -> None:
         f"{path.relative_to(ROOT)}:{line}"
         for path in ROOT.rglob("*.py")
         if str(path.relative_to(ROOT)) not in WRITERS | TOOLS | SCRATCH
-        for line in writes(ast.parse(path.read_text(encoding="utf-8")))
+        for line in writes(tree_of(path))
     }
     assert not astray, "use store.outfile for what is handed out, store.modes for what the program keeps"
 

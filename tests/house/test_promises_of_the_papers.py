@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from support.installed import installed
+from support.sources import tree_of
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -16,6 +17,16 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 def test_ci_runs_the_test_command_of_the_readme() -> None:
     (command,) = (line.strip() for line in README.splitlines() if "pytest" in line and line.startswith("    "))
     assert command in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+
+
+def test_the_readme_is_one_screen_to_the_first_success_then_pictures() -> None:
+    """Forty rows of a terminal: what it is, one command, what to press; behind them what it shows."""
+    lines = README.splitlines()
+    first = next(i for i, line in enumerate(lines) if line.startswith("    ") and "ticket demo" in line)
+    pictures, tour = (lines.index(title) for title in ("## What it looks like", "## One minute"))
+    assert first < pictures < tour
+    assert pictures < 40
+    assert max(len(line) for line in lines[:pictures]) <= 140
 
 
 def test_every_command_is_in_the_readme_and_has_help_with_an_example(tmp_path: Path) -> None:
@@ -46,7 +57,7 @@ def test_no_file_is_too_long_and_every_public_thing_is_told() -> None:
     for file in (ROOT / "ticket").rglob("*.py"):
         text = file.read_text(encoding="utf-8")
         lengths[file] = text.count("\n")
-        for node in ast.walk(ast.parse(text)):
+        for node in ast.walk(tree_of(file)):
             if isinstance(node, ast.FunctionDef | ast.ClassDef | ast.AsyncFunctionDef) and not node.name.startswith(
                 "_"
             ):

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from textual.screen import Screen
 
+from support.sources import tree_of
 from ticket.screens.routes import ROUTES
 
 ROOT = Path(__file__).parents[2]
@@ -26,7 +27,7 @@ def import_graph(root: Path, package: str) -> dict[str, set[str]]:
     graph: dict[str, set[str]] = {}
     for module, path in files.items():
         found: set[str] = set()
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.Import):
                 found |= {name.name for name in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module:
@@ -85,7 +86,7 @@ def test_every_route_leads_to_a_screen() -> None:
 def test_no_screen_imports_another_to_open_it() -> None:
     made = {name for _, name in ROUTES.values()}
     for path in (ROOT / "ticket/screens").glob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.ImportFrom):
                 assert not made & {name.name for name in node.names}, f"{path.name} imports a screen"
 
@@ -94,7 +95,7 @@ def test_no_class_of_the_store_is_cut_into_pieces_by_inheritance() -> None:
     classes = {
         node.name: {ast.unparse(base) for base in node.bases}
         for path in (ROOT / "ticket/store").glob("*.py")
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for node in ast.walk(tree_of(path))
         if isinstance(node, ast.ClassDef)
     }
     assert "Store" in classes

@@ -1,7 +1,7 @@
 """Hours by the clock across a change of daylight saving, against the IANA time zone database (Python's zoneinfo)."""
 
 import time
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -76,7 +76,7 @@ def test_bill_hours_and_questions_count_the_hour_that_never_was() -> None:
     ticket = ticket_of("says: x\ndid: fit horn; clock 1:30-3:30\ndid: 2 h fit lamp; clock 0:30-3:30", opened=FORWARD)
     made = bill(ticket, PRICES, terms_of(ticket))
     assert [(line.quantity, line.clock, line.amount) for line in made.lines] == [("1", "1", 10000), ("2", "2", 20000)]
-    assert hours("all", labour_of([ticket], PRICES, date(2026, 3, 8), date(2026, 3, 8), None)).clocked == 3
+    assert hours("all", (work for _, work in labour_of(ticket, made))).clocked == 3
     far = ticket_of("says: x\ndid: 1 h fit horn; clock 1:00-4:00", opened=FORWARD)
     assert "clock-far" not in {gap.id for gap in find_gaps(Case(far, Settings(), date(2026, 3, 8)))}
 
@@ -101,3 +101,11 @@ def test_work_after_the_yes_is_not_told_to_have_begun_before_it_because_the_cloc
     assert uncovered_work(ticket_of(lines, opened=FORWARD), None) == ()
     early = ticket_of(lines.replace("at 1:15", "at 1:45"), opened=FORWARD)
     assert [one.about for one in uncovered_work(early, None)] == ["early"]
+
+
+def test_at_the_edge_of_the_calendar_minutes_are_those_of_the_clock() -> None:
+    first, last = datetime(1, 1, 1, 0, 5, tzinfo=UTC), datetime(9999, 12, 31, 23, 55, tzinfo=UTC)
+    west = timezone(timedelta(hours=-5))
+    for typed in (first, last):
+        assert minutes_of(Clock("23:50", "0:10"), typed, west) == {20}
+        assert minutes_of(Clock("8:10", "9:00"), typed, west) == {50}

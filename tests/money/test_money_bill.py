@@ -301,3 +301,16 @@ def test_quantities_stay_exact() -> None:
     made = bill(job(Used(amount="1/3", unit="L", text="oil", price="10")), PriceList())
     assert amounts(made) == [333]
     assert Fraction(made.lines[0].quantity) == Fraction(1, 3)
+
+
+def test_a_part_is_found_by_its_own_number_alone() -> None:
+    prices = PriceList(parts=(Part(number="AA-1", price="3"), Part(number="BB-2", price="5")))
+    assert [part and part.price for part in map(prices.part, ("BB-2", "AA-1", "BB-1", ""))] == ["5", "3", None, None]
+
+
+def test_the_bill_says_whose_taxes_it_holds() -> None:
+    work = job(Did(text="replace belt", hours="1"))
+    there = taxed("7", "labour")
+    assert bill(work, there).place == "here"
+    assert bill(work, there, Terms(place="elsewhere")).place == "elsewhere"
+    assert bill(work, PriceList(rates=RATES)).place == "none"

@@ -68,6 +68,11 @@ def test_a_band_is_half_open_and_its_edge_is_checked() -> None:
     assert not list(price_markup.edge_faults(held))
 
 
+def test_below_the_first_band_a_part_sells_for_what_it_costs() -> None:
+    table = PriceTable(name="t", basis="times", bands=(Band(start="10", value="2"),))
+    assert [price_markup.table_price(table, Fraction(cost)) for cost in ("9.99", "10")] == [999, 2000]
+
+
 @pytest.mark.parametrize(("basis", "value", "expected"), [("markup", "40", 8400), ("margin", "40", 10000)])
 def test_tables_by_markup_and_margin(basis: str, value: str, expected: int) -> None:
     table = PriceTable(name="t", basis=basis, bands=(Band(start="0", value=value),))

@@ -29,6 +29,8 @@ address: 4 Mill Lane
 odometer in: 412,660 miles
 odometer out: 412661 mi
 odometer reason: Replaced instrument
+sums told: before tax
+pays: Warranty
 ready by: Friday noon
 
 says: black smoke
@@ -50,6 +52,8 @@ def test_header_lines_stand_before_the_first_entry_and_nowhere_else() -> None:
         odometer_out=Quantity("412661", "mi"),
         odometer_reason="replaced instrument",
         ready_by="Friday noon",
+        sums_told="before tax",
+        pays="warranty",
     )
     assert [draft.fact for draft in sheet.drafts] == [
         Says(text="black smoke"),
@@ -61,7 +65,15 @@ def test_header_lines_stand_before_the_first_entry_and_nowhere_else() -> None:
 
 @pytest.mark.parametrize(
     "line",
-    ["odometer in: broken", "odometer in: 48,210", "odometer out: 5 L", "odometer reason: magic", "plate: GRN 05"],
+    [
+        "odometer in: broken",
+        "odometer in: 48,210",
+        "odometer out: 5 L",
+        "odometer reason: magic",
+        "sums told: gross",
+        "pays: Kay",
+        "plate: GRN 05",
+    ],
 )
 def test_a_header_line_that_cannot_be_used_is_named(line: str) -> None:
     text = f"plate: GRN 04\n{line}\nsays: x"

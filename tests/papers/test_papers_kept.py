@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from support.clock import Clock
+from support.made_shops import filled_shop
 from ticket.job.ticket import Header, Person, Vehicle
 from ticket.papers.formats import written
 from ticket.papers.sheet_record import as_record, from_record, without_sources
@@ -28,12 +29,15 @@ OTHER_RULES = "US-FL"
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Shop]:
     """The demo's shop with its open tickets signed here."""
-    with Shop.open(tmp_path / "shop.db", "Ona Writer", now=Clock()) as opened:
-        fill(opened)
-        for row in opened.store.rows(signed=False):
-            reasons = {gap.id: "the customer waits" for gap in unanswered(opened, row.number)}
-            sign_ticket(opened, row.number, overruled=reasons)
+    with filled_shop(tmp_path / "shop.db", demo_signed, "Ona Writer") as opened:
         yield opened
+
+
+def demo_signed(shop: Shop) -> None:
+    fill(shop)
+    for row in shop.store.rows(signed=False):
+        reasons = {gap.id: "the customer waits" for gap in unanswered(shop, row.number)}
+        sign_ticket(shop, row.number, overruled=reasons)
 
 
 def signed_here(shop: Shop) -> list[int]:

@@ -1,5 +1,6 @@
 """What is proposed to check next: what each line rests on, what this job has ruled out, and what is not claimed."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -23,8 +24,8 @@ def test_each_line_says_what_it_rests_on() -> None:
     found = next_checks([LEVEL], TEXTS, {"breather": Look(10, 7), "seal": Look(30, 3)})
     assert lines(found, "P0562-16") == [
         "P0562-16: 15 past jobs",
-        "1. check blocked breather (10 min, median of 7 looks): found in 4 of 15 jobs, 27 %",
-        "2. check worn seal (30 min, median of 3 looks): found in 9 of 15 jobs, 60 %",
+        "1. check blocked breather (10 min, median of 7 looks, as they were typed): found in 4 of 15 jobs, 27 %",
+        "2. check worn seal (30 min, median of 3 looks, as they were typed): found in 9 of 15 jobs, 60 %",
         "3. check dead sensor (minutes not known): found in 2 of 15 jobs, 13 %",
     ]
     told = "\n".join(explained(found))
@@ -85,6 +86,20 @@ def test_times_and_misses_are_read_from_past_jobs() -> None:
     assert look.chance_to_find == pytest.approx(2 / 3)
 
 
+def test_minutes_are_told_from_three_times_on() -> None:
+    def timed(number: int, minutes: int) -> Ticket:
+        job = _job(number, "cause: worn belt")
+        *first, last = job.entries
+        return replace(job, entries=(*first, replace(last, at=last.at + timedelta(minutes=minutes))))
+
+    two, three = ([timed(i, 10 * i) for i in range(1, many)] for many in (3, 4))
+    step = looks(three, Alike())["belt worn"].minutes
+    assert (looks(two, Alike())["belt worn"].minutes, looks(two, Alike())["belt worn"].looks) == (None, 0)
+    assert step is not None
+    assert 20 <= step < 30
+    assert looks(three, Alike())["belt worn"].looks == 3
+
+
 def test_the_shop_is_asked_and_the_job_in_hand_is_no_past_job(shop: Shop) -> None:
     jobs = [_job(i, f"cause: {'worn belt' if i % 3 else 'loose plug'}", "did: 0.4 h renew it") for i in range(1, 13)]
     shop.store.load([*jobs, _job(20, "ruled: worn belt; tight", status="open")], "K. Orlo", "jobs")
@@ -103,7 +118,7 @@ def test_causes_are_one_only_when_the_shop_says_so_and_apart_again_when_it_takes
     counted = {one.text: len(one.jobs) for one in before(shop, "P0562", "16").causes}
     assert counted == {"worn belt": 2, "belt wrn": 1, "cracked belt": 1}
     assert ("worn belt", "belt wrn") in pairs_to_ask(shop, before(shop, "P0562", "16"))
-    call_one(shop, "belt wrn", "worn belt")
+    call_one(shop, "belt wrn", "worn belt", "P0562")
     first = before(shop, "P0562", "16").causes[0]
     assert (first.text, len(first.jobs)) == ("worn belt", 3)
     assert shop.store.shop_changes()[-1][0] == "same causes"

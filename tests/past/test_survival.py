@@ -5,7 +5,9 @@ from collections import Counter
 
 import pytest
 
-from ticket.past.survival import held_until, median, steps
+from ticket.past.survival import last_step, median, steps
+from ticket.past.turned_out import Window, turned_out
+from ticket.store.past_jobs import CauseSeen
 
 # Freireich and others 1963 (Gehan 1965): weeks of remission with 6-mercaptopurine; + not followed further.
 TREATED = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"
@@ -38,10 +40,37 @@ def test_counted_and_listed_jobs_say_the_same() -> None:
     assert steps(Counter(jobs)) == steps(jobs)
 
 
+def test_the_published_example_over_a_distance() -> None:
+    """The same weeks as thousands of miles: jobs whose vehicle came back there, and those last read there."""
+    metres = 1_609_344
+    seen = [
+        CauseSeen(
+            number, "belt worn", "worn belt", "finished", 0, 1.0, "", back=number if back else None, back_days=0,
+            back_metres=round(at * metres) if back else None, driven=round(at * metres),
+        )
+        for number, (at, back) in enumerate(_followed(TREATED), 1)
+    ]  # fmt: skip
+    far = None
+    for at, *_, held, error, low, high in PUBLISHED:
+        (cause,) = turned_out("P0562", "", seen, [], Window(90, 0.0, "mi", at * 1000)).causes
+        far = cause.far
+        assert far is not None
+        assert far.step is not None
+        assert (far.step.held, far.step.error) == pytest.approx((held, error), abs=6e-5)
+        assert (far.step.low, far.step.high) == pytest.approx((low, high), abs=6e-5)
+    assert far is not None
+    assert far.back == 9
+    assert far.watched == 14  # back by then, or followed longer
+    unread = [one._replace(back=None, back_metres=None, driven=None) for one in seen]
+    assert turned_out("P0562", "", unread, [], Window(90, 0.0)).far is None
+    back_somewhere = [one._replace(back_metres=None) for one in seen if one.back]
+    assert turned_out("P0562", "", back_somewhere, [], Window(90, 0.0)).far is None, "nobody knows how far"
+
+
 def test_nobody_came_back_and_everybody_did() -> None:
     assert steps([(5, False), (9, False)]) == ()
     assert median(()) is None
-    assert held_until((), 90) is None
+    assert last_step({(5.0, False): 2}) is None
     (step,) = steps([(5, True), (5, True)])
     assert (step.held, step.low, step.high) == (0, 0, 0)
 

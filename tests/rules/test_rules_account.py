@@ -43,7 +43,15 @@ def asked(found: Account, ticket: Ticket) -> dict[str, str]:
 def test_a_bill_as_agreed_is_within_and_asks_nothing() -> None:
     found = ledger(JOB)
     assert (found.customer.verdict.word, found.bill.total, found.offered) == ("within", 120_00, 120_00)
+    assert (found.may_be_given, found.blocking, found.refused) == (True, (), ())
     assert asked(found, ticket_of(JOB)) == {}
+
+
+def test_only_prices_of_offers_that_were_not_refused_are_offered() -> None:
+    """Arithmetic: 120.00 was agreed to; what was refused and what is only deferred adds nothing."""
+    more = JOB + "\noffer: polish lamp; est 10\ntold: Ada Fenn by phone, no 6\nlater: belt; due 500 mi; est 45"
+    assert ledger(more).offered == 120_00
+    assert ledger("says: horn silent\noffer: replace horn\ndid: 1 h replace horn; for 2").offered is None
 
 
 @pytest.mark.parametrize(
@@ -62,6 +70,16 @@ def test_a_bill_as_agreed_is_within_and_asks_nothing() -> None:
 )
 def test_what_a_foreman_asks_about_money(lines: str, rules: str, gap: str, level: str) -> None:
     assert asked(ledger(lines, rules), ticket_of(lines)).get(gap) == level
+
+
+def test_a_sum_with_tax_is_not_held_against_sums_before_tax() -> None:
+    here = Place(name="here", taxes=(TaxRate(name="sales tax", percent="10", on=("part", "labour")),))
+    prices = dataclasses.replace(PRICES, places=(here,))
+    lines = JOB.replace("yes 2;", "yes 2; total 132 with tax;")
+    assert asked(ledger(lines, prices=prices), ticket_of(lines))["bill-tax"] == BLOCKING
+    told = dataclasses.replace(prices, quotes="with tax")
+    assert asked(ledger(lines, prices=told), ticket_of(lines)) == {}, "100 and 20 with a tenth on top are 132"
+    assert asked(ledger(lines.replace("with", "before").replace("132", "120"), prices=prices), ticket_of(JOB)) == {}
 
 
 def test_a_shop_without_a_price_list_is_not_asked_for_prices() -> None:
@@ -138,11 +156,17 @@ def test_a_change_after_the_yes_shows_what_the_rule_now_demands() -> None:
         (JOB.replace("at 9:00", "at 9:11"), ["early"]),
         (JOB.replace("at 9:00", "at 2026-03-03 9:00"), ["early"]),
         (JOB.replace("at 9:00", "at 2026-03-01 23:00"), []),
+        (JOB.replace("at 9:00", "at 9:11").replace("clock 9:10-10:10", "clock 33:10-34:10"), []),  # no time of a day
     ],
 )
 def test_work_that_is_astray(lines: str, about: list[str]) -> None:
     ticket = ticket_of(lines)
-    assert [one.about for one in uncovered_work(ticket, UTC)] == about
+    found = uncovered_work(ticket, UTC)
+    assert [one.about for one in found] == about
+    for one in found:
+        refused = f"done on offer 2, which was answered no (entry {one.told})"
+        early = f"begun before the yes to offer 2 at {one.at:%H:%M} (entry {one.told})"
+        assert one.text == f"Entry {one.no} was {refused if one.about == 'declined' else early}."
 
 
 @given(tickets(hostile=True))

@@ -133,6 +133,7 @@ def test_a_pack_that_breaks_its_schema_is_refused_by_both(changes: dict[str, Any
         ({"overrun__0__combine": "none"}, "overrun/0/percent", "unused"),
         ({"overrun__0__case": "no estimate"}, "overrun/0/percent", "no estimate to take it of"),
         ({"overrun__0__start": "5", "overrun__0__below": "5"}, "overrun/0/below", "more than start"),
+        ({"overrun__0__start": "6", "overrun__0__below": "5"}, "overrun/0/below", "more than start"),
         ({"estimate__0__amount": None}, "estimate/0/amount", "missing"),
         ({"papers__0__fields__0": "horoscope"}, "papers/0/fields/0", "no field"),
         ({"papers__0__fields__1": "shop name"}, "papers/0/fields/1", "says again"),

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 from support.screen import screen_text
 from support.screens_desk import demo_desk, flat, screen_of, until
 from ticket.assist.field_fit import DISTANCE, E_MAIL, PHONE, VEHICLE_NUMBER, misfit, sort_of
-from ticket.assist.typed_header import odometer, odometer_reason
+from ticket.assist.typed_header import changed_header, odometer
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.ticket import Header
 from ticket.screens.header_screen import HeaderScreen
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_screen import JobsScreen
@@ -203,8 +204,23 @@ async def test_keys_of_lists_move_among_the_fields_of_a_form(demo: Path) -> None
 
 def test_the_beginning_of_a_lawful_reason_will_do_and_any_other_word_is_refused() -> None:
     """49 CFR 580 (from memory): beyond the mechanical limits, or not actual; a repaired instrument may start anew."""
-    said = {word: odometer_reason(word) for word in ("", "replaced", "Rolled  over", "not")}
-    assert list(said.values()) == ["", "replaced instrument", "rolled over", "not actual"]
+
+    def said(word: str) -> str:
+        return changed_header(Header(), {"odometer-reason": word}, "mi").odometer_reason
+
+    assert list(map(said, ("", "replaced", "Rolled  over", "not"))) == [
+        "", "replaced instrument", "rolled over", "not actual",
+    ]  # fmt: skip
     for other in ("replaced cluster", "hours", "actual"):
         with pytest.raises(InputError, match="one of replaced instrument"):
-            odometer_reason(other)
+            said(other)
+
+
+def test_how_sums_are_told_and_who_pays_are_one_of_some_words() -> None:
+    header = changed_header(Header(), {"sums-told": "before", "pays": "warr"}, "mi")
+    assert (header.sums_told, header.pays) == ("before tax", "warranty")
+    assert changed_header(header, {"sums-told": "", "pays": ""}, "mi") == Header(), "an empty field is the usual again"
+    with pytest.raises(InputError, match="one of with tax, before tax"):
+        changed_header(header, {"sums-told": "gross"}, "mi")
+    with pytest.raises(InputError, match="one of customer, warranty"):
+        changed_header(header, {"pays": "Oakline Cover"}, "mi")

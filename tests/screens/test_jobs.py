@@ -16,6 +16,7 @@ from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.assist.promise import promised_day, promised_minute
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.text import one_line
+from ticket.machine.job_list import read_list
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_preview import preview_rows
 from ticket.screens.jobs_rows import (
@@ -38,7 +39,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines, new_ticket
-from ticket.shop.opening import Shop, read_list
+from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
 from ticket.store.ticket_list import TicketRow
 
@@ -158,7 +159,7 @@ def test_a_job_that_came_back_has_its_sign_unless_it_is_late_too() -> None:
 def test_the_list_reads_what_a_complaint_says_it_came_back_from(shop: Shop) -> None:
     first, second = new_ticket(shop), new_ticket(shop)
     add_lines(shop, second, f"says: horn is silent again; back from {first}")
-    assert {row.number: row.back_from for row in read_list(shop.store.path)} == {first: 0, second: first}
+    assert {row.number: row.back_from for row in read_list(shop.store.path).rows} == {first: 0, second: first}
 
 
 async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> None:
@@ -277,7 +278,7 @@ async def test_work_that_comes_back_to_a_screen_taken_down_is_no_fault(database:
             await comes_back.wait()
             screen.query_one("#gone")
 
-        screen.work_behind(late(), "late")
+        screen.work_behind(late, "late")
         await pilot.pause()
         app._running = False  # as while the program is left
         comes_back.set()

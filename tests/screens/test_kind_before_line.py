@@ -23,7 +23,7 @@ def sign(app: TicketApp) -> str:
 async def test_the_kind_stands_before_the_line_while_it_is_typed(database: Path) -> None:
     async with desk(database) as (app, pilot):
         prompt = await open_new(app, pilot)
-        assert sign(app) == "A says ›"  # a new ticket asks what the customer says
+        assert sign(app) == "A  says ›"  # a new ticket asks what the customer says
         await pilot.press(*"1.2h replaced ")
         assert sign(app) == "did ›"
         assert "did › 1.2h replaced" in screen_text(app)
@@ -31,7 +31,7 @@ async def test_the_kind_stands_before_the_line_while_it_is_typed(database: Path)
         assert sign(app) == "found ›"  # in doubt it is a finding
         prompt.value = ""
         await pilot.pause()
-        assert sign(app) == "A says ›"
+        assert sign(app) == "A  says ›"
 
 
 async def test_the_first_line_of_a_ticket_is_the_complaint_where_it_is_nothing_else(database: Path) -> None:

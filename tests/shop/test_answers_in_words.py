@@ -30,3 +30,13 @@ def test_an_answer_to_something_nobody_offered_names_no_entry() -> None:
     fact, answers = settled("told: Bo by phone, ok alignment")
     assert fact.answers == ()
     assert answers == [()]
+
+
+def test_a_side_alone_names_the_offer_of_that_side() -> None:
+    entries = (Offer(text="replace front mast pads"), Offer(text="replace rear wheel hoses"))
+    ticket = Ticket(
+        number=1, opened=AT, status="open", header=Header(),
+        entries=tuple(Entry(no, fact, "Kay", AT) for no, fact in enumerate(entries, 1)),
+    )  # fmt: skip
+    (item,) = settle(read("told mara yes to front no to rears"), ticket, "", lambda part: None, lambda entry: False)
+    assert [remark.answers for remark in item.draft.remarks] == [("yes 1",), ("no 2",)]

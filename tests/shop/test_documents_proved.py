@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from support.clock import Clock
+from support.made_shops import filled_shop
 from ticket.cli.main import main
 from ticket.job.errors import ConflictError, InputError
 from ticket.job.ticket_document import to_document
@@ -21,10 +22,13 @@ from ticket.shop.reading import unanswered
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Shop]:
-    with Shop.open(tmp_path / "theirs.db", "Ona Writer", now=Clock()) as opened:
-        fill(opened)
-        sign_ticket(opened, 1020, overruled={gap.id: "waits" for gap in unanswered(opened, 1020)})
+    with filled_shop(tmp_path / "theirs.db", one_signed, "Ona Writer") as opened:
         yield opened
+
+
+def one_signed(shop: Shop) -> None:
+    fill(shop)
+    sign_ticket(shop, 1020, overruled={gap.id: "waits" for gap in unanswered(shop, 1020)})
 
 
 @pytest.fixture

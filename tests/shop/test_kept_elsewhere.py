@@ -1,8 +1,10 @@
 """Heads, records and papers kept in other hands: every forgery of a journal is found by one of them."""
 
 import base64
+import contextlib
 import json
 import shutil
+import sys
 from collections.abc import Iterator
 from hashlib import sha256
 from pathlib import Path
@@ -11,10 +13,14 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 from support.clock import Clock
+from support.made_shops import filled_shop
 from ticket.cli.main import main
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, TicketError
 from ticket.machine.signing_key import keys_folder, signer
+from ticket.papers.formats import written
+from ticket.papers.sheet_record import from_record, without_sources
 from ticket.scratch_shop import fill
+from ticket.shop import against
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticket
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
@@ -30,9 +36,8 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def shop(path: Path) -> Iterator[Shop]:
-    with Shop.open(path, "Ona Writer", now=Clock()) as opened:
-        fill(opened)
-        for number in (1020, 1022):
+    with filled_shop(path, fill, "Ona Writer") as opened:
+        for number in (1020, 1022):  # signed here: the key is kept beside the shop, not in it
             sign_ticket(opened, number, overruled={gap.id: "waits" for gap in unanswered(opened, number)})
         yield opened
 
@@ -182,6 +187,61 @@ def test_every_forgery_is_found_by_a_kept_head(shop: Shop, path: Path, tmp_path:
     assert audit_shop(swapped).rows == audit_shop(path).rows
 
 
+_FIELDS = "at,person_id,sitting,ticket_id,verb,of,body,words,salt,promise,hash"
+_SHIFTED = ("UPDATE journal SET seq = -seq - 1 WHERE seq >= 30", "UPDATE journal SET seq = -seq WHERE seq < 0")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "changes",
+    [
+        (
+            f"CREATE TABLE held AS SELECT {_FIELDS} FROM journal WHERE seq = 12",
+            f"UPDATE journal SET ({_FIELDS}) = (SELECT * FROM held) WHERE seq = 13", "DROP TABLE held",
+        ),
+        (*_SHIFTED, f"INSERT INTO journal(seq,{_FIELDS}) SELECT 30,{_FIELDS} FROM journal WHERE seq = 29"),
+        (
+            "DELETE FROM journal WHERE ticket_id = (SELECT id FROM ticket WHERE number = 1023)",
+            "CREATE TABLE left_over AS SELECT seq, row_number() OVER (ORDER BY seq) AS now FROM journal",
+            "UPDATE journal SET seq = -(SELECT now FROM left_over WHERE left_over.seq = journal.seq)",
+            "UPDATE journal SET seq = -seq", "DROP TABLE left_over",
+        ),
+        ("UPDATE journal SET body = json_set(body, '$.closed', '2026-01-01T00:00:00.000Z') WHERE verb = 'sign'",),
+        ("UPDATE journal SET person_id = 2 WHERE verb = 'sign'",),
+        ("UPDATE journal SET body = json_set(body, '$.who', 'pin') WHERE verb = 'sign'",),
+        ("UPDATE journal SET body = replace(body, '417.78', '471.78')",),
+    ],
+    ids=["copied", "inserted", "a ticket lost", "back-dated", "another's name", "a PIN that was not asked", "a sum"],
+)  # fmt: skip
+def test_a_chain_redone_with_the_programs_own_code_is_found(
+    shop: Shop, path: Path, tmp_path: Path, changes: tuple[str, ...]
+) -> None:
+    """Rehashed from the first row to the last and everything derived made anew: only what was kept elsewhere knows."""
+    head = exported(shop, tmp_path)
+    record = shop.store.proofs.kept_papers(1022)[0].record
+    shop.close()
+    anew = forged(path, tmp_path, *changes, anew=True)
+    with contextlib.suppress(TicketError), Shop.open(anew, "Ona Writer", now=Clock()) as forger:
+        forger.store.rebuild()
+    assert says(anew, head).startswith("bad:")
+    assert says(anew, record).startswith("bad:")
+
+
+def test_heads_before_the_forged_row_still_fit_and_the_last_of_them_is_named(
+    shop: Shop, path: Path, tmp_path: Path
+) -> None:
+    heads = [exported(shop, tmp_path)]
+    add_lines(shop, new_ticket(shop), "says: horn is silent")
+    heads.append(exported(shop, tmp_path))
+    shop.close()
+    kept = tmp_path / "heads.jsonl"
+    kept.write_text("".join(one.read_text() for one in heads))
+    last = f"{(first := json.loads(heads[0].read_text()))['seq']}"
+    anew = forged(path, tmp_path, f"UPDATE journal SET sitting = 'x' WHERE seq = {first['seq'] + 1}", anew=True)
+    assert says(anew, kept).startswith("bad:")
+    assert f"The last kept head that fits is of row {last}." in says(anew, kept)
+
+
 def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tmp_path: Path) -> None:
     head = json.loads(exported(shop, tmp_path).read_text())
     file = tmp_path / "changed.json"
@@ -199,7 +259,70 @@ def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tm
         assert words in told, change
 
 
+def test_what_is_of_another_shop_is_said_to_be_of_another_shop(
+    shop: Shop, path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two shops whose rows are numbered alike: none of their papers says that the other's journal was rewritten."""
+    other = tmp_path / "other.db"
+    with Shop.open(other, "Dov Ashgrav", now=Clock()) as second:
+        fill(second)
+        sign_ticket(second, 1020, overruled={gap.id: "waits" for gap in unanswered(second, 1020)})
+        page = tmp_path / "page.html"
+        page.write_text(str(paper(second, 1020, "customer", "html")))
+        record = second.store.proofs.kept_papers(1020)[0].record
+    assert main(["dump", "1020", "--db", str(other), "-o", str(tmp_path / "1020.json")]) == 0
+    own = shop.store.proofs.uid()[:8]
+    assert "This paper is of shop" in says(path, page)
+    assert f"not of this one ({own}…)" in says(path, tmp_path / "1020.json")
+    alone = says(path, record)
+    assert alone.startswith("bad:")
+    assert "it is of another shop, or this journal was written anew" in alone
+
+
+def test_a_mistyped_record_is_told_as_mistyped(shop: Shop, path: Path) -> None:
+    record = shop.store.proofs.kept_papers(1020)[0].record
+    row, _, digits = record.partition("-")
+    other = "1" if digits[5] != "1" else "2"
+    assert "one digit of the record was mistyped" in says(path, f"{row}-{digits[:5]}{other}{digits[6:]}")
+    assert f"are those of row {row}, not of row 3: its number was mistyped" in says(path, f"3-{digits}")
+    for garbage in (record[:-1], f"{row}-{digits}g", f"{row}{digits}"):
+        with pytest.raises(InputError, match="is no record"):
+            kept_verdicts(path, [garbage])
+
+
+@pytest.mark.parametrize("form", ["html", "pdf"])
+def test_a_page_names_its_record_and_shop_for_programs(shop: Shop, form: str) -> None:
+    if form == "pdf":
+        pytest.importorskip("typst")
+    made = paper(shop, 1020, "customer", form)
+    content = made if isinstance(made, bytes) else made.encode()
+    record, uid = shop.store.proofs.kept_papers(1020)[0].record.encode(), shop.store.proofs.uid().encode()
+    wanted = {
+        "html": (b'<meta name="ticket-record" content="' + record, b'<meta name="ticket-shop" content="' + uid),
+        "pdf": (b"ticket-record-1 " + record, b"ticket-shop-1 " + uid),
+    }[form]
+    assert all(one in content for one in wanted)
+
+
 # -- papers -------------------------------------------------------------------------------------------------------
+
+
+def test_an_untouched_pdf_needs_no_reader_of_pdfs(
+    shop: Shop, path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Also one of a time when no shop stood on it and its record might break."""
+    pytest.importorskip("typst")
+    monkeypatch.setitem(sys.modules, "pypdfium2", None)
+    (kept,) = (one for one in shop.store.proofs.kept_papers(1020) if one.reader == "customer")
+    file = tmp_path / "paper.pdf"
+    for older in (False, True):
+        data = {**kept.data, "shop": ""} if older else kept.data
+        made = written(without_sources(from_record(data, kept.record, {})), "pdf")
+        assert isinstance(made, bytes)
+        file.write_bytes(made)
+        if older:
+            monkeypatch.setattr(against, "from_record", lambda data, *rest: from_record({**data, "shop": ""}, *rest))
+        assert "byte for byte" in says(path, file)
 
 
 @pytest.mark.slow

@@ -137,8 +137,9 @@ def test_all_changes_are_named_in_one_go(memory: driver.Connection) -> None:
     said = "\n".join(differences(memory))
     for words in (
         "journal 3: its hash does not fit", "journal 6: its hash does not fit", "ticket 1 entry 1: what it says",
-        "ticket 2 entry 1: what it says differs", "name or role differ from the journal",
-        "setting zone: differs from the journal", "schema view v_extra: is none of this program's",
+        'ticket 2 entry 1: what it says differs between table and journal: text is "fan is fine", the journal has "fan',
+        'name or role differ from the journal: role is "auditor", the journal has "', "setting zone: differs from the"
+        ' journal: it is "Europe/Paris", the journal has "UTC"', "schema view v_extra: is none of this program's",
         "schema index ticket_vin: is missing",
     ):  # fmt: skip
         assert words in said, words

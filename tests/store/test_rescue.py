@@ -124,6 +124,21 @@ def test_a_log_that_was_left_is_read_too(tmp_path: Path) -> None:
     assert len(carve(tmp_path / "left.db").rows) == total
 
 
+def test_what_does_not_come_over_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "shop.db"
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        number = new_ticket(shop)
+        add_lines(shop, number, "says: horn is silent")
+        sign_ticket(shop, number, overruled={gap.id: "waits" for gap in unanswered(shop, number)})
+        for name in ("K. Orlo", "Mo Vale", "Mo Vale"):
+            shop.store.proofs.pins.set(name, "a hash", "own", name)
+    main(["rescue", str(path), str(tmp_path / "new.db")])
+    assert "PINs (2) and keys (1) do not come over" in capsys.readouterr().out
+    with Shop.open(tmp_path / "new.db", "K. Orlo", now=Clock()) as new:
+        assert not new.gate.known()
+        assert new.store.proofs.public_keys() == {}
+
+
 def test_what_is_no_shop_is_said_in_one_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "text").write_bytes(b"no database at all" * 1000)
     for path in ("text", "missing"):

@@ -87,7 +87,7 @@ def test_an_old_library_is_refused_with_its_version_and_the_cure(found: tuple[in
 def test_the_list_needs_neither_kinds_nor_sqlite_utils(shop: Path) -> None:
     code = (
         "import sys; from pathlib import Path; from ticket.store.ticket_list import open_tickets; "
-        "rows = open_tickets(Path(sys.argv[1])); assert rows[0].customer == 'Ada Fenn', rows; "
+        "rows = open_tickets(Path(sys.argv[1])).rows; assert rows[0].customer == 'Ada Fenn', rows; "
         "heavy = {'sqlite_utils', 'ticket.job.kinds', 'textual'} & set(sys.modules); assert not heavy, heavy"
     )
     subprocess.run([sys.executable, "-c", code, shop], check=True, cwd=ROOT)
@@ -96,10 +96,10 @@ def test_the_list_needs_neither_kinds_nor_sqlite_utils(shop: Path) -> None:
 def test_the_list_is_the_same_both_ways(shop: Path) -> None:
     with open_store(shop) as store:
         second = store.open_ticket(Header(), KIM)
-        assert open_tickets(shop) == store.rows() == store.rows(signed=False)
+        assert open_tickets(shop).rows == store.rows() == store.rows(signed=False)
         store.sign(second, 1, KIM)
-        assert [row.number for row in open_tickets(shop)] == [1]
-        assert open_tickets(shop, all=True) == store.rows()
+        assert [row.number for row in open_tickets(shop).rows] == [1]
+        assert open_tickets(shop, all=True).rows == store.rows()
         assert [row.number for row in store.rows(signed=True)] == [second]
 
 
@@ -370,7 +370,7 @@ def test_an_older_database_is_copied_and_brought_up_to_date(shop: Path, later: P
 
 
 def test_the_list_brings_an_older_database_up_to_date_too(shop: Path, later: Path) -> None:
-    assert [row.number for row in open_tickets(shop)] == [1]
+    assert [row.number for row in open_tickets(shop).rows] == [1]
     assert bring_up_to_date(shop) is None
     assert shop.with_name(f"shop.db.before-{NEWER}.1").exists()
     with open_store(shop) as store:

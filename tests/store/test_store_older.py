@@ -45,6 +45,28 @@ def test_its_chain_seals_and_side_tables_still_verify(older: Shop) -> None:
     assert audit.rows == int(SEAL.partition("-")[0]) + 1, "the update of the tables is the one row behind its own"
 
 
+def test_an_update_that_is_cut_off_is_made_whole_by_the_next_opening(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    database = tmp_path / "shop.db"
+    database.write_bytes(gzip.decompress((HERE / "older_shop.db.gz").read_bytes()))
+    with monkeypatch.context() as cut:
+        cut.setattr("ticket.store.vehicles.keep_all", _cut_off)
+        with pytest.raises(KeyboardInterrupt):
+            Shop.open(database, "Mo Vale")
+    with plain(database) as connection:
+        assert connection.execute("SELECT count(*) FROM journal WHERE verb = 'shop.migrate'").fetchone() == (0,)
+    with Shop.open(database, "Mo Vale") as shop:
+        assert shop.store.check_index() == []
+        assert shop.store.audit(deep=True).ok
+    with plain(database) as connection:
+        assert connection.execute("SELECT count(*) FROM journal WHERE verb = 'shop.migrate'").fetchone() == (1,)
+
+
+def _cut_off(*_: object) -> None:
+    raise KeyboardInterrupt
+
+
 def test_the_table_of_entries_is_made_anew_around_the_same_rows(tmp_path: Path) -> None:
     database = tmp_path / "shop.db"
     database.write_bytes(gzip.decompress((HERE / "older_shop.db.gz").read_bytes()))

@@ -87,7 +87,8 @@ def test_a_changed_row_is_found_by_the_audit(store: Store) -> None:
     store.keep_phrases([GROWLS], KIM)
     store._session.db.execute("UPDATE phrasebook SET data = json_set(data, '$.told', '{thing} burst')")
     store._session.db.conn.commit()
-    assert store.audit(deep=True).reason == "phrase 1: differs from the journal"
+    differs = 'phrase 1: differs from the journal: told is "{thing} burst", the journal has "{thing} growled"'
+    assert store.audit(deep=True).reason == differs
     store._session.db.execute("UPDATE phrasebook SET data = '[]'")
     store._session.db.conn.commit()
     with pytest.raises(StoreError, match="phrasebook cannot be read"):

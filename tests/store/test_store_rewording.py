@@ -114,7 +114,10 @@ def test_a_change_behind_the_journals_back_is_seen(store: Store) -> None:
     store._session.db.execute("UPDATE rewording SET data = replace(data, 'every hill', 'no hill')")
     found = store.audit(deep=True)
     assert not found.ok
-    assert found.reason == "ticket 1 rewording 1: differs between table and journal"
+    assert found.reason == (
+        'ticket 1 rewording 1: differs between table and journal: text is "Ada\'s fan roared on no hill.", the journal'
+        ' has "Ada\'s fan roared on every hill."'
+    )
     store._session.db.execute("UPDATE rewording SET data = '{}'")
     with pytest.raises(StoreError, match="ticket 1 cannot be read"):
         store.ticket(1)

@@ -6,10 +6,8 @@ program itself, where that is the point.
 """
 
 import contextlib
-import importlib
 import io
 import os
-import pkgutil
 import signal
 import subprocess
 import sys
@@ -23,7 +21,7 @@ from functools import cache
 from pathlib import Path
 from typing import NoReturn
 
-import ticket
+from support.modules import every_module
 from ticket.cli.main import main
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -122,9 +120,8 @@ def load_all() -> None:
 
     From there on every file is opened with the rights of that login alone.
     """
-    for found in pkgutil.walk_packages(ticket.__path__, "ticket."):
-        if not found.name.startswith(("ticket.screens", "ticket.papers", "ticket.cli.keys_command", "ticket.__main__")):
-            importlib.import_module(found.name)
+    for _ in every_module(but=("ticket.screens", "ticket.papers", "ticket.cli.keys_command")):
+        pass
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()):
         warm = ["--db", str(Path(folder) / "warm.db")]
         for arguments in (["new", "--json"], ["add", "1", "found: x"], ["dump", "1"], ["list"], ["show", "1"]):

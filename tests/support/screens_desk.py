@@ -2,16 +2,16 @@
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
-from datetime import UTC, datetime
-from functools import cache, partial
+from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
 
 from textual.pilot import Pilot
 from textual.screen import Screen
 
 from support.clock import Clock
+from support.made_shops import copy_shop
 from ticket.scratch_shop import fill
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -19,22 +19,12 @@ from ticket.shop.opening import Shop
 
 DAY = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)  # a Wednesday, the day behind the newest demo job
 
-
-@cache
-def _filled(person: str, day: datetime) -> bytes:
-    """The file of a shop of the demo jobs; filling one takes far longer than copying it."""
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "demo.db"
-        with Shop.open(path, person, now=Clock(day)) as shop:
-            fill(shop)
-        assert not path.with_name("demo.db-wal").exists(), "all of it stands in the one file"
-        return path.read_bytes()
+_TAKES = timedelta(hours=1)  # filling it, so that whoever opens it on its day finds no clock behind
 
 
 def copy_demo(path: Path, person: str = "K. Orlo", day: datetime = DAY) -> None:
     """The file of a shop of the demo jobs, filled by somebody on a day."""
-    path.touch(mode=0o600)  # as the shop makes it
-    path.write_bytes(_filled(person, day))
+    copy_shop(path, fill, person, day - _TAKES)
 
 
 def demo_shop(path: Path) -> Shop:

@@ -10,7 +10,11 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from ticket.job.codec import private_paths
+from ticket.job.field_specs import specs
+from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
+from ticket.job.ticket import ODOMETER_REASONS, STATUSES
+from ticket.job.values import PAYERS
 from ticket.store.erasable import MASK
 from ticket.store.same_vehicle import plain
 
@@ -62,7 +66,7 @@ def _without_people(document: Json, key: bytes) -> Json:
     return document | {"entries": entries} | signed
 
 
-_LEFT_OUT = ("digest", "proof", "pictures", "rewordings")  # of the whole document, of other words of it
+_LEFT_OUT = ("digest", "proof", "pictures", "rewordings", "elsewhere")  # of the whole document, of other words of it
 
 
 def _private(document: Json) -> Iterable[str]:
@@ -98,6 +102,8 @@ def _pattern(values: Iterable[str]) -> "Regex | None":
 
 def _blanked(value: Any, pattern: "Regex | None") -> Any:
     if isinstance(value, str):
+        if value in _CLOSED:
+            return value
         # As many signs as were there: readings point into the text by their places.
         return pattern.sub(lambda found: _SIGN * len(found[0]), value) if pattern is not None else value
     if isinstance(value, Mapping):
@@ -105,6 +111,11 @@ def _blanked(value: Any, pattern: "Regex | None") -> Any:
     return [_blanked(item, pattern) for item in value] if isinstance(value, list) else value
 
 
+_CLOSED = frozenset(
+    {choice for kind in KINDS.values() for spec in specs(kind) for choice in spec.choices}
+    | {*PAYERS, *ODOMETER_REASONS, *STATUSES}
+)
+"""Words of closed lists: a payer ``warranty`` is no name, whoever the customer is."""
 _KEPT = (
     "kind",
     "at",

@@ -53,6 +53,39 @@ def find(archive: Path, query: Query) -> tuple[int, list[ArchivedJob]]:
     return total, [ArchivedJob(*row) for row in rows]
 
 
+@dataclass(frozen=True, slots=True)
+class DrawnJob:
+    """A job of the archive as a sample tells it; sums in cents, ``None`` where its shop had no price list."""
+
+    shop: int
+    number: int
+    opened: int
+    label: str
+    state: str
+    total: int | None
+    agreed: int | None
+    over: bool
+
+
+def keys(archive: Path, query: Query) -> list[int]:
+    """The keys of all jobs of an archive that fit. Raises :class:`InputError` as :func:`find` does."""
+    where, given = _where(query)
+    with opened(current(archive)) as db:
+        return [key for (key,) in asked(db, f"SELECT j.job FROM jobs AS j WHERE {where}", given)]
+
+
+def drawn(archive: Path, chosen: Iterable[int]) -> list[DrawnJob]:
+    """Some jobs of an archive by their keys, oldest first."""
+    columns = "shop, number, opened, label, state, total, agreed, over"
+    with opened(current(archive)) as db:
+        rows = asked(
+            db,
+            f"SELECT {columns} FROM jobs WHERE job IN (SELECT unnest($wanted)) ORDER BY job",
+            {"wanted": list(chosen)},
+        )
+    return [DrawnJob(*row) for row in rows]
+
+
 def causes(archive: Path, code: str, sub: str = "") -> tuple[list[CauseSeen], list[FixSeen]]:
     """What jobs of an archive state beside a code, newest first, and what put them right.
 

@@ -8,8 +8,10 @@ names it. So a gathering that is cut leaves at most a file that nobody names, an
 
 import json
 import os
+import stat
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -21,16 +23,20 @@ from ticket.archive.engine import opened, quoted_path
 from ticket.archive.manifest import Manifest, Part, key_of
 from ticket.job.errors import DataError, InputError
 from ticket.job.progress import counted
-from ticket.job.ticket_document import from_document, to_document
-from ticket.machine.json_file import JsonFile
+from ticket.job.text import one_line
+from ticket.job.ticket_document import from_document, shop_of, to_document
+from ticket.machine.input_files import open_plain, reason
+from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.shop.opening import Shop
-from ticket.store.driver import is_shop
 from ticket.store.file_modes import make_file, make_folder
 
 RECORDS = "records"
+_NO_SUMS = json.dumps([None, None, False])  # a dump tells none
+_HEAD = 4096  # bytes that tell JSON from a database
 _COLUMNS = "{number: 'BIGINT', rev: 'BIGINT', seal: 'VARCHAR', vehicle: 'VARCHAR', sums: 'VARCHAR', doc: 'VARCHAR'}"
 
 Json = dict[str, Any]
+_Signed = tuple[str, Json, list[object]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,42 +81,58 @@ def gather(sources: Iterable[Path], archive: Path, key: bytes, *, names: bool = 
         InputError: a source cannot be read, or another gathering is at work; what was taken in before stays.
     """
     written = kept = 0
+    files = list(_files(sources))
     with manifest.locked(archive):
         make_folder(archive / RECORDS)
         state = manifest.read(archive)
-        files = list(_files(sources))
         for path in counted(files, "gather", len(files)):
-            name, tickets = _tickets(path)
-            if name not in state.shops:
-                state = replace(state, shops=state.shops | {name: max(state.shops.values(), default=0) + 1})
-            state, new, old = _take(archive, state, state.shops[name], _records(tickets, key, names=names))
-            written, kept = written + new, kept + old
+            new = 0
+            for name, records in _records(_tickets(path), key, names=names).items():
+                if name not in state.shops:
+                    state = replace(state, shops=state.shops | {name: max(state.shops.values(), default=0) + 1})
+                state, fresh, old = _take(archive, state, state.shops[name], records)
+                new, kept = new + fresh, kept + old
+            written += new
             manifest.write(archive, replace(state, generation=state.generation + (new > 0)))
             state = manifest.read(archive)
         _sweep(archive, state)
     return Gathered(state.count, len(state.shops), written, kept)
 
 
+def check(sources: Iterable[Path], archive: Path) -> None:
+    """See that sources are there and the archive can be, before anything is made. Raises :class:`InputError`."""
+    for _ in _files(sources):
+        pass
+    with suppress(OSError, ValueError):  # said where its folder is made
+        if not stat.S_ISDIR(archive.stat().st_mode):
+            raise InputError(f"{one_line(str(archive))} can be no archive: it is no folder.")
+
+
 def _files(sources: Iterable[Path]) -> Iterator[Path]:
     for source in sources:
-        if source.is_dir():
-            yield from sorted(path for path in source.iterdir() if path.suffix in (".db", ".json", ".jsonl"))
-        elif source.exists():
-            yield source
-        else:
-            raise InputError(f"{source} is not there; what was gathered before it stays.")
+        shown = one_line(str(source))
+        try:
+            if not stat.S_ISDIR(source.stat().st_mode):
+                yield source
+                continue
+            inside = sorted(path for path in source.iterdir() if path.suffix in (".db", ".json", ".jsonl"))
+        except FileNotFoundError:
+            raise InputError(f"{shown} is not there; nothing was gathered.") from None
+        except (OSError, ValueError) as error:
+            raise InputError(f"{shown} cannot be read: {reason(error)}; nothing was gathered.") from None
+        yield from inside
 
 
-def _tickets(path: Path) -> tuple[str, Iterator[tuple[Json, list[object]]]]:
-    """The name of a shop, and its signed tickets as documents with their sums."""
-    if is_shop(path):
-        with Shop.open(path, create=False) as shop:
-            return shop.store.proofs.uid(), _of_database(path)
-    return sha256(path.name.encode()).hexdigest()[:32], _of_dump(path)
+def _tickets(path: Path) -> Iterator[_Signed]:
+    """Signed tickets, each behind the name of its shop, as documents with their sums."""
+    with open_plain(path) as stream:
+        dump = begins_as_json(stream.read(_HEAD))
+    return _of_dump(path) if dump else _of_database(path)
 
 
-def _of_database(path: Path) -> Iterator[tuple[Json, list[object]]]:
+def _of_database(path: Path) -> Iterator[_Signed]:
     with Shop.open(path, create=False) as shop:
+        uid = shop.store.proofs.uid()
         numbers = [row.number for row in shop.store.rows(signed=True)]
         for start in range(0, len(numbers), 500):
             some = numbers[start : start + 500]
@@ -118,29 +140,31 @@ def _of_database(path: Path) -> Iterator[tuple[Json, list[object]]]:
             for number in some:
                 job = briefs.get(number)
                 sums: list[object] = [job.total, job.agreed, job.over] if job else [None, None, False]
-                yield to_document(shop.store.ticket(number)), sums
+                yield uid, to_document(shop.store.ticket(number)), sums
 
 
-def _of_dump(path: Path) -> Iterator[tuple[Json, list[object]]]:
+def _of_dump(path: Path) -> Iterator[_Signed]:
+    """Documents name their shop; where one does not, the name of the file stands for it."""
+    unnamed = sha256(path.name.encode()).hexdigest()[:32]
     for name, document in JsonFile(path, path.name):
         try:
             ticket = from_document(document)
         except DataError as error:
             raise InputError(f"{name}: {error}; what was gathered before it stays.") from None
         if ticket.status == "signed":
-            yield to_document(ticket), [None, None, False]
+            yield shop_of(document) or unnamed, to_document(ticket), [None, None, False]
 
 
-def _records(tickets: Iterable[tuple[Json, list[object]]], key: bytes, *, names: bool) -> dict[str, dict[int, Record]]:
-    """Records by the month in which their tickets were opened, and by number."""
-    found: dict[str, dict[int, Record]] = defaultdict(dict)
-    for document, sums in tickets:
+def _records(tickets: Iterable[_Signed], key: bytes, *, names: bool) -> dict[str, dict[str, dict[int, Record]]]:
+    """Records by shop, by the month in which their tickets were opened, and by number."""
+    found: dict[str, dict[str, dict[int, Record]]] = defaultdict(lambda: defaultdict(dict))
+    for shop, document, sums in tickets:
         kept, vehicle = masked(document, key, names=names)
         text = json.dumps(kept, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
         one = Record(
             document["number"], document.get("rev", 1), document.get("seal", ""), vehicle, json.dumps(sums), text
         )
-        found[document["opened"][:7]][one.number] = one
+        found[shop][document["opened"][:7]][one.number] = one
     return found
 
 
@@ -153,7 +177,7 @@ def _take(
     for month, fresh in sorted(records.items()):
         old = parts.get(key_of(shop, month))
         held = {} if old is None else read_part(archive, old)
-        every = held | {n: one for n, one in fresh.items() if n not in held or one.rev >= held[n].rev}
+        every = held | {n: one for n, one in fresh.items() if n not in held or _tells_more(one, held[n])}
         part = Part(shop, month, _name(shop, month, every), len(every))
         if old is not None and part.name == old.name:
             kept += 1
@@ -162,6 +186,11 @@ def _take(
         parts[key_of(shop, month)] = part
         written += 1
     return replace(state, parts=parts), written, kept
+
+
+def _tells_more(one: Record, held: Record) -> bool:
+    """Whether a record takes the place of another: a later revision, or as late and not without the sums it has."""
+    return one.rev > held.rev or (one.rev == held.rev and (one.sums != _NO_SUMS or held.sums == _NO_SUMS))
 
 
 def _name(shop: int, month: str, records: Mapping[int, Record]) -> str:

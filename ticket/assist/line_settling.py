@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from ticket.faults.written import leading
 from ticket.job.entry import Draft, Entry, Remark, Spoken, next_letter, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
-from ticket.job.likeness import shared
+from ticket.job.likeness import answered
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.job.values import Ref
+from ticket.job.values import PAYERS, Ref
 from ticket.notes.bare_lead import bare_lead
 from ticket.notes.lead import lead_of
 
@@ -89,11 +89,19 @@ def settle(
             draft = replace(draft, concern=current)
         if isinstance(draft.fact, Says):
             letters.extend(draft.concern.split("+"))
+        draft = replace(draft, fact=_paid(draft.fact, ticket.header.pays))
         draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
         concerns[next_no + len(done)] = draft.concern
         known[next_no + len(done)] = draft.fact, False
         done.append(Settled(draft, propose(draft, ticket, bad)))
     return tuple(done)
+
+
+def _paid(fact: Fact, payer: str) -> Fact:
+    """A line that names no payer is paid by the one that the header names."""
+    if payer != PAYERS[0] and isinstance(fact, Did | Used) and not fact.pays and not fact.split:
+        return replace(fact, pays=payer)
+    return fact
 
 
 def _concern_of(fact: Fact, concerns: Mapping[int, str]) -> str:
@@ -160,9 +168,9 @@ def _meant(spoken: Spoken, known: Mapping[int, tuple[Fact, bool]]) -> Remark:
     """Which offer or deferred work an answer in words probably means; agreed to only once its number is typed."""
     word = "thinks" if spoken.answer == "wait" else spoken.answer
     alike = [
-        (shared(spoken.to, fact.text), no)
+        (answered(spoken.to, fact.text), no)
         for no, (fact, struck) in known.items()
-        if isinstance(fact, Offer | Later) and not struck and shared(spoken.to, fact.text)
+        if isinstance(fact, Offer | Later) and not struck and answered(spoken.to, fact.text)
     ]
     best = max(alike, default=(0, 0))
     answers = tuple(f"{word} {no}" for _, no in sorted(alike, reverse=True))

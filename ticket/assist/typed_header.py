@@ -10,7 +10,7 @@ from ticket.job.numbers import NUMBER
 from ticket.job.regex import Regex
 from ticket.job.text import clean
 from ticket.job.ticket import DISTANCE_UNITS, ODOMETER_REASONS, Cover, Discount, Header
-from ticket.job.values import Quantity
+from ticket.job.values import PAYERS, SUMS_TOLD, Quantity
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.tokens import plain_number
 
@@ -59,26 +59,33 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         customer=replace(header.customer, **{field: given[name] for name, field in _CUSTOMER.items() if name in given}),
         odometer_in=odometer(given["odometer"], unit) if "odometer" in given else header.odometer_in,
         odometer_out=odometer(given["odometer-out"], unit) if "odometer-out" in given else header.odometer_out,
-        odometer_reason=odometer_reason(given["odometer-reason"])
-        if "odometer-reason" in given
-        else header.odometer_reason,
         ready_by=given.get("ready-by", header.ready_by),
         discount=_discount(given["discount"]) if "discount" in given else header.discount,
         tax_place=given.get("tax-place", header.tax_place),
         warranty=_cover("warranty", given["warranty"]) if "warranty" in given else header.warranty,
         contract=_cover("contract", given["contract"]) if "contract" in given else header.contract,
+        **{field: _one_of(name, given[name]) for name, (field, _, _) in _ONE_OF.items() if name in given},
     )
 
 
-def odometer_reason(text: str) -> str:
-    """Why a reading does not follow from the ones before; its beginning will do. Raises :class:`InputError` else."""
+_ONE_OF = {
+    "odometer-reason": ("odometer_reason", ODOMETER_REASONS, "no reason for an odometer reading"),
+    "sums-told": ("sums_told", SUMS_TOLD, "no way to tell sums"),
+    "pays": ("pays", PAYERS, "nobody who pays"),
+}
+"""Fields that hold one of some words: the field, the words, and what any other text is."""
+
+
+def _one_of(name: str, text: str) -> str:
+    """The word that is meant; its beginning will do. Raises :class:`InputError` else."""
+    field, words, otherwise = _ONE_OF[name]
     said = " ".join(text.lower().split())
     if not said:
-        return ""
-    for reason in ODOMETER_REASONS:
-        if reason.startswith(said):
-            return reason
-    raise InputError(f"{text!r} is no reason for an odometer reading: one of {', '.join(ODOMETER_REASONS)}.")
+        return str(getattr(Header(), field))
+    for word in words:
+        if word.startswith(said):
+            return word
+    raise InputError(f"{text!r} is {otherwise}: one of {', '.join(words)}.")
 
 
 def _discount(text: str) -> Discount:
@@ -103,12 +110,12 @@ def typed_header(header: Header) -> dict[str, str]:
         | {
             "odometer": str(header.odometer_in or ""),
             "odometer-out": str(header.odometer_out or ""),
-            "odometer-reason": header.odometer_reason,
             "ready-by": header.ready_by,
             "discount": discount_text(header.discount),
             "tax-place": header.tax_place,
             "warranty": cover_text(header.warranty),
             "contract": cover_text(header.contract),
         }
+        | {name: getattr(header, field) for name, (field, _, _) in _ONE_OF.items()}
     )
     return {name: texts[name] for name in HEADER_FIELDS}

@@ -5,15 +5,23 @@ import secrets
 from dataclasses import asdict, replace
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ticket.cli.output import say, say_json
+from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.machine import environment
-from ticket.money.amount import grouped
+from ticket.machine.environment import named
+from ticket.machine.input_files import SHORT, read_plain, reason
+from ticket.money.amount import grouped, plain
+from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
 from ticket.past.turned_out import TurnedOut, Window, turned_out
 from ticket.store.file_modes import write_private
+
+if TYPE_CHECKING:
+    from ticket.archive.archive_search import DrawnJob
 
 _KEY_BYTES = 32
 _EPOCH = date(1970, 1, 1)
@@ -21,25 +29,36 @@ _EPOCH = date(1970, 1, 1)
 
 def gather(options: argparse.Namespace) -> None:
     """Take the signed tickets of several shops in."""
+    from ticket.archive.gathering import check
     from ticket.archive.gathering import gather as take_in
 
-    archive = Path(options.to)
-    found = take_in([Path(name) for name in options.files], archive, _key(options, archive), names=options.names)
+    archive, sources = named(options.to), [named(name) for name in options.files]
+    if not archive.name:
+        raise InputError(f"{one_line(options.to)!r} names no folder for the archive.")
+    check(sources, archive)
+    found = take_in(sources, archive, _key(options, archive), names=options.names)
     if options.json:
         say_json(asdict(found))
     else:
         say(
-            f"{archive} holds {found.tickets:,} signed tickets of {found.shops:,} shops;"
-            f" {found.written:,} parts written, {found.kept:,} held all already."
+            f"{archive} holds {_many(found.tickets, 'signed ticket')} of {_many(found.shops, 'shop')};"
+            f" {_many(found.written, 'part')} written, {found.kept:,} held all already."
         )
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count:,} {what}{'s' * (count != 1)}"
 
 
 def _key(options: argparse.Namespace, archive: Path) -> bytes:
     """The key of the chain: beside the archive, never in it, made at the first gathering."""
-    path = Path(options.key) if options.key else archive.with_name(f"{archive.name}.key")
-    if not path.exists():
-        write_private(path, secrets.token_bytes(_KEY_BYTES))
-    key = path.read_bytes()
+    path = named(options.key) if options.key else archive.with_name(f"{archive.name}.key")
+    try:
+        if not path.exists():
+            write_private(path, secrets.token_bytes(_KEY_BYTES))
+    except (OSError, ValueError) as error:
+        raise InputError(f"The key cannot be kept as {one_line(str(path))}: {reason(error)}.") from None
+    key = read_plain(path, SHORT)
     if len(key) < _KEY_BYTES:
         raise InputError(f"{path} is no key of an archive: it holds {len(key)} bytes, {_KEY_BYTES} are needed.")
     return key
@@ -64,6 +83,48 @@ def past(options: argparse.Namespace) -> int:
             if text:
                 say(f"       {title}: {one_line(text)}")
     return 0 if jobs else 1
+
+
+def sample(options: argparse.Namespace) -> int:
+    """Draw jobs of an archive for an audit; 1 where one of them was billed above what was agreed."""
+    from ticket.archive.archive_search import drawn, keys
+
+    if options.form == "pdf":
+        raise InputError("A sample of an archive is text, csv or JSON; a paper is a shop's own.")
+    archive, text = Path(options.archive), " ".join(options.query)
+    every = keys(archive, parse_query(text, Here()))
+    jobs = drawn(archive, draw(every, options.n, options.seed))
+    odd = sum(job.over for job in jobs)
+    says = what_it_says(odd, len(jobs), len(every))
+    if options.json:
+        rows = [asdict(job) | {"total": _sum(job.total), "agreed": _sum(job.agreed)} for job in jobs]
+        say_json({"query": text, "seed": options.seed, "total": len(every), "says": says, "jobs": rows})
+    elif options.form == "csv":
+        from ticket.cli.output import hand_out, say_bytes, to_file
+
+        cells = [[str(cell) for cell in _cells(job)] for job in jobs]
+        made = csv_table(("ticket", "day", "vehicle", "state", "total", "agreed", "above agreed"), cells).encode()
+        (hand_out(options, made) if to_file(options) else say_bytes(made))
+    else:
+        say(f"{len(jobs):,} of {len(every):,} jobs, seed {one_line(options.seed)}:")
+        for job in jobs:
+            name, day, label, state, total, agreed, above = _cells(job)
+            sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
+            say(f"{name:>10}  {day}  {label} · {state}{sums}{'  billed above what was agreed' * (above == 'yes')}")
+        say(f"\n{says}")
+        say("An archive holds neither customers nor journals: questions and seals are looked at in each shop.")
+    return 1 if odd else 0
+
+
+def _cells(job: "DrawnJob") -> tuple[str, ...]:
+    day = _EPOCH + timedelta(seconds=job.opened)
+    sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.agreed)]
+    above = "" if job.total is None else "yes" if job.over else "no"
+    return (f"{job.shop}/{job.number}", str(day), one_line(job.label), job.state, *sums, above)
+
+
+def _sum(cents: int | None) -> str | None:
+    return None if cents is None else plain(cents)
 
 
 def before(archive: Path, code: str, sub: str) -> TurnedOut:

@@ -4,6 +4,7 @@ import argparse
 import dataclasses
 import json
 import shlex
+from contextlib import suppress
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import as_json as as_lines
@@ -12,6 +13,7 @@ from ticket.job.codec import Json
 from ticket.job.errors import NoShopError, NotFoundError
 from ticket.job.text import one_line
 from ticket.machine.environment import database_path
+from ticket.shop.changing import begin_day
 from ticket.shop.reading import audit_shop, kept_verdicts, signed_head, witnesses_of
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit
@@ -26,14 +28,15 @@ def audit(options: argparse.Namespace) -> int:
     found = audit_shop(path, deep=options.deep)
     witnesses, unread = witnesses_of(path)
     held = kept_verdicts(path, [*options.against, *witnesses])
-    if options.json:
-        say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
-    else:
-        _tell(found)
-        for one in held:
-            say(one_line(one.says))
-        for line in unread:
-            remark(line)
+    with suppress(BrokenPipeError):  # whoever reads only the first lines is told the answer all the same
+        if options.json:
+            say_json(as_json(found) | ({"against": [dataclasses.asdict(one) for one in held]} if held else {}))
+        else:
+            _tell(found)
+            for one in held:
+                say(one_line(one.says))
+            for line in unread:
+                remark(line)
     return 0 if found.ok and all(one.ok for one in held) else 1
 
 
@@ -87,6 +90,7 @@ def index(options: argparse.Namespace) -> int:
 def head(options: argparse.Namespace) -> None:
     """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
     with open_shop(options) as shop:
+        begin_day(shop)
         keys, found = shop.store.proofs.public_keys(), signed_head(shop)
         uid = shop.store.proofs.uid()
     if options.keys:

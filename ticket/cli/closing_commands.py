@@ -10,14 +10,15 @@ from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
-from ticket.cli.output import STDIN, as_json, remark, say, say_json, write
+from ticket.cli.output import STDIN, as_json, compact_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
-from ticket.job.ticket_document import PROOF, to_document
+from ticket.job.ticket_document import PROOF, SHOP, to_document
+from ticket.job.wall import asked_day
 from ticket.machine.environment import database_path
 from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
 from ticket.machine.json_file import JsonFile, begins_as_json
@@ -40,7 +41,7 @@ def sign(options: argparse.Namespace) -> None:
             raise InputError(f"--overrule {text!r} needs a reason: --overrule 'GAP=why it may stand'.")
         overruled[gap_id.strip()] = reason.strip()
     with open_shop(options) as shop:
-        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled)
+        seal = sign_ticket(shop, options.number, rev=options.rev, overruled=overruled, clock=options.clock)
     if options.json:
         say_json({"number": options.number, "status": "signed", "seal": seal})
     else:
@@ -51,8 +52,9 @@ def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
         added = amend_ticket(
-            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces
-        )
+            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
+            clock=options.clock,
+        )  # fmt: skip
         ticket = ticket_of(shop, options.number)
     report(added, options, ticket)
 
@@ -119,15 +121,18 @@ def _source(name: str, folder: Path) -> str | JsonFile:
 
 def dump(options: argparse.Namespace) -> None:
     """Tickets as documents: one object for one number, else a list; or all that is kept of a customer."""
+    if options.since and (options.numbers or options.customer):
+        raise InputError("--since chooses tickets itself: name no numbers and no customer beside it.")
     if options.customer:
         from ticket.cli.forget_command import tell_customer
 
         tell_customer(options)
         return
     with open_to_show(options, options.numbers, "dump") as shop:
-        numbers = options.numbers or shop.store.numbers()
+        _ = shop.kept  # days are those of the shop's zone
+        numbers = options.numbers or shop.store.numbers(asked_day(options.since) if options.since else None)
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
-        lines = options.form == "lines"
+        uid, lines = shop.store.proofs.uid(), options.form == "lines"
         bare = lines or shop.hidden  # a plate or a face in a picture tells whose vehicle it is; a proof fits no mask
         held = {ticket.number: [] if bare else _pictures(shop, ticket) for ticket in tickets}
         proofs = {
@@ -139,6 +144,9 @@ def dump(options: argparse.Namespace) -> None:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
         return
     documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
+    if options.form == "jsonl":
+        write(options, "\n".join(compact_json(document | {SHOP: uid}) for document in documents))
+        return
     write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
 
 

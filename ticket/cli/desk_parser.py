@@ -3,7 +3,7 @@
 from argparse import ArgumentParser
 from collections.abc import Callable
 
-from ticket.cli.paper_flags import FORMS, READERS, number, paper_flags
+from ticket.cli.paper_flags import FORMS, READERS, names_flag, number, paper_flags
 
 
 def desk_commands(command: Callable[..., ArgumentParser]) -> None:
@@ -18,6 +18,7 @@ def desk_commands(command: Callable[..., ArgumentParser]) -> None:
     paper_flags(made, default=None)
     made.add_argument("--version", type=number, metavar="V", help="with --as: a version that was handed out before")
     made.add_argument("--versions", action="store_true", help="the versions that were handed out")
+    names_flag(made)
     made = command(
         "invoice", "desk_commands", "invoice", "the invoice of a signed ticket under a number of the shop's series",
         "ticket invoice 12 --as pdf -o invoice-12.pdf", "ticket invoice 12 --for payer", "ticket invoice 12 --draft",
@@ -47,3 +48,4 @@ def desk_commands(command: Callable[..., ArgumentParser]) -> None:
         made = command(name, "desk_commands", function, text, example, f"{example} 2026-03-02 --as html -o {name}.html")
         made.add_argument("day", nargs="?", metavar="DATE", help="such as 2026-03-02; left out, today")
         paper_flags(made, FORMS)
+        names_flag(made)

@@ -2,28 +2,31 @@
 
 import argparse
 import shlex
+from typing import Any
 
 from ticket.cli.output import say, say_json
 from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.machine.environment import database_path, person_name
-from ticket.shop.opening import as_json, read_list, without_names
-from ticket.store.ticket_list import TicketRow, auditors
+from ticket.machine.job_list import read_list
+from ticket.store.ticket_list import TicketRow
 
 
 def list_tickets(options: argparse.Namespace) -> None:
     """Open tickets, newest first; all of them with ``--all``."""
     path = database_path(options.db)
     try:
-        rows = read_list(path, every=options.all)
+        found = read_list(path, every=options.all)
     except NoShopError:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
-    audited = auditors(path) if rows else frozenset()
-    if audited and person_name(options.by) in audited and not _asked(options, rows):
+    rows = found.rows
+    if found.auditors and person_name(options.by) in found.auditors and not _asked(options, rows):
+        from ticket.shop.opening import without_names  # heavy, and rarely asked for
+
         rows = without_names(rows)
     if options.json:
-        say_json([as_json(row) for row in rows])
+        say_json([_as_json(row) for row in rows])
         return
     if not rows:
         say("No open tickets. Open one: ticket new" if not options.all else "No tickets yet. Open one: ticket new")
@@ -64,3 +67,19 @@ def _cells(row: TicketRow) -> tuple[str, ...]:
         one_line(row.vehicle or "vehicle not named")[:34],
         one_line(row.customer or "customer not named")[:24],
     )
+
+
+def _as_json(row: TicketRow) -> dict[str, Any]:
+    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
+    return ({"damaged": True} if row.damaged else {}) | {
+        "number": row.number,
+        "status": row.status,
+        "vehicle": row.vehicle,
+        "plate": row.plate,
+        "customer": row.customer,
+        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "odometer": row.odometer,
+        "entries": row.entries,
+        "ready_by": row.ready_by,
+        "codes": row.codes.split(),
+    }

@@ -22,13 +22,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     _make_streams()
     given = sys.argv[1:] if arguments is None else arguments
+    code = DONE
     try:
         code = _answer(given)
         _finish()
     except TicketError as error:
         code = _complain(error, error.exit_code, as_json=_wants_json(given))
     except BrokenPipeError:
-        code = DONE  # the reader of our output has what it wanted
+        pass  # the reader of our output has what it wanted; an answer that is known stays what it is
     except KeyboardInterrupt:
         code = INTERRUPTED
     except Exception as error:
@@ -62,7 +63,7 @@ def _finish() -> None:
 def _command(given: Sequence[str]) -> int:
     from ticket.cli.parser import build_parser
 
-    options = build_parser().parse_args(_common_first(given))
+    options = build_parser().parse_args(_searched(_common_first(given)))
     for name, value in vars(options).items():
         _check_text(name, value)
     if not sys.stderr.isatty():
@@ -89,7 +90,33 @@ def _common_first(given: Sequence[str]) -> list[str]:
     return [*first, *rest, *given[end:]]
 
 
-_PATHS = ("db", "output", "files", "file", "table")  # may hold any bytes, as names of files do
+_SEARCHES = ("past", "sample")
+_SHORT = ("-o", "-h")
+_VALUED = ("-o", "--output", "--limit", "--page", "--like", "--count", "--as", "--archive", "--n", "--seed", "--pin-fd")
+
+
+def _searched(words: list[str]) -> list[str]:
+    """The words of a search behind its flags, wherever they were typed; ``-relay`` is a word to leave out, no flag.
+
+    A blank in front of such a word keeps argparse from taking it for one; the command takes it off again.
+    """
+    at = 0
+    while at < len(words) and words[at].startswith("-"):
+        at += 2 if words[at] in ("--db", "--by", "--pin-fd") else 1
+    if at >= len(words) or words[at] not in _SEARCHES:
+        return words
+    end = words.index("--") if "--" in words else len(words)
+    flags, said = [], []
+    rest = iter(words[at + 1 : end])
+    for word in rest:
+        if word.startswith("--") or word in _SHORT:
+            flags += [word, *islice(rest, int(word in _VALUED))]
+        else:
+            said.append(f" {word}" if word.startswith("-") and word != "-" else word)
+    return [*words[: at + 1], *flags, *said, *words[end:]]
+
+
+_PATHS = ("db", "output", "files", "file", "table", "keep")  # may hold any bytes, as names of files do
 
 
 def _check_text(name: str, value: object) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from ticket.cli.bill_text import bill_text, paragraph
 from ticket.cli.estimate_text import estimate_text
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_hand_out, open_to_show
 from ticket.cli.output import say, say_json
 from ticket.cli.ticket_commands import head_line
 from ticket.job.codec import instant
@@ -41,7 +41,7 @@ _OPTIONS: dict[str, dict[str, Any]] = {
 
 def bill(options: argparse.Namespace) -> int:
     """The bill of a ticket; 1 while it may not be given out."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "bill") as shop:
         account = money.bill(shop, options.number)
         ticket = ticket_of(shop, options.number)
     if options.json:
@@ -63,13 +63,13 @@ def estimate(options: argparse.Namespace) -> int:
         from ticket.cli.paper_commands import put_sheet
         from ticket.shop.papers import desk
 
-        with open_shop(options) as shop:
+        with open_to_hand_out(options) as shop:
             made = desk.estimate_sheet(shop, options.number, language=options.language, version=options.version or 0)
             put_sheet(options, shop, made)
         return 0
     if options.version or options.output:
         raise InputError("--version and -o belong to the written estimate: add --as text, or another form.")
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "estimate") as shop:
         found = money.estimate(shop, options.number)
         ticket = ticket_of(shop, options.number)
     if options.json:

@@ -3,6 +3,8 @@
 from argparse import ArgumentParser
 from collections.abc import Callable
 
+from ticket.cli.paper_flags import names_flag
+
 
 def money_commands(command: Callable[..., ArgumentParser], number: Callable[[str], int]) -> None:
     """Add the commands about money; ``command`` makes a parser, ``number`` reads a ticket number."""
@@ -12,6 +14,7 @@ def money_commands(command: Callable[..., ArgumentParser], number: Callable[[str
         "ticket bill 12", "ticket bill 12 --json",
     )  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
+    names_flag(made)
     made = command(
         "allowed", "money_commands", "allowed_above",
         "how much may be charged above an agreed sum without asking again",

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.output import remark
-from ticket.job.errors import NoShopError
+from ticket.job.errors import InputError, NoShopError
 from ticket.machine.environment import database_path
 from ticket.shop.opening import Shop
 from ticket.store.driver import is_shop
@@ -29,7 +29,19 @@ def open_shop(options: argparse.Namespace) -> Iterator[Shop]:
 def open_to_show(options: argparse.Namespace, numbers: Sequence[int], what: str) -> Iterator[Shop]:
     """The shop for a command that shows tickets; an auditor sees no names unless asked for, which is journaled."""
     with open_shop(options) as shop:
-        shop.hidden = not shop.gate.may_see(shop.person, numbers, what, asked=options.names)
+        shop.hide(not shop.gate.may_see(shop.person, numbers, what, asked=options.names))
+        yield shop
+
+
+@contextmanager
+def open_to_hand_out(options: argparse.Namespace) -> Iterator[Shop]:
+    """The shop for a paper that names the customer. Raises :class:`InputError` for an auditor."""
+    with open_shop(options) as shop:
+        shop.hide_from_auditor()
+        if shop.hidden:
+            raise InputError(
+                "This names the customer, and an auditor hands out nothing: ticket paper shows a copy without names."
+            )
         yield shop
 
 
@@ -66,8 +78,9 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
         for notice in shop.store.notices:
             remark(notice)
         _ = shop.kept  # it holds the zone: every day and time the command tells is the shop's
-        if told := shop.gate.reset_words():
-            remark(told)
+        for told in (shop.gate.reset_words(), shop.clock_words()):
+            if told:
+                remark(told)
         for doubt in shop.kept.doubts:
             remark(f"Mind: {doubt}.")
         yield shop

@@ -58,6 +58,11 @@ def as_json(value: Any) -> str:
     return escaped(json.dumps(value, indent=2, ensure_ascii=False))
 
 
+def compact_json(value: Any) -> str:
+    """JSON in one line."""
+    return escaped(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
+
+
 def say_json(value: Any) -> None:
     """A value as JSON."""
     _print(as_json(value), sys.stdout)

@@ -3,7 +3,7 @@
 import argparse
 import sys
 
-from ticket.cli.open_shop import open_shop, open_to_show
+from ticket.cli.open_shop import open_to_show
 from ticket.cli.output import as_json, columns, hand_out, say, say_bytes, say_json, to_file, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.job.errors import InputError, NotFoundError
@@ -30,7 +30,9 @@ def paper(options: argparse.Namespace) -> None:
 
 def picture(options: argparse.Namespace) -> None:
     """The picture of an entry, shown or written to a file."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "picture") as shop:
+        if shop.hidden:
+            raise InputError("A picture may tell whose vehicle it is: an auditor is shown none without --names.")
         entry = ticket_of(shop, options.number).entry(options.no)
         if entry is None:
             raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")

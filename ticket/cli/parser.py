@@ -127,9 +127,10 @@ Command = Callable[..., Parser]
 def _jobs(command: Command) -> None:
     made = command(
         "demo", "demo_command", "demo", "a scratch shop filled with invented jobs, opened on screen",
-        "ticket demo", "ticket demo --no-screen",
+        "ticket demo", "ticket demo --no-screen", "ticket demo --keep practice.db",
     )  # fmt: skip
     made.add_argument("--no-screen", action="store_true", help="print the list and one story instead")
+    made.add_argument("--keep", metavar="FILE", help="keep the shop, for practice; one kept before is opened again")
     made = command(
         "new", "ticket_commands", "new", "open a ticket; what you leave out is asked later",
         "ticket new",
@@ -245,6 +246,7 @@ def _telling(command: Command) -> None:
                    "what is missing or contradicts itself; 1 while a blocking gap stands",
                    "ticket gaps 12")  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
+    names_flag(made)
     past_commands(command)
     due_commands(command)
 
@@ -272,6 +274,9 @@ def _decoding(command: Command) -> None:
     made.add_argument("vin", metavar="VIN", help="as typed or scanned")
 
 
+_CLOCK = "why it is right though the clock stands before what was written"
+
+
 def _closing(command: Command) -> None:
     made = command(
         "sign", "closing_commands", "sign", "close a ticket for good",
@@ -280,6 +285,7 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("--rev", type=number, help="the state that was read; refused if the ticket changed since")
     made.add_argument("--overrule", action="append", default=[], metavar="GAP=REASON", help="sign in spite of a gap")
+    made.add_argument("--clock", default="", metavar="WHY", help=_CLOCK)
     made = command(
         "amend", "closing_commands", "amend", "correct a signed ticket openly",
         "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
@@ -288,17 +294,20 @@ def _closing(command: Command) -> None:
     made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=number, metavar="ENTRY", help="the entry the line stands in for")
+    made.add_argument("--clock", default="", metavar="WHY", help=_CLOCK)
     made = command("load", "closing_commands", "load", "take tickets in from JSON documents or plain ticket files",
                    "ticket load job.json", "ticket load - < job.txt")  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="a file, or - for standard input")
     made = command(
         "dump", "closing_commands", "dump", "tickets as JSON documents", "ticket dump > all.json", "ticket dump 12",
-        "ticket dump --customer 'Ada Fenn' -o ada-fenn.json",
+        "ticket dump --customer 'Ada Fenn' -o ada-fenn.json", "ticket dump --since 2026-11-01 --as jsonl",
     )  # fmt: skip
     made.add_argument("numbers", nargs="*", type=number, metavar="N", help="ticket numbers; all if none")
     made.add_argument(
-        "--as", dest="form", default="json", choices=("json", "lines"), help="JSON, or plain ticket lines"
-    )
+        "--as", dest="form", default="json", choices=("json", "jsonl", "lines"),
+        help="JSON, JSON lines that name the shop, or plain ticket lines",
+    )  # fmt: skip
+    made.add_argument("--since", metavar="DAY", help="only tickets changed on this day or later")
     made.add_argument("--customer", default="", metavar="NAME", help="all that is kept of a customer; it is journaled")
     output_flags(made)
     names_flag(made)
@@ -310,6 +319,7 @@ def _closing(command: Command) -> None:
     made.add_argument("number", type=number, metavar="N", help="ticket number")
     made.add_argument("no", type=number, metavar="ENTRY", help="number of the entry")
     output_flags(made)
+    names_flag(made)
 
 
 def _shop(command: Command) -> None:

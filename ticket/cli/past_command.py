@@ -6,16 +6,16 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
+from ticket.cli.output import compact_json, hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
-from ticket.job.text import escaped, one_line
+from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
-from ticket.past.query import FIELDS, unknown_fields
+from ticket.past.query import FIELDS, open_field, unknown_fields
 from ticket.shop.opening import Shop
-from ticket.shop.past import find_jobs, similar_to, spread, without_customers
+from ticket.shop.past import find_jobs, similar_to, spread, sums_unknown, without_customers
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
@@ -45,12 +45,15 @@ def past(options: argparse.Namespace) -> int:
         offset = options.limit * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
         jobs = _shown(options, shop, jobs)
+        why = "" if found.total else sums_unknown(shop, text)
+    if why:
+        remark(why)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
         say_json({"total": found.total, "from": offset + 1, "jobs": [_job(job) for job in jobs]})
     elif form == "jsonl":
-        write(options, "\n".join(_compact(_job(job)) for job in jobs))
+        write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
         _table(options, form, jobs)
     return 0 if jobs else 1
@@ -59,6 +62,8 @@ def past(options: argparse.Namespace) -> int:
 def _remark_unknown(text: str) -> None:
     for name in unknown_fields(text):
         remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
+    if name := open_field(text):
+        remark(f"{name}: has no value behind its colon; it is searched for as a word.")
 
 
 def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:
@@ -93,12 +98,6 @@ def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> 
     if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
         return jobs
     return without_customers(shop, jobs)
-
-
-def _compact(value: dict[str, Any]) -> str:
-    import json
-
-    return escaped(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
 
 
 def _bytes(options: argparse.Namespace, made: bytes) -> None:

@@ -146,4 +146,9 @@ def rescue(options: argparse.Namespace) -> int:
     if found.missing:
         say(f"Rows not found: {found.missing}.")
     say("Signed ones say that they came from elsewhere: compare them with their papers.")
+    if found.pins or found.keys:
+        say(
+            f"PINs ({found.pins}) and keys ({found.keys}) do not come over: an owner sets PINs anew with ticket shop"
+            " pin NAME, the first signature makes a key; keep the damaged file, its journal holds the old public keys."
+        )
     return 0 if not (found.doubtful or found.lost) else 1

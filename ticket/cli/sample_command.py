@@ -3,18 +3,26 @@
 import argparse
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, say_bytes, say_json, to_file, write
+from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
 from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line
+from ticket.money.amount import plain
 from ticket.past.drawn_sample import COLUMNS, Sample
-from ticket.shop.past import audit_sample, sample_paper
+from ticket.shop.past import audit_sample, sample_paper, sums_unknown
 
 
 def draw(options: argparse.Namespace) -> int:
     """Draw jobs and look at each; 1 where one of them holds something to look at."""
+    if options.archive:
+        from ticket.cli import archive_commands
+
+        return archive_commands.sample(options)
     with open_shop(options) as shop:
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
+        why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))
         sheet = sample_paper(shop, drawn) if options.form == "pdf" else None
+    if why:
+        remark(why)
     if options.json:
         say_json(_as_json(drawn))
     elif sheet is not None:
@@ -36,7 +44,8 @@ def _bytes(options: argparse.Namespace, made: bytes) -> None:
 
 
 def _lines(drawn: Sample) -> list[str]:
-    lines = [f"{len(drawn.rows):,} of {drawn.whole:,} jobs, seed {one_line(drawn.seed)}:"]
+    jobs = "job" if drawn.whole == 1 else "jobs"
+    lines = [f"{len(drawn.rows):,} of {drawn.whole:,} {jobs}, seed {one_line(drawn.seed)}:"]
     for row in drawn.rows:
         number, day, vehicle, status, total, agreed, *_ = row.cells
         sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
@@ -46,12 +55,17 @@ def _lines(drawn: Sample) -> list[str]:
     return [*lines, "", drawn.says]
 
 
+def _sum(cents: int | None) -> str | None:
+    return None if cents is None else plain(cents)
+
+
 def _as_json(drawn: Sample) -> dict[str, object]:
     return {
         "query": drawn.query, "seed": drawn.seed, "total": drawn.whole, "says": drawn.says,
         "jobs": [
             {
-                "number": row.job.number, "total": row.job.total, "agreed": row.job.agreed, "over": row.job.over,
+                "number": row.job.number, "total": _sum(row.job.total), "agreed": _sum(row.job.agreed),
+                "over": row.job.over,
                 "blocking": list(row.questions), "seal": row.seal, "look_at": list(row.odd),
             }
             for row in drawn.rows

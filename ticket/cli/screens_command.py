@@ -1,6 +1,5 @@
 """Opening the screens from the shell. Nothing of the shop is loaded here: the first paint comes first."""
 
-import argparse
 import os
 import sys
 from functools import partial
@@ -9,10 +8,12 @@ from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError
 from ticket.job.progress import told_to
-from ticket.machine.environment import database_path, person_name, told_look
+from ticket.machine.environment import PERSON, database_path, person_name, told_look
 from ticket.machine.terminal_ground import GroundQuestion
 
 if TYPE_CHECKING:
+    import argparse
+
     from ticket.shop.opening import Shop
 
 
@@ -22,7 +23,7 @@ _PLAIN = ("dumb",)
 """Terminals that show what they are sent, and know no escapes."""
 
 
-def open_screens(options: argparse.Namespace) -> int:
+def open_screens(options: "argparse.Namespace") -> int:
     """The screens on the user's own shop."""
     return run_screens(database_path(options.db), person_name(options.by))
 
@@ -41,12 +42,15 @@ def run_screens(database: Path, person: str) -> int:
     question = GroundQuestion(told_look() | dict(os.environ))
     from ticket.screens.app import run
 
+    os.environ[PERSON] = person  # whoever was named for this command works at these screens
     door, first_door = (partial(_open, database, person, create=made) for made in (False, True))
     with told_to(None):  # the screens have a row of their own for it
-        return run(database, door, first_door, question.answer())
+        return run(database, door, first_door, question.answer(), person)
 
 
 def _open(database: Path, person: str, *, create: bool) -> "Shop":
     from ticket.shop.opening import Shop
 
-    return Shop.open(database, person, create=create)
+    shop = Shop.open(database, person, create=create)
+    shop.hide_from_auditor()
+    return shop

@@ -3,7 +3,7 @@
 import argparse
 import textwrap
 
-from ticket.cli.open_shop import open_shop, open_to_show
+from ticket.cli.open_shop import open_to_show
 from ticket.cli.output import as_json, columns, say, say_json, write
 from ticket.cli.shop_only_remarks import remark_inside
 from ticket.gaps.find import blocking
@@ -51,7 +51,7 @@ def _on_entry(told: Story, no: int) -> Story:
 
 def gaps(options: argparse.Namespace) -> int:
     """What is missing; 1 while a blocking gap stands."""
-    with open_shop(options) as shop:
+    with open_to_show(options, [options.number], "gaps") as shop:
         found = open_gaps(shop, options.number)
     if options.json:
         say_json([{"id": gap.id, "level": gap.level, "question": gap.question, "entry": gap.entry} for gap in found])

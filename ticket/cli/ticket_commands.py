@@ -29,7 +29,16 @@ from ticket.notes.segments import lead_to_refs
 from ticket.notes.write import write, write_plainly
 from ticket.readings.measured_groups import labels
 from ticket.readings.pairing import judge_entry
-from ticket.shop.changing import Added, add_lines, edit_entry, new_ticket, set_header, set_status, strike_entry
+from ticket.shop.changing import (
+    Added,
+    add_lines,
+    begin_day,
+    edit_entry,
+    new_ticket,
+    set_header,
+    set_status,
+    strike_entry,
+)
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
@@ -48,6 +57,7 @@ def new(options: argparse.Namespace) -> None:
     fields = typed_fields(options)
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
+        begin_day(shop)
         number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
         case = case_of(shop, number)
     if options.json:

@@ -37,7 +37,7 @@ def content_words(text: str) -> frozenset[str]:
     return frozenset(
         _singular(word)
         for word in _WORD.findall(fold(text))
-        if word not in _EMPTY and len(word) > 2 and not word[0].isdigit()
+        if not {word, _singular(word)} & _EMPTY and len(word) > 2 and not word[0].isdigit()
     )
 
 
@@ -47,7 +47,7 @@ def sides(text: str) -> frozenset[str]:
     found: set[str] = set()
     for word in _WORD.findall(fold(text)):
         spelled = _SIDES.get(word, word).split()
-        found.update(part for part in spelled if part in _SIDE_WORDS)
+        found.update(part for part in map(_singular, spelled) if part in _SIDE_WORDS)
     return frozenset(found)
 
 
@@ -71,3 +71,10 @@ def sides_clash(one: str, other: str) -> bool:
 def shared(one: str, other: str) -> int:
     """How many content words two texts share; 0 when their sides clash."""
     return 0 if sides_clash(one, other) else len(content_words(one) & content_words(other))
+
+
+def answered(words: str, text: str) -> int:
+    """How surely the words of an answer mean what a text offers; a side alone (``no to rears``) names it as well."""
+    where = sides(words)
+    by_side = bool(where) and not content_words(words) and where <= sides(text)
+    return shared(words, text) or int(by_side)

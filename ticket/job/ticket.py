@@ -10,7 +10,7 @@ from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Says
 from ticket.job.rewording import Rewording
 from ticket.job.roles import OWNER, ROLES
-from ticket.job.values import Quantity
+from ticket.job.values import PAYERS, SUMS_TOLD, Quantity
 
 STATUSES = ("open", "waiting for approval", "waiting for parts", "ready", "signed")
 PROOFS = ("", "verified", "unverified")
@@ -105,6 +105,8 @@ class Header:
         tax_place: where the tax is owed, as the price list names the place; empty for the shop's own.
         warranty: who pays lines marked ``pay warranty``.
         contract: who pays lines marked ``pay contract``.
+        sums_told: whether sums told about this job hold the tax; empty for as the price list says.
+        pays: who pays what is typed from now on and names nobody.
     """
 
     vehicle: Vehicle = Vehicle()
@@ -117,6 +119,8 @@ class Header:
     tax_place: str = ""
     warranty: Cover = Cover()
     contract: Cover = Cover()
+    sums_told: str = field(default="", metadata={"choices": SUMS_TOLD})
+    pays: str = field(default=PAYERS[0], metadata={"choices": PAYERS})
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ _TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket but the pictures
 PROOF = "proof"  # of the shop that signed it; it covers everything but the pictures, which prove themselves
+SHOP = "shop"  # the shop that wrote it out, by its name in proofs; nothing rests on it
 _PICTURES = "pictures"  # what the digests in the entries stand for: it proves itself
 READ = "read"
 """Key beside a fact in what ``show --json`` prints: what its line means (``schemas/read.json``). It follows from the
@@ -74,9 +75,17 @@ def pictures_of(data: Json) -> tuple[Picture, ...]:
     return from_json(data.get(_PICTURES, {}))
 
 
+def shop_of(data: Json) -> str:
+    """The shop that wrote a document out; empty where it does not say. Raises :class:`DataError` for no text."""
+    found = data.get(SHOP, "")
+    if not isinstance(found, str):
+        raise DataError(SHOP, "expected text")
+    return found
+
+
 def digest_of(document: Json) -> str:
     """SHA-256 in hex of a document but its digest and pictures, whatever its spaces and the order of its fields."""
-    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES, PROOF)}
+    held = {name: value for name, value in document.items() if name not in (_DIGEST, _PICTURES, PROOF, SHOP)}
     if isinstance(held.get("entries"), list):
         held["entries"] = [_without_read(entry) for entry in held["entries"]]
     return sha256(json.dumps(held, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
@@ -96,9 +105,10 @@ def from_document(data: Any) -> Ticket:
         raise DataError("", "a ticket document is an object")
     if data.get("format") != FORMAT:
         raise DataError("format", f"expected {FORMAT!r}")
-    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, PROOF, *_TICKET}
+    unknown = set(data) - {"format", "header", "entries", _DIGEST, _PICTURES, PROOF, SHOP, *_TICKET}
     if unknown:
         raise DataError(sorted(unknown)[0], "unknown field")
+    shop_of(data)
     raw = data.get("entries", [])
     if not isinstance(raw, list):
         raise DataError("entries", "expected a list")

@@ -104,6 +104,7 @@ def ticket_schema() -> Json:
         | ticket["properties"]
         | {"digest": {"type": "string"} | _HEX}
         | {"proof": {"type": "object", "description": "from the facts to the row that sealed them, and its signature"}}
+        | {"shop": {"type": "string", "description": "the shop that wrote it out, as its proofs name it"}}
         | {"pictures": {"type": "object", "propertyNames": _HEX, "additionalProperties": _BASE64}}
         | {"header": header, "entries": {"type": "array", "items": {"$ref": "#/$defs/entry"}}},
         "required": ["format", *ticket["required"]],

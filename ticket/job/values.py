@@ -6,6 +6,8 @@ from fractions import Fraction
 from ticket.job.numbers import exact
 
 PAYERS = ("customer", "warranty", "contract", "shop")
+SUMS_TOLD = ("with tax", "before tax")
+"""Whether the sums told to a customer hold the tax."""
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -2,25 +2,23 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import UTC, date, tzinfo
+from datetime import tzinfo
 from fractions import Fraction
 
+from ticket.job.entry import Entry
 from ticket.job.kinds import Did
 from ticket.job.numbers import exact
 from ticket.job.ticket import Ticket
-from ticket.money.bill import bill
+from ticket.money.bill import Bill
 from ticket.money.labour_hours import clocked, effective_rate, efficiency, proficiency, utilisation
-from ticket.money.prices import PriceList
-from ticket.money.terms_of import terms_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """One piece of labour: hours billed, minutes by the clock (``None`` without), sales in cents after discount."""
+    """Labour of one person at one rate: hours billed, minutes by the clock (or ``None``), cents after discount."""
 
     person: str
     rate: str
-    day: date
     hours: Fraction
     minutes: int | None
     sales: int
@@ -51,27 +49,28 @@ class Hours:
     measures: tuple[Measure, ...]
 
 
-def labour_of(
-    tickets: Iterable[Ticket], prices: PriceList, since: date | None, until: date | None, zone: tzinfo | None = UTC
-) -> Iterator[Work]:
-    """Every living labour entry whose day lies in the period, both ends included; only their tickets are billed."""
-    for ticket in tickets:
-        within = [
-            (entry, entry.fact, day)
-            for entry in ticket.of_kind(Did)
-            if isinstance(entry.fact, Did)
-            and (since or date.min) <= (day := entry.at.astimezone(zone).date()) <= (until or date.max)
-        ]
-        made = {line.no: line for line in bill(ticket, prices, terms_of(ticket)).lines if line.no} if within else {}
-        for entry, fact, day in within:
-            line = made[entry.no]
-            yield Work(
-                person=fact.by or entry.person,
-                rate=line.rate,
-                day=day,
-                hours=exact(line.quantity) or Fraction(0),
-                minutes=clocked(fact.clock, entry.at, zone) if fact.clock else None,
-                sales=line.amount - line.discount,
+def labour_of(ticket: Ticket, made: Bill, zone: tzinfo | None = None) -> Iterator[tuple[Entry, Work]]:
+    """Every living labour entry, as the bill of its ticket has it.
+
+    Args:
+        ticket: the ticket.
+        made: its bill.
+        zone: of the wall its clock times were read off; ``None`` for the one of this process.
+    """
+    lines = {line.no: line for line in made.lines if line.no}
+    for entry in ticket.of_kind(Did):
+        fact = entry.fact
+        if isinstance(fact, Did):
+            line = lines[entry.no]
+            yield (
+                entry,
+                Work(
+                    person=fact.by or entry.person,
+                    rate=line.rate,
+                    hours=exact(line.quantity) or Fraction(0),
+                    minutes=clocked(fact.clock, entry.at, zone) if fact.clock else None,
+                    sales=line.amount - line.discount,
+                ),
             )
 
 

@@ -5,14 +5,14 @@
 
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
 from ticket.job.codec import Json
 from ticket.job.kinds import CONDITIONS
 from ticket.job.numbers import exact
-from ticket.job.values import PAYERS
+from ticket.job.values import PAYERS, SUMS_TOLD
 from ticket.money import json_shapes
 from ticket.money.json_shapes import choice, shaped, twice
 
@@ -207,7 +207,7 @@ class PriceList:
     fees: tuple[Fee, ...] = ()
     places: tuple[Place, ...] = ()
     place: str = ""
-    quotes: str = choice("with tax", "before tax", default="with tax")
+    quotes: str = choice(*SUMS_TOLD, default=SUMS_TOLD[0])
     details: Details = Details()
 
     def faults(self) -> Iterator[tuple[str, str]]:
@@ -255,9 +255,13 @@ def prices_schema() -> Json:
     return json_shapes.schema(PriceList, FORMAT, "Price list of a shop")
 
 
-_read = lru_cache(maxsize=8)(read_prices)
+@lru_cache(maxsize=16)
+def listed(text: str | None, told: str = "") -> PriceList:
+    """The price list of a text, read once; an empty one for none.
 
-
-def listed(text: str | None) -> PriceList:
-    """The price list of a text, read once; an empty one for none."""
-    return PriceList() if text is None else _read(text)
+    Args:
+        text: of the list, as :func:`read_prices` takes it.
+        told: how sums are told about one job (``Header.sums_told``); empty for as the list says.
+    """
+    found = PriceList() if text is None else read_prices(text)
+    return replace(found, quotes=told) if told else found

@@ -10,7 +10,7 @@ from ticket.job.numbers import NUMBER
 from ticket.job.regex import Regex
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import DISTANCE_UNITS, ODOMETER_REASONS, Cover, Customer, Discount, Header, Ticket, Vehicle
-from ticket.job.values import Quantity, Ref
+from ticket.job.values import PAYERS, SUMS_TOLD, Quantity, Ref
 from ticket.notes.header_lines import COVER_FORM, DISCOUNT_FORM, cover_in, cover_text, discount_in, discount_text
 from ticket.notes.lead import lead_of
 from ticket.notes.pen import Pen
@@ -23,11 +23,16 @@ from ticket.notes.write import write
 _VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
 _CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 _ODOMETER = {"odometer in": "odometer_in", "odometer out": "odometer_out"}
-_WHY = "odometer reason"
-_TEXTS = {"ready by": "ready_by", "tax place": "tax_place", _WHY: "odometer_reason"}
+_TEXTS = {"ready by": "ready_by", "tax place": "tax_place"}
+_ONE_OF = {
+    "odometer reason": ("odometer_reason", ODOMETER_REASONS),
+    "sums told": ("sums_told", SUMS_TOLD),
+    "pays": ("pays", PAYERS),
+}
+"""Header lines that hold one of some words."""
 _COVERS = ("warranty", "contract")
 _FORMS = {"discount": DISCOUNT_FORM} | dict.fromkeys(_COVERS, COVER_FORM)
-WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_FORMS)
+WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_ONE_OF, *_FORMS)
 """The words of header lines, in the order they are written."""
 
 _LEAD = Regex(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
@@ -76,8 +81,8 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
             elif word in _ODOMETER and _distance(line[match.end() :]) is None:
                 problem = f"What follows {word}: is no reading; write it like 48,210 mi or 77,590 km."
                 remarks.append(Remark(problem, position, stop))
-            elif word == _WHY and not _reason(line[match.end() :]):
-                problem = f"What follows {word}: is none of {', '.join(ODOMETER_REASONS)}."
+            elif word in _ONE_OF and " ".join(line[match.end() :].lower().split()) not in _ONE_OF[word][1]:
+                problem = f"What follows {word}: is none of {', '.join(_ONE_OF[word][1])}."
                 remarks.append(Remark(problem, position, stop))
             elif word in _FORMS and _term(word, line[match.end() :]) is None:
                 remarks.append(Remark(f"What follows {word}: cannot be used; write {_FORMS[word]}.", position, stop))
@@ -105,18 +110,19 @@ def _header(found: dict[str, str]) -> Header:
         customer=Customer(**{name: found.get(word, "") for word, name in _CUSTOMER.items()}),
         odometer_in=_distance(found.get("odometer in", "")),
         odometer_out=_distance(found.get("odometer out", "")),
-        odometer_reason=_reason(found.get(_WHY, "")),
         ready_by=found.get("ready by", ""),
         tax_place=found.get("tax place", ""),
         discount=discount_in(found.get("discount", "")) or Discount(),
         warranty=cover_in(found.get("warranty", "")) or Cover(),
         contract=cover_in(found.get("contract", "")) or Cover(),
+        **{field: _one_of(word, found.get(word, "")) for word, (field, _) in _ONE_OF.items()},
     )
 
 
-def _reason(text: str) -> str:
+def _one_of(word: str, text: str) -> str:
     said = " ".join(text.lower().split())
-    return said if said in ODOMETER_REASONS else ""
+    field, words = _ONE_OF[word]
+    return said if said in words else str(getattr(Header(), field))
 
 
 def _term(word: str, text: str) -> Discount | Cover | None:
@@ -173,6 +179,12 @@ def _header_values(header: Header) -> list[tuple[str, str]]:
     told = [(word, pen.text(word, value) if value else "") for word, value in values]
     told += [(word, str(reading) if reading else "") for word, reading in readings]
     texts = [(word, getattr(header, name)) for word, name in _TEXTS.items()]
+    texts += [(word, _unusual(header, name)) for word, (name, _) in _ONE_OF.items()]
     told += [(word, pen.text(word, value) if value else "") for word, value in texts]
     told += [("discount", discount_text(header.discount))]
     return [*told, *((word, cover_text(getattr(header, word))) for word in _COVERS)]
+
+
+def _unusual(header: Header, name: str) -> str:
+    value = str(getattr(header, name))
+    return value if value != getattr(Header(), name) else ""

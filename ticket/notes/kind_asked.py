@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 
 from ticket.job.regex import Regex
 from ticket.job.values import Due
+from ticket.language.lexicon import look
 from ticket.notes.code import code_at
 from ticket.notes.due import find_due
 from ticket.notes.hours import Amount, amounts, standing
@@ -30,6 +31,8 @@ ASKED = {
     "code": "Is this what the scanner read? Then it begins with code:, else it is a finding.",
     "proof": "Is this a test after the work? Then it begins with proof:, else it is a finding.",
     "later": "Is this work that waits? Then it begins with later:, else it is a finding.",
+    "cause": "Is this why it happened? Then it begins with cause:, else it is a finding.",
+    "ruled": "Is this what it is not? Then it begins with ruled out:, else it is a finding.",
     "offer": "Is this what the work would cost? Then it begins with offer:, else it is a finding.",
 }
 """The question for each kind that is asked about."""
@@ -74,7 +77,10 @@ _PRICED = Regex(
 )
 _AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
 _CHANGED = Regex(r"\b(?:was|before|from|down to|up to|now|->)\b|→", re.I)
-_QUOTED = Regex(r"\s*(?:quote|quoted|est|estimate)\b.*[0-9]", re.I)
+_QUOTED = Regex(
+    r"\s*(?:(?:quote|quoted|est|estimate)\b.*[0-9]|(?:needs?|wants|requires)\b.*\b(?:est|estimate|quote|quoted)\b.*[0-9])",
+    re.I,
+)
 _DEFERRED = frozenset("leave do look watch monitor recommend recommended advise advised suggest wait again due".split())
 
 
@@ -84,6 +90,16 @@ def asked_kind(text: str) -> str:
     if not tokens:
         return ""
     return next((kind for kind, sign in _SIGNS if sign(tokens, text)), "")
+
+
+def as_kind(kind: str, text: str) -> str:
+    """The line as it is typed for that kind: with the word of the notation in front."""
+    said = _SAID.match(text) if kind in _LEADS else None
+    return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
+
+
+_LEADS = {"cause": "cause", "ruled": "ruled out"}
+_SAID = Regex(r"(?:root )?cause\s+|not\s+", re.I)
 
 
 # ---------------------------------------------------------------- somebody speaks
@@ -188,7 +204,9 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    if went_well(tokens, text):
+    if tokens[0].low in ("verification", "verified", "verify"):
+        return True
+    if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
     if _is_before_and_after(tokens):
         return True
@@ -228,7 +246,7 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     if _is_sold(tokens, text) or is_put_in(tokens, text):
         return True
     if not counted:
-        return bool(_PRICED.search(text)) and not _QUOTED.match(text)
+        return bool(_NEW_PART.match(text)) or (bool(_PRICED.search(text)) and not _QUOTED.match(text))
     unit = tokens[0].glued or (tokens[1].low if len(tokens) > 1 else "")
     sold = means("sold", unit.lower()) not in ("", "h", "x", "m", "g", "ft")
     into = any(token.low in ("into", "for") for token in tokens[2:5])
@@ -238,6 +256,9 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
 _CENTS = Regex(r"[,\s]\s*[0-9]+[.,][0-9]{2}\s*\.?\Z")
 _SHORTEST_SALE = 2
 _FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
+
+
+_NEW_PART = Regex(r"\s*new\s+[a-z].*\s[0-9]+[.,][0-9]{2}(?:\s+(?:inc|ex|plus|net|trade)\b.*)?\s*\Z", re.I)
 
 
 def _is_sold(tokens: Sequence[Token], text: str) -> bool:
@@ -288,10 +309,29 @@ def _is_planned(tokens: Sequence[Token], taken: set[int]) -> bool:
     worked = before.kind == "word" and any(means(table, before.low) for table in ("operation", "event head"))
     coming = any(tokens[at].low in ("next", "coming") and phrase_at("thing", tokens, at + 1) for at in taken)
     quiet = all(token.kind in ("word", "name") and not is_state(token.low) for token in tokens[:first])
-    return worked or (coming and quiet and first <= _LONGEST_THING)
+    within = tokens[first].low == "within"
+    return worked or ((coming or within) and quiet and first <= _LONGEST_THING)
 
 
 _LONGEST_THING = 5
+
+
+def _is_cause(tokens: Sequence[Token], _text: str) -> bool:
+    """``cause loose clamp``, ``root cause bad ground``: the word of the notation in front of what it was."""
+    at = 1 + (tokens[0].low == "root")
+    named = len(tokens) > at and tokens[at - 1].low == "cause" and tokens[at].kind in ("word", "name")
+    return named and tokens[at].low not in _NOT_KNOWN
+
+
+_NOT_KNOWN = frozenset("of not unknown for by no to a code was".split())
+
+
+def _is_ruled_out(tokens: Sequence[Token], _text: str) -> bool:
+    """``not the pump``, ``not wheel bearing``: a denial opens the line, and a thing stands right behind it."""
+    at = 1 + (len(tokens) > 1 and tokens[1].low in ("the", "a", "its"))
+    if tokens[0].low != "not" or len(tokens) <= at or tokens[at].kind != "word":
+        return False
+    return at > 1 or any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at].low)[:1])
 
 
 def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
@@ -299,6 +339,6 @@ def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
 
 
 _SIGNS: tuple[tuple[str, Callable[[Sequence[Token], str], bool]], ...] = (
-    ("code", _is_code), ("told", _is_told), ("later", _is_put_off), ("did", _is_done), ("used", _is_used),
-    ("offer", _is_offered), ("proof", _is_tried),
+    ("code", _is_code), ("offer", _is_offered), ("told", _is_told), ("later", _is_put_off), ("did", _is_done),
+    ("used", _is_used), ("cause", _is_cause), ("ruled", _is_ruled_out), ("proof", _is_tried),
 )  # fmt: skip

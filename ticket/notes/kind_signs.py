@@ -43,6 +43,8 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         token.low in _THEY or phrase_at("ceiling", tokens, i) for i, token in enumerate(tokens)
     ):
         return True
+    if _nobody_answered(tokens):
+        return True
     person = _person(tokens)
     if not person:
         return False
@@ -50,6 +52,12 @@ def is_contact(tokens: Sequence[Token]) -> bool:
         return True
     titled = bool(means("person", tokens[0].low))
     return _spoken(tokens, person, titled=titled)
+
+
+def _nobody_answered(tokens: Sequence[Token]) -> bool:
+    """``no ans at 555-0133, lm 3pm``: it opens the line, beside the number that was tried."""
+    opens = len(tokens) > 1 and tokens[0].low == "no" and tokens[1].low in ("ans", "answer", "reply", "pickup")
+    return opens and any(token.kind in ("phone", "clock") for token in tokens)
 
 
 def is_of_two_minds(tokens: Sequence[Token]) -> bool:

@@ -30,12 +30,10 @@ from ticket.readings.verdict import judge
 Json = dict[str, Any]
 UNITS = {
     "Ohm": "ohm", "kOhm": "kohm", "MOhm": "Mohm", "mOhm": "mohm", "degC": "C", "degF": "F", "lb-in": "in-lb",
-    "fl oz": "fl-oz", "gal/min": "gpm",
+    "fl oz": "fl-oz",
     "SG": "SG", "CCA": "A", "32nds": "in", "click": "count", "tooth": "count", "drop": "count",
 }  # fmt: skip
 """Units whose neutral sign is not the name in the table of units."""
-_EITHER = frozenset({"gpm", "gal/min"})
-"""One unit that is written in two ways, both of them neutral: as typed."""
 _PIECES = ("", "x", "pcs")
 _WAYS = {"text message": "text"}
 _NOBODY = ("no answer", "left message", "asked")
@@ -94,8 +92,6 @@ def decimal(number: str) -> str | None:
 def unit_of(typed: str) -> str | None:
     """The neutral sign of a unit, or the unit as typed where the table does not know it."""
     known = find(typed)
-    if typed.casefold() in _EITHER:
-        return typed.casefold()
     return (UNITS.get(known.name, known.name) if known else typed) or None
 
 

@@ -16,7 +16,7 @@ _STRANGERS = frozenset(
     "supplier dealer vendor parts store warehouse jobber hotline line support tow tower towing junkyard salvage shop"
     " garage machinist tech previous".split()
 )
-_WAYS = frozenset("phone text email sms telephone cell mobile".split())
+_WAYS = frozenset("phone text email sms telephone cell mobile radio".split())
 _LEADS = frozenset("by via per over".split())
 _BEFORE_NAME = frozenset("to with the".split())
 _SPEAKING = frozenset("he she they said says and -".split())

@@ -205,7 +205,8 @@ def _is_code(body: Body) -> bool:
     if not rest.raw.strip(" .,;"):
         return not hit.code.startswith("SPN") or bool(hit.sub)
     tail = tail_of(rest)
-    other = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money") and not token.text.isdigit()]
+    numbers = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money")]
+    other = [token for token in numbers if not token.text.replace("/", "", 1).isdigit()]
     return not other and (
         bool(tail.fields.get("status"))
         or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)

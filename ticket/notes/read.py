@@ -16,7 +16,7 @@ from ticket.notes.code import read_code
 from ticket.notes.days import no_day
 from ticket.notes.found import holds_limited_reading, read_found, read_proof
 from ticket.notes.heads import Head
-from ticket.notes.kind_asked import ASKED, asked_kind
+from ticket.notes.kind_asked import ASKED, as_kind, asked_kind
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
@@ -179,7 +179,8 @@ def _asked(body: Body) -> tuple[Remark, ...]:
     if not kind:
         return ()
     whole = body.strip()  # the kind decides what each piece of the line means, so the question stands under all of it
-    return (Remark(ASKED[kind], whole.at, whole.at + len(whole.raw), "question", answers=(f"{kind}: {whole.raw}",)),)
+    answer = as_kind(kind, whole.raw)
+    return (Remark(ASKED[kind], whole.at, whole.at + len(whole.raw), "question", answers=(answer,)),)
 
 
 def _near(line: str) -> tuple[Remark, ...]:

@@ -45,6 +45,7 @@ def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: 
         back=label("ground.back"),
         foot=joined((case.settings.shop, named, kind), " · "),
         record=case.ticket.seal,
+        shop=contents.shop if case.ticket.seal else "",
         numbered=contents.sources,
     )
 

@@ -34,6 +34,7 @@ class CopyContents:
         sources: show what every sentence rests on.
         pictures: the pictures of the entries by their digest; one that is not here is told in a line.
         scratch: the shop is one for practice.
+        shop: the random name of its file.
         checked: the PIN of whoever signed it was asked for; else the name is a claim, which the paper says.
     """
 
@@ -47,6 +48,7 @@ class CopyContents:
     sources: bool = False
     pictures: Mapping[str, bytes] = field(default_factory=dict)
     scratch: bool = False
+    shop: str = ""
     checked: bool = False
 
     @property

@@ -48,6 +48,7 @@ def sheet_html(sheet: Sheet) -> str:
         element("meta", charset="utf-8"),
         element("meta", http_equiv="Content-Security-Policy", content=policy),
         element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        *_sealed(sheet),
         element("title", " · ".join(text for text in (sheet.title, sheet.kind) if text)),
         element("style", Html(style)),
     )
@@ -66,6 +67,12 @@ def _style(sheet: Sheet) -> str:
         f" @bottom-right {{ content: {pages}; font: 9pt serif; }} }}\n"
     )
     return page + Path(__file__).with_name("copy.css").read_text(encoding="utf-8")
+
+
+def _sealed(sheet: Sheet) -> tuple[Html, ...]:
+    """The record of a sealed paper and the shop it is of, for programs that hold it against a journal."""
+    named = (("ticket-record", sheet.record), ("ticket-shop", sheet.shop)) if sheet.record and sheet.shop else ()
+    return tuple(element("meta", name=name, content=held) for name, held in named)
 
 
 def anchor(source: str) -> str:

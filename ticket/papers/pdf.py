@@ -49,7 +49,13 @@ def sheet_pdf(sheet: Sheet, points: str = POINTS) -> bytes:
         for block in sheet.blocks:
             for shown in (one for row in block.rows for one in row) if isinstance(block, Pictures) else ():
                 write_private(folder / f"{shown.digest}.jpg", shown.content)
-        return _made(json.dumps(_plain(sheet), ensure_ascii=False), int(sheet.at.timestamp()), folder, points)
+        data = json.dumps(_plain(sheet) | _names(sheet), ensure_ascii=False)
+        return _made(data, int(sheet.at.timestamp()), folder, points)
+
+
+def _names(sheet: Sheet) -> dict[str, str]:
+    """What programs look for, without places where it may break; papers that name no shop stay as they were."""
+    return {"record": sheet.record, "shop": sheet.shop} if sheet.shop else {}
 
 
 def _made(data: str, at: int, folder: Path, points: str) -> bytes:

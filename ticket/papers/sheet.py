@@ -201,6 +201,7 @@ class Sheet:
         back: words in front of the places where something is told, in the list of what sentences rest on.
         foot: text at the foot of every page.
         record: the row of the journal that sealed it, as it is printed; empty where nothing is sealed.
+        shop: the random name of the file whose journal holds that row: no reader sees it, ``ticket audit`` does.
         numbered: the numbers of what a sentence rests on are shown behind it.
     """
 
@@ -215,4 +216,5 @@ class Sheet:
     back: str = ""
     foot: str = ""
     record: str = ""
+    shop: str = ""
     numbered: bool = False

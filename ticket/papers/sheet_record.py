@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from ticket.papers.labels import labels
 from ticket.papers.sheet import (
     Block,
     Column,
@@ -61,6 +62,24 @@ def without_sources(paper: Sheet) -> Sheet:
     """The paper as it is read without the numbers of what its sentences rest on."""
     kept = tuple(block for block in paper.blocks if not isinstance(block, Grounds))
     return dataclasses.replace(paper, blocks=kept, numbered=False)
+
+
+def with_note(paper: Sheet, note: Block) -> Sheet:
+    """The paper with a note behind the words of its record."""
+    at = _behind_record(paper)
+    return dataclasses.replace(paper, blocks=(*paper.blocks[:at], note, *paper.blocks[at:]))
+
+
+def without_note(paper: Sheet) -> Sheet:
+    """The paper without that note."""
+    at = _behind_record(paper)
+    return dataclasses.replace(paper, blocks=(*paper.blocks[:at], *paper.blocks[at + 1 :]))
+
+
+def _behind_record(paper: Sheet) -> int:
+    """The place behind the words of the record, which stand under their title."""
+    title = labels(paper.language)("record")
+    return next(i for i, one in enumerate(paper.blocks) if isinstance(one, Heading) and one.text == title) + 2
 
 
 def _plain(value: Any) -> Any:

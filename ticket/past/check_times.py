@@ -15,6 +15,7 @@ from ticket.past.alike import Alike
 COUNTED = {"says": ("text",), "code": ("code", "sub"), "ruled": ("text",), "cause": ("text",)}
 """All that is looked at of a ticket: the fields by kind of entry."""
 _LEAST, _LONGEST = 1.0, 240.0  # minutes: less was typed at once, more was another day or a break
+_LEAST_LOOKS = 3  # fewer times between two typed lines tell nothing of how long a look takes
 _SHOP = Regex(
     r"\s*(?P<minutes>[0-9]{1,4}(?:\.[0-9])?) ?min(?:utes)?"
     r"(?:\s*;\s*behind (?P<opening>[^;]+?) (?P<first>[0-9]{1,4}) ?min(?:utes)?)?"
@@ -68,8 +69,14 @@ def looks(tickets: Iterable[Ticket], alike: Alike) -> dict[str, Look]:
         found.update(causes)
         missed.update(causes & _keys(ticket, Ruled, alike))
     return {
-        key: Look(median(minutes[key]) if key in minutes else None, len(minutes.get(key, ())), missed[key], found[key])
+        key: Look(
+            median(times) if len(times) >= _LEAST_LOOKS else None,
+            len(times) if len(times) >= _LEAST_LOOKS else 0,
+            missed[key],
+            found[key],
+        )
         for key in {*minutes, *found}
+        for times in (minutes.get(key, []),)
     }
 
 

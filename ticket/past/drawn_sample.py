@@ -28,22 +28,30 @@ def what_it_says(odd: int, sample: int, whole: int) -> str:
     if not sample:
         return "No job was drawn: nothing is known."
     if sample == whole:
-        return f"All {whole:,} jobs were looked at: {odd:,} of them hold something to look at."
+        if whole == 1:
+            return f"The one job was looked at: it holds {'something' if odd else 'nothing'} to look at."
+        return f"All {whole:,} jobs were looked at: {odd:,} of them {_hold(odd)} something to look at."
     unseen = whole - sample
     if not odd:
         most = rule_of_three(sample)
+        none = f"None of {sample:,} jobs holds anything" if sample > 1 else "The one job holds nothing"
         if most * whole >= unseen:  # so few are left that the rule says less than counting them
-            return f"None of {sample:,} jobs holds anything; the other {unseen:,} of all {whole:,} were not looked at."
+            return f"{none}; the other {unseen:,} of all {whole:,} {'was' if unseen == 1 else 'were'} not looked at."
         return (
-            f"None of {sample:,} jobs holds anything; of all {whole:,} at most {100 * most:.1f} % do, with 95 %"
+            f"{none}; of all {whole:,} at most {100 * most:.1f} % do, with 95 %"
             f" confidence (rule of three: 3 / {sample:,})."
         )
+    jobs = "job" if sample == 1 else "jobs"
     low, high = clopper_pearson(odd, sample)
     low, high = max(low, odd / whole), min(high, (odd + unseen) / whole)  # those looked at are known
     return (
-        f"{odd:,} of {sample:,} jobs hold something to look at; of all {whole:,} it is between {100 * low:.1f} and"
-        f" {100 * high:.1f} %, with 95 % confidence (Clopper and Pearson)."
+        f"{odd:,} of {sample:,} {jobs} {_hold(odd)} something to look at; of all {whole:,} it is between"
+        f" {100 * low:.1f} and {100 * high:.1f} %, with 95 % confidence (Clopper and Pearson)."
     )
+
+
+def _hold(count: int) -> str:
+    return "holds" if count == 1 else "hold"
 
 
 COLUMNS = (
@@ -97,5 +105,10 @@ class Sample:
 
     @property
     def says(self) -> str:
-        """What the sample says of all jobs it was drawn from."""
-        return what_it_says(sum(bool(row.odd) for row in self.rows), len(self.rows), self.whole)
+        """What the sample says of all jobs it was drawn from, and what of its open jobs is not counted yet."""
+        said = what_it_says(sum(bool(row.odd) for row in self.rows), len(self.rows), self.whole)
+        waiting = sum(bool(row.questions) for row in self.rows if row.job.status != "signed")
+        if not waiting:
+            return said
+        jobs = "1 job that is not signed has" if waiting == 1 else f"{waiting:,} jobs that are not signed have"
+        return f"{said} Beside that {jobs} questions that block signing; they count where a job is signed all the same."

@@ -157,7 +157,12 @@ def explained(found: NextChecks) -> list[str]:
     """The arithmetic behind the proposals."""
     if found.level is None:
         return []
-    told = ["chance = (jobs + weight x chance of the wider level) / (all jobs + weight); order = chance / minutes"]
+    told = [
+        "chance = (jobs + weight x chance of the wider level) / (all jobs + weight); order = chance / minutes",
+        "minutes: as the shop says (ticket shop checks), else the median time from the line before to the line that"
+        " names or rules out the cause, where three jobs or more tell it; where nobody knows, the same"
+        f" {UNKNOWN_MINUTES:g} for all",
+    ]
     for one in found.proposals:
         check = one.check
         opening = f", behind {check.opening} {check.opening_minutes:g} min" if check.opening else ""
@@ -189,7 +194,7 @@ def _minutes(one: Proposal) -> str:
     look = one.look
     if look.minutes is None:
         return "minutes not known"
-    source = f"median of {_count(look.looks, 'look')}" if look.looks else "as the shop says"
+    source = f"median of {_count(look.looks, 'look')}, as they were typed" if look.looks else "as the shop says"
     opening = f", behind {look.opening} {look.opening_minutes:g} min" if look.opening else ""
     return f"{look.minutes:g} min, {source}{opening}"
 

@@ -21,6 +21,7 @@ from ticket.store.asked import Clause, Query, Term
 from ticket.store.search import PIECE
 
 _TOKEN = Regex(r'(?P<minus>-?)(?:(?P<field>[a-z]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>[^\s"]+))')
+_VALUE = Regex(r'\s+(?:"(?P<quoted>[^"]*)"?|(?P<plain>[^\s"]+))')
 _SPACE = Regex(r"[\s,;]*")
 _REST_OF_NUMBER = Regex(r" +[0-9]+(?=\s|\Z)")
 _AMOUNT = r"[0-9][0-9,]*(?:\.[0-9]+)?"
@@ -240,17 +241,29 @@ def _next(text: str, at: int, here: Here) -> tuple[tuple[Clause, ...] | None, in
     match = _TOKEN.match(text, at)
     if match is None:  # a lone quotation mark
         return (), at + 1
-    field, end = match["field"], match.end()
     if match.group() in ("or", "OR"):
-        return None, end
-    quoted = match["quoted"] is not None
+        return None, match.end()
+    field, value, quoted, end = _valued(text, match)
+    if field not in FIELDS:
+        return _without(_plain(match, quoted, here), minus), match.end()
+    more = _REST_OF_NUMBER.match(text, end) if field == "part" and not quoted else None
+    end = more.end() if more else end
+    given = _Value(field, value + (more[0] if more else ""), quoted, at + minus, end, here)
+    return _without(FIELDS[field].read(given), minus), end
+
+
+def _valued(text: str, match: "re.Match[str]") -> tuple[str, str, bool, int]:
+    """Field, value, whether quoted, and the place behind it; a blank behind the colon of a field changes nothing."""
+    quoted, end = match["quoted"] is not None, match.end()
     value = match["quoted"] if quoted else match["plain"]
-    if field in FIELDS:
-        more = _REST_OF_NUMBER.match(text, end) if field == "part" and not quoted else None
-        end = more.end() if more else end
-        given = _Value(field, value + (more[0] if more else ""), quoted, match.start("field"), end, here)
-        return _without(FIELDS[field].read(given), minus), end
-    return _without(_plain(match, quoted, here), minus), end
+    name = value.removesuffix(":")
+    if match["field"] or quoted or name == value or name not in FIELDS:
+        return match["field"] or "", value, quoted, end
+    behind = _VALUE.match(text, end)
+    if behind is None:  # still being typed: a word until something stands there
+        return "", value, quoted, end
+    quoted = behind["quoted"] is not None
+    return name, behind["quoted"] if quoted else behind["plain"], quoted, behind.end()
 
 
 def _plain(match: "re.Match[str]", quoted: bool, here: Here) -> tuple[Clause, ...]:
@@ -280,6 +293,12 @@ def _said(term: Term, here: Here) -> Clause:
         alike = [stands, *(one for one, other in synonyms.items() if other == stands)]
         found += tuple(form for one in alike if one != word for form in forms(one))
     return tuple(replace(term, text=one) for one in dict.fromkeys(found))
+
+
+def open_field(text: str) -> str:
+    """The field a search ends in without a value behind its colon; it is searched for as a word. Empty for none."""
+    last = text.rstrip().rpartition(" ")[2].removeprefix("-")
+    return last[:-1] if last.endswith(":") and last[:-1] in FIELDS else ""
 
 
 def unknown_fields(text: str) -> tuple[str, ...]:

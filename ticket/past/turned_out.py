@@ -4,29 +4,31 @@ Only what the tickets say is counted. What hardly any job says is told as a frac
 is told as that, and causes are never merged but where the shop said that they are one.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Collection, Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from statistics import median
 
+from ticket.job.ticket import METRES
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
-from ticket.past.intervals import Interval, Prior, fitted, wilson
-from ticket.past.survival import Step, held_until, steps
+from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
+from ticket.past.survival import Step, last_step
 from ticket.store.past_jobs import CauseSeen, FixSeen
 
 DAY = 86_400
+FAR = Quantity("5,000", "km")  # common practice, no source
 _PARTS = 3  # part numbers that are told of a cause
 
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """How some jobs held.
+    """How some jobs held, over days or over a distance.
 
     Attributes:
-        back: how many came back within the days.
-        watched: how many were followed so long, or came back before.
-        unwatched: how many were not followed so long yet.
+        back: how many came back within the days, or the distance.
+        watched: how many were followed so long or so far, or came back before.
+        unwatched: how many were not followed so long or so far yet.
         step: the share that held, with its interval, as far as all of them tell; ``None`` where none came back.
         most: where none came back, so many may all the same, with 95 %.
     """
@@ -47,7 +49,8 @@ class Outcome:
         jobs: their numbers, newest first.
         came_back: those of them that came back.
         share: the interval of its share of all finished jobs.
-        held: how they held.
+        held: how they held over the days.
+        far: how they held over the distance, as far as readings tell.
         hours: the median of the hours billed; ``None`` where none were.
         parts: numbers of the parts used most often.
         rank: the share that holds is hardly below this, drawn towards what all fixes hold.
@@ -58,6 +61,7 @@ class Outcome:
     came_back: tuple[int, ...] = ()
     share: Interval = (0.0, 1.0)
     held: Held | None = None
+    far: Held | None = None
     hours: float | None = None
     parts: tuple[str, ...] = ()
     rank: float = 0.0
@@ -91,13 +95,16 @@ class TurnedOut:
         exact: the jobs hold that very sub-code; ``False`` where only other sub-codes of the code were found.
         jobs: every job counted, newest first.
         causes: their causes, most frequent first.
-        fixes: work of theirs that puts something right; what is surest to hold first.
+        fixes: work of theirs that puts something right; what is surest to hold first, where enough were followed.
         unknown: those of them that state no cause.
         came_back: those of them that came back, newest first.
         declined: signed jobs apart, newest first.
         still_open: jobs not signed, newest first.
-        held: how all of them held.
+        held: how all of them held over the days.
+        far: how they held over the distance, as far as readings tell.
         days: the days a come-back is counted for.
+        distance: the distance a come-back is counted for.
+        ranked: enough jobs were followed to say what is surest to hold; else the most frequent work stands first.
     """
 
     code: str
@@ -111,7 +118,10 @@ class TurnedOut:
     declined: tuple[int, ...] = ()
     still_open: tuple[int, ...] = ()
     held: Held | None = None
+    far: Held | None = None
     days: int = 90
+    distance: Quantity = FAR
+    ranked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,23 +132,72 @@ class Window:
         days: within so many.
         now: seconds since 1970.
         unit: of distances, as they are told.
-        metres: of one such unit.
+        far: within so many of that unit.
     """
 
     days: int
     now: float
     unit: str = "km"
-    metres: float = 1000.0
+    far: int = 5000
 
-    def is_back(self, job: CauseSeen) -> bool:
-        """Whether a job came back within the days, or somebody says it did."""
-        return job.back is not None and (job.back_told or (job.back_days or 0) <= self.days)
+    @property
+    def distance(self) -> Quantity:
+        """The distance in words."""
+        return Quantity(f"{self.far:,}", self.unit)
 
-    def followed(self, job: CauseSeen) -> tuple[float, bool]:
-        """How many days a job was followed, no longer than is asked for, and whether it came back then."""
-        if self.is_back(job):
-            return float(min(job.back_days or 0, self.days)), True
-        return min(max(self.now - (job.closed or self.now), 0) // DAY, self.days), False
+    def watch(self, seen: Iterable[CauseSeen]) -> "Watched":
+        """What became of some jobs, newest first; of each job the first row tells.
+
+        A job came back within the days, or where somebody says it did. How long it was followed is told by the clock,
+        how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
+        came back nobody knows how far on. Neither is told beyond what is asked for.
+        """
+        metres, now, most, farthest = METRES[self.unit], self.now, self.days, self.far
+        found = Watched()
+        finished, followed, driven = found.finished, found.followed, found.driven
+        for row in seen:
+            number, _, _, state, closed, _, _, back, back_days, back_metres, told, moved = row
+            if state != "finished":
+                (found.declined if state == "declined" else found.still_open).setdefault(number, row)
+                continue
+            if number in finished:
+                continue
+            finished[number] = row
+            days = back_days or 0
+            if back is not None and (told or days <= most):
+                found.back[number] = row
+                followed[number] = 2 * min(days, most) + 1
+            else:
+                followed[number] = 2 * min(max(int(now - (closed or now)) // DAY, 0), most)
+            if back is not None and back_metres is None:
+                driven[number] = 0
+            elif back_metres is not None and back_metres <= farthest * metres:
+                driven[number] = 2 * round(back_metres / metres) + 1
+            else:
+                driven[number] = 2 * min(round((moved or 0) / metres), farthest) if moved and moved > 0 else 0
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """What became of some jobs, by their numbers, newest first.
+
+    Attributes:
+        finished: those that count, each with its first row.
+        declined: signed, and the customer said no.
+        still_open: not signed.
+        back: those of the finished that came back.
+        followed: how many days each finished job was followed, twice, and one more where it came back then: one number
+            is counted much faster than two.
+        driven: how far it was followed, likewise.
+    """
+
+    finished: dict[int, CauseSeen] = field(default_factory=dict)
+    declined: dict[int, CauseSeen] = field(default_factory=dict)
+    still_open: dict[int, CauseSeen] = field(default_factory=dict)
+    back: dict[int, CauseSeen] = field(default_factory=dict)
+    followed: dict[int, int] = field(default_factory=dict)
+    driven: dict[int, int] = field(default_factory=dict)
 
 
 def turned_out(
@@ -157,17 +216,19 @@ def turned_out(
         numbers: numbers of the tickets that jobs came back as, by their keys.
         exact: whether the jobs hold the very sub-code.
     """
-    finished, declined, still_open = (_of_state(seen, state) for state in ("finished", "declined", "open"))
-    back = [one for one in finished.values() if window.is_back(one)]
-    made = _Outcomes(finished, {one.number for one in back}, window, alike or Alike())
-    causes = made.of((one.number, one.cause, one.text) for one in seen)
-    works = made.of((one.number, one.fix, one.text) for one in fixes)
+    watched = window.watch(seen)
+    finished = watched.finished
+    made = _Outcomes(watched, window, alike or Alike())
+    causes = made.of((number, cause, text) for number, cause, text, *_ in seen)
+    works = made.of((number, fix, text) for number, fix, text, _ in fixes)
+    together = held(watched.followed.values(), window.days)
+    ranked = together.watched >= FEW  # fewer tell nothing of what holds
     return TurnedOut(
-        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)),
+        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
         _without(finished, {one.number for one in seen if one.cause}),
-        tuple(_came_back(one, numbers or {}, window) for one in back),
-        _without(declined, finished), tuple(still_open),
-        held(finished.values(), window), window.days,
+        tuple(_came_back(one, numbers or {}, window) for one in watched.back.values()),
+        _without(watched.declined, finished), tuple(watched.still_open),
+        together, made.far(finished), window.days, window.distance, ranked,
     )  # fmt: skip
 
 
@@ -175,51 +236,55 @@ def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
     return tuple(number for number in numbers if number not in others)
 
 
-def _of_state(seen: Iterable[CauseSeen], state: str) -> dict[int, CauseSeen]:
-    """The jobs of a state by their numbers, newest first, each with its first row."""
-    found: dict[int, CauseSeen] = {}
-    for one in seen:
-        if one.state == state:
-            found.setdefault(one.number, one)
-    return found
-
-
-def held(jobs: Collection[CauseSeen], window: Window) -> Held:
-    """How some jobs held."""
-    followed = Counter(map(window.followed, jobs))
+def held(jobs: Iterable[int], limit: int) -> Held:
+    """How some jobs held, each followed as :class:`Watched` has it, no more than the limit."""
+    followed = {(float(twice >> 1), bool(twice & 1)): count for twice, count in Counter(jobs).items()}
     back = sum(count for (_, is_back), count in followed.items() if is_back)
-    short = sum(count for (days, is_back), count in followed.items() if not is_back and days < window.days)
-    watched = len(jobs) - short
-    return Held(back, watched, short, held_until(steps(followed), window.days), wilson(back, watched)[1])
+    short = sum(count for (reach, is_back), count in followed.items() if not is_back and reach < limit)
+    watched = sum(followed.values()) - short
+    return Held(back, watched, short, last_step(followed), wilson(back, watched)[1])
 
 
 @dataclass(frozen=True, slots=True)
 class _Outcomes:
-    finished: Mapping[int, CauseSeen]
-    back: Collection[int]
+    watched: Watched
     window: Window
     alike: Alike
 
     def of(self, stated: Iterable[tuple[int, str, str]]) -> tuple[Outcome, ...]:
-        groups: dict[str, dict[int, str]] = defaultdict(dict)
-        for number, key, text in stated:
-            if key and number in self.finished:
-                groups[self.alike.key(key)].setdefault(number, text)
-        jobs = {key: [self.finished[number] for number in group] for key, group in groups.items()}
-        kept = {key: held(of, self.window) for key, of in jobs.items()}
+        groups: dict[str, dict[int, str]] = {}
+        keys: dict[str, str] = {}
+        finished = self.watched.finished
+        for number, stated_key, text in stated:
+            if stated_key and number in finished:
+                key = keys.get(stated_key) or keys.setdefault(stated_key, self.alike.key(stated_key))
+                if (group := groups.get(key)) is None:
+                    groups[key] = {number: text}
+                elif number not in group:
+                    group[number] = text
+        followed = self.watched.followed.__getitem__
+        kept = {key: held(map(followed, group), self.window.days) for key, group in groups.items()}
         prior = fitted([(one.watched - one.back, one.watched) for one in kept.values()])
-        made = [self._outcome(groups[key], jobs[key], kept[key], prior) for key in groups]
+        made = [self._outcome(group, kept[key], prior) for key, group in groups.items()]
         return tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
 
-    def _outcome(self, group: Mapping[int, str], jobs: Sequence[CauseSeen], kept: Held, prior: Prior) -> Outcome:
+    def far(self, jobs: Iterable[int]) -> Held | None:
+        """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
+        driven = list(map(self.watched.driven.__getitem__, jobs))
+        return held(driven, self.window.far) if any(driven) else None
+
+    def _outcome(self, group: Mapping[int, str], kept: Held, prior: Prior) -> Outcome:
+        jobs = list(map(self.watched.finished.__getitem__, group))
         hours = [job.hours for job in jobs if job.hours]
-        parts = Counter(job.part for job in jobs if job.part)
+        parts = Counter([job.part for job in jobs if job.part])
+        back = self.watched.back
         return Outcome(
             text=Counter(group.values()).most_common(1)[0][0],
             jobs=tuple(group),
-            came_back=tuple(number for number in group if number in self.back),
-            share=wilson(len(group), len(self.finished)),
+            came_back=tuple([number for number in group if number in back]),
+            share=wilson(len(group), len(self.watched.finished)),
             held=kept,
+            far=self.far(group),
             hours=median(hours) if hours else None,
             parts=tuple(part for part, _ in parts.most_common(_PARTS)),
             rank=prior.low(kept.watched - kept.back, kept.watched),
@@ -228,7 +293,7 @@ class _Outcomes:
 
 def _came_back(job: CauseSeen, numbers: Mapping[int, int], window: Window) -> ComeBack:
     metres = job.back_metres
-    distance = None if metres is None else Quantity(f"{round(metres / window.metres):,}", window.unit)
+    distance = None if metres is None else Quantity(f"{round(metres / METRES[window.unit]):,}", window.unit)
     return ComeBack(job.number, numbers.get(job.back or 0, 0), job.back_days or 0, distance)
 
 
@@ -246,12 +311,16 @@ def jobs_words(found: TurnedOut) -> str:
 def rest_words(found: TurnedOut, named: int) -> str:
     """What is told behind the causes that are named: others, none stated, come-backs, and jobs that stand apart."""
     more = len(found.causes) - named
-    parts = [f"{more} other causes"] if more > 0 else []
+    parts = [_others(more)] if more > 0 else []
     parts += [f"no cause stated {len(found.unknown)}"] if found.unknown else []
     parts += [f"{len(found.came_back)} came back"] if found.came_back else []
     apart = [f"{len(found.declined)} declined"] if found.declined else []
     apart += [f"{len(found.still_open)} not finished"] if found.still_open else []
     return "; ".join([*parts, *([f"apart: {', '.join(apart)}"] if apart else [])])
+
+
+def _others(more: int) -> str:
+    return f"{more} other cause{'s' * (more != 1)}"
 
 
 def in_words(found: TurnedOut) -> str:
@@ -262,6 +331,6 @@ def in_words(found: TurnedOut) -> str:
     if not found.exact:
         lead += f"no job; {found.code} with another sub-code: "
     named = [f"{outcome.text} {len(outcome.jobs)}" for outcome in found.causes[:4]]
-    named += [f"{len(found.causes) - 4} other causes"] if len(found.causes) > 4 else []
+    named += [_others(len(found.causes) - 4)] if len(found.causes) > 4 else []
     parts = [lead + jobs_words(found), ", ".join(named), rest_words(found, len(found.causes))]
     return "; ".join(part for part in parts if part)

@@ -10,6 +10,7 @@ from ticket.rules.pack_rows import RECORD
 _CHANNELS = {
     "phone": {"phone", "voice"},
     "in person": {"voice"},
+    "radio": {"voice"},
     "in writing": {"writing", "signature", "voice"},
     "letter": {"writing", "voice"},
     "email": {"email", "electronic", "writing", "voice"},

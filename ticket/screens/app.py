@@ -17,9 +17,10 @@ from textual.app import App
 from textual.binding import Binding
 from textual.content import Content
 from textual.screen import Screen
+from textual.theme import Theme
 
 from ticket.job.errors import DamagedError, StoreError, TicketError
-from ticket.machine.environment import LOOK, SIGNS
+from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
@@ -29,7 +30,6 @@ from ticket.screens.look import theme_of
 from ticket.screens.routes import route_to
 from ticket.screens.small_window import CSS as SMALL
 from ticket.screens.terminal import colours_of, environment, look_of
-from ticket.shop.opening import load_ahead
 from ticket.store.driver import is_shop
 
 if TYPE_CHECKING:
@@ -44,6 +44,7 @@ _GRACE = 2.0  # seconds to leave the terminal clean after a signal
 GARBAGE = (700, 10, 1000)
 """When Python looks for garbage by itself: in all of a long list it would take 50 ms, amid typing."""
 _TIDY = 10  # rounds through the young garbage after which all of it is looked through, where nobody types
+_QUIET = 2.0  # seconds after which what can wait is done, where nobody types
 _POLL = 0.25  # seconds between two looks at what other terminals did
 
 
@@ -54,6 +55,7 @@ class TicketApp(App[int]):
         database: the shop's file, read for the first list before anything heavy is loaded.
         open_shop: opens the shop; called once, after the first paint.
         make_shop: makes and opens it, where the very first screen is left with Enter; ``open_shop`` where not given.
+        person: who works here; the login's name where not given.
         ground: how light the terminal's background is, and what was typed while it was asked.
 
     Attributes:
@@ -83,11 +85,13 @@ class TicketApp(App[int]):
 
     def __init__(
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
-        ground: Ground | None = None,
+        ground: Ground | None = None, person: str = "",
     ) -> None:  # fmt: skip
         self._around = environment()
         self._light = ground.light if ground else None
         self.inks = look_of(self._around, colours_of(self._around), self._light)
+        self._worn = theme_of(self.inks)
+        self.person = person_name(person)
         super().__init__(ansi_color=True if self.inks.ansi else None)
         self.database = database
         self._ahead = ground.ahead if ground else ""
@@ -103,9 +107,10 @@ class TicketApp(App[int]):
         self._idle = IdleTime()
         self._gave_up = False
         self.fault: Exception | None = None
-        theme = theme_of(self.inks)
-        self.register_theme(theme)
-        self.theme = theme.name
+
+    def get_theme(self, theme_name: str) -> Theme | None:
+        """The look of this terminal, whatever the name: Textual would begin with its own, and style all of it twice."""
+        return self._worn
 
     @property
     def shop(self) -> "Shop":
@@ -130,8 +135,27 @@ class TicketApp(App[int]):
         if self._behind is None:
             from ticket.screens.behind import Behind
 
-            self._behind = Behind(self._open_shop)
+            self._behind = Behind(self._open_behind)
         return self._behind
+
+    def _open_behind(self) -> "Shop":
+        """A second opening of the shop, which shows what the first may show."""
+        made = self._open_shop()
+        if self._shop is not None:
+            made.hide(self._shop.hidden)
+        return made
+
+    def _unlocked(self, _: None) -> None:
+        """Somebody else may sit here by now: an auditor sees no names, and whoever follows one does."""
+        shop = self.shop
+        before = shop.hidden
+        shop.hide_from_auditor()
+        if shop.hidden != before and self._behind is not None:
+            self._behind.close()
+            self._behind = None
+        changed = getattr(self.screen, "changed_elsewhere", None)
+        if changed is not None:
+            changed()
 
     @property
     def presence(self) -> "Presence":
@@ -160,7 +184,9 @@ class TicketApp(App[int]):
         except TicketError as error:
             self.give_up(error)
             there = False
-        return cast("Screen[Any]", route_to("jobs", self.database)) if there else super().get_default_screen()
+        if not there:
+            return super().get_default_screen()
+        return cast("Screen[Any]", route_to("jobs", self.database, self.person))
 
     def on_ready(self) -> None:
         """Type again what was typed while the terminal was asked for its ground."""
@@ -178,7 +204,7 @@ class TicketApp(App[int]):
         """
         self.database = database
         self._shop = shop
-        self.push_screen(route_to("jobs", database))
+        self.push_screen(route_to("jobs", database, self.person))
         self.set_timer(_PAINTED, self._warm_up)
 
     async def show_demo(self) -> None:
@@ -221,7 +247,7 @@ class TicketApp(App[int]):
     async def _warm_up(self) -> None:
         """Import what the ticket screen needs in a thread, then open the shop and look for other terminals' changes."""
         await self._take_keys()
-        await asyncio.to_thread(load_ahead)
+        await asyncio.to_thread(_load_ahead)
         await asyncio.to_thread(importlib.import_module, "ticket.screens.ticket_screen")
         await asyncio.to_thread(_read_ahead)
         try:
@@ -230,8 +256,22 @@ class TicketApp(App[int]):
             self.give_up(error)
             return
         self.set_interval(_POLL, self.look)
+        self.set_timer(_QUIET, self._begin_day)
         # All that was imported lives as long as the program: looking through it for garbage would stall keys for 60 ms.
         gc.freeze()
+
+    def _begin_day(self) -> None:
+        """The row of a day that begins, once everything stands; the clock, where it is behind."""
+        from ticket.shop.changing import begin_day
+
+        if self._shop is None or not self._idle.is_pause():
+            self.set_timer(_QUIET, self._begin_day)
+            return
+        with contextlib.suppress(TicketError):  # a full disk, or somebody at work: it is told where work is done
+            begin_day(self._shop)
+            for told in (*self._shop.told, self._shop.clock_words()):
+                if told:
+                    self.say(told)
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
@@ -267,7 +307,7 @@ class TicketApp(App[int]):
             gc.collect()
         locked = any(getattr(screen, "subject", "") == "lock" for screen in self.screen_stack)
         if not locked and self._idle.too_long(self._shop):
-            self.push_screen(route_to("lock", self._shop, self.presence))
+            self.push_screen(route_to("lock", self._shop, self.presence), self._unlocked)
         version = self._shop.store.data_version()
         if version != self._seen:
             self._seen = version
@@ -300,9 +340,9 @@ class TicketApp(App[int]):
             self.say("It looks so from the next start on.")
             return
         self.inks = wanted
-        theme = theme_of(wanted)
-        self.register_theme(theme)
-        self.theme = theme.name
+        self._worn = theme_of(wanted)
+        self.register_theme(self._worn)
+        self.theme = self._worn.name
         self.refresh_css()
         self.screen.refresh(layout=True)
 
@@ -363,13 +403,23 @@ class TicketApp(App[int]):
         self._close_messages_no_wait()
 
 
+def _load_ahead() -> None:
+    from ticket.shop.opening import load_ahead
+
+    load_ahead()
+
+
 def _read_ahead() -> None:
-    """Read a line of every kind once: patterns are compiled where they are first asked, which a key would wait for."""
+    """Read a line of every kind once, with its word and without.
+
+    Patterns are compiled where they are first asked, which a key would wait for.
+    """
     from ticket.job.kinds import KINDS
     from ticket.notes.read import read
 
     for kind in KINDS.values():
         read(kind.example, live=True)
+        read(kind.example.partition(": ")[2], live=True)
 
 
 def _identity(path: Path) -> tuple[int, int] | None:
@@ -386,9 +436,10 @@ def run(
     open_shop: "Callable[[], Shop]",
     make_shop: "Callable[[], Shop] | None" = None,
     ground: Ground | None = None,
+    person: str = "",
 ) -> int:
     """Run the screens until they are left; the exit code. Arguments as for :class:`TicketApp`."""
-    app = TicketApp(database, open_shop, make_shop, ground)
+    app = TicketApp(database, open_shop, make_shop, ground, person)
     gc.set_threshold(*GARBAGE)
     try:
         code = app.run()

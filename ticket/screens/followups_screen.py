@@ -89,7 +89,7 @@ class FollowupsScreen(Frame):
 
     def reread(self) -> None:
         """Ask again what waits; the pointer stays."""
-        self.work_behind(self._ask(), "due")
+        self.work_behind(self._ask, "due")
 
     changed_elsewhere = reread
 

@@ -1,8 +1,9 @@
 """What every screen of the program has in common: a top line, a page, a hint line, and keys from the registry."""
 
 import time
-from collections.abc import Coroutine, Iterator, Sequence
+from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -12,6 +13,7 @@ from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
 from textual.widgets import Static
+from textual.worker import Worker
 
 from ticket.grid.progress_bar import Progress, progress_words
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -151,16 +153,17 @@ class Frame(Screen[None]):
         """Do an action of the registry by its name, as its key would."""
         await (self if hasattr(self, f"action_{name}") else self.app).run_action(name)
 
-    def work_behind(self, work: Coroutine[Any, Any, None], group: str, *, exclusive: bool = True) -> None:
+    def work_behind(self, work: Callable[[], Coroutine[Any, Any, None]], group: str, *, exclusive: bool = True) -> None:
         """Do what takes longer behind the screen; with ``exclusive``, in place of what the group still does.
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
-        self.run_worker(self._unless_gone(work), group=group, exclusive=exclusive)
+        # No lambda: some versions of Textual look whether what they are given is a coroutine function.
+        _: Worker[None] = self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
 
-    async def _unless_gone(self, work: Coroutine[Any, Any, None]) -> None:
+    async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:
-            await work
+            await work()
         except NoMatches:
             if self.app.is_running and self.is_attached:
                 raise

@@ -14,6 +14,7 @@ from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
 from ticket.job.ticket import ODOMETER_REASONS
+from ticket.job.values import PAYERS, SUMS_TOLD
 from ticket.job.vin import LENGTH, check, tidy
 from ticket.screens.actions import shown_key
 from ticket.screens.form import FieldRow, Form, FormField
@@ -23,7 +24,11 @@ from ticket.shop.opening import Shop
 
 STATUS = "status"
 _CHOICES = tuple(WAITS_FOR.items())
-_CHOSEN = {"odometer-reason": (("", "none"), *((reason, reason) for reason in ODOMETER_REASONS))}
+_CHOSEN = {
+    "odometer-reason": (("", "none"), *((reason, reason) for reason in ODOMETER_REASONS)),
+    "sums-told": (("", "as the price list"), *((way, way) for way in SUMS_TOLD)),
+    "pays": tuple((payer, payer) for payer in PAYERS),
+}
 """The fields of a header that take no text, each with its values."""
 
 

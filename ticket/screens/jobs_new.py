@@ -21,7 +21,7 @@ from ticket.shop.changing import new_ticket, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.past import Known, known_vehicle
 
-_FIELDS = ("plate", "vehicle", "vin", "odometer", "customer", "phone", "email", "ready-by")
+_FIELDS = ("plate", "vehicle", "vin", "odometer", "customer", "phone", "email", "sums-told", "ready-by", "pays")
 """What a ticket begins with, in the order of the whole form."""
 _SCANNED = Regex(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
@@ -36,7 +36,7 @@ class NewScreen(HeaderForm):
     """
 
     DEFAULT_CSS = """
-    NewScreen #fields { height: auto; max-height: 70%; }
+    NewScreen #fields { height: auto; max-height: 80%; }
     NewScreen #known { height: 1fr; padding: 0 1; }
     """
 

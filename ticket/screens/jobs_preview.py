@@ -1,12 +1,15 @@
 """What stands under the list of jobs: the one under the pointer, its concerns, its first questions, its money."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import RULE, UNREAD
 from ticket.job.width import cells
-from ticket.shop.opening import Shop
 from ticket.store.ticket_list import TicketRow
+
+if TYPE_CHECKING:
+    from ticket.shop.opening import Shop
 
 ROWS = 4
 """Rows it takes, its rule included."""
@@ -28,7 +31,7 @@ class Preview:
     money: str = ""
 
 
-def preview_of(number: int, shop: Shop) -> Preview:
+def preview_of(number: int, shop: "Shop") -> Preview:
     """The preview of a ticket; asked behind the screen."""
     from ticket.screens.ticket_head import concern_name, sums
     from ticket.screens.ticket_view import TicketView
@@ -70,7 +73,7 @@ def preview_rows(job: TicketRow | None, preview: Preview | None, width: int) -> 
 
 
 def _concern(name: str, state: str, asked: str, width: int) -> Row:
-    room = 26 if width < 100 else 40
+    room = (26 if width < 100 else 40) if asked else max(width - _NAME - 6, 8)
     state = cut(state, room)
     lead = f"  {cut(name, _NAME)}{' ' * max(_NAME - cells(cut(name, _NAME)), 0)}  "
     spans = [Span(lead), Span(f"{state}{' ' * (room - cells(state))}", "quiet")]

@@ -15,7 +15,6 @@ from ticket.job.text import fold
 from ticket.job.wall import local_day, local_minute
 from ticket.screens.actions import key_for
 from ticket.screens.sides import ends
-from ticket.shop.opening import haystack
 from ticket.store.ticket_list import TicketRow
 
 LATE, TODAY, LATER = range(3)
@@ -270,7 +269,7 @@ def in_order(jobs: Sequence[TicketRow], sort: str, now: datetime) -> list[Placed
         "waits": lambda one: (one[1].status == "open", one[1].status),
     }
     return [
-        Placed(job, promise.group, fold(f"{haystack(job)} {words_of(job, promise)}"))
+        Placed(job, promise.group, fold(f"{_haystack(job)} {words_of(job, promise)}"))
         for promise, job in sorted(found, key=keys[sort])
     ]
 
@@ -285,3 +284,8 @@ def parted(placed: Sequence[Placed], *, groups: bool) -> list[TicketRow | None]:
         shown.append(one.job)
         before = one.group
     return shown
+
+
+def _haystack(row: TicketRow) -> str:
+    """What the list is narrowed by."""
+    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer} {row.codes}"

@@ -18,7 +18,8 @@ from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
 from ticket.job.text import fold
-from ticket.machine.environment import now, person_name
+from ticket.machine.environment import now
+from ticket.machine.job_list import read_list
 from ticket.screens.actions import key_for
 from ticket.screens.bare_ground import Band
 from ticket.screens.frame import Frame, bindings, mark, strip
@@ -41,8 +42,7 @@ from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
-from ticket.shop.opening import read_list
-from ticket.store.ticket_list import TicketRow, any_ticket, setting
+from ticket.store.ticket_list import TicketList, TicketRow, any_ticket
 
 if TYPE_CHECKING:
     from ticket.shop.opening import Shop
@@ -62,6 +62,10 @@ class JobsScreen(Frame):
     The list itself is read and painted before the shop is opened. What takes longer, the questions that block each
     ticket, the deferred work that is due and the pointed job, is asked behind the screen and filled in without moving
     the pointer.
+
+    Args:
+        database: the shop's file.
+        person: who works here.
     """
 
     subject: ClassVar[str] = "jobs"
@@ -71,14 +75,14 @@ class JobsScreen(Frame):
     JobsScreen #page { scrollbar-size-vertical: 0; }
     """
 
-    def __init__(self, database: Path) -> None:
+    def __init__(self, database: Path, person: str) -> None:
         super().__init__()
         self.database = database
         self.every = False
         self.sort = SORTS[0]
         self.jobs: list[TicketRow] = []
         self.shown: list[TicketRow | None] = []
-        self.about = Surroundings(now(), person=person_name())
+        self.about = Surroundings(now(), person=person)
         self.preview: Preview | None = None
         self._told: tuple[int, datetime] | None = None  # the job that the preview tells, and when it was changed last
         self._by_number: dict[int, TicketRow] = {}
@@ -106,12 +110,22 @@ class JobsScreen(Frame):
         prompt.listener, prompt.finds = self.draw, True
         self.page().on_pointed = self._pointed
         try:
-            self.about = replace(self.about, shop=setting(self.database, "shop"))
-            self.jobs = read_list(self.database, every=self.every)
+            found = self._list()
+            self.jobs = found.rows
+            self.about = replace(self.about, shop=found.shop)
             self._by_number = {job.number: job for job in self.jobs}
             self._placed = in_order(self.jobs, self.sort, self.about.now)  # drawn where the size is known
         except TicketError as error:
             self.desk.give_up(error)
+
+    def _list(self) -> TicketList:
+        """The list as whoever sits here may see it."""
+        found = read_list(self.database, every=self.every)
+        if self.about.person not in found.auditors:
+            return found
+        from ticket.shop.opening import without_names  # heavy: the first paint of others does not wait for it
+
+        return found._replace(rows=without_names(found.rows))
 
     def on_resize(self) -> None:
         """Draw for the new size."""
@@ -128,24 +142,25 @@ class JobsScreen(Frame):
 
     def reread(self) -> None:
         """Read the list again, behind the screen: ten thousand tickets take a moment."""
-        self.work_behind(self._reread(), "list")
+        self.work_behind(self._reread, "list")
 
     changed_elsewhere = reread
 
     async def _reread(self) -> None:
         try:
-            jobs = await asyncio.to_thread(read_list, self.database, every=self.every)
+            self.about = replace(self.about, person=self.desk.shop.person)
+            found = await asyncio.to_thread(self._list)
             at = now()
-            placed = await asyncio.to_thread(in_order, jobs, self.sort, at)
+            placed = await asyncio.to_thread(in_order, found.rows, self.sort, at)
         except TicketError as error:
             self.desk.give_up(error)
             return
-        self._take(jobs, placed, at)
+        self._take(found, placed, at)
 
-    def _take(self, jobs: list[TicketRow], placed: list[Placed], at: datetime) -> None:
-        self.jobs, self._placed = jobs, placed
-        self._by_number = {job.number: job for job in jobs}
-        self.about = replace(self.about, now=at)
+    def _take(self, found: TicketList, placed: list[Placed], at: datetime) -> None:
+        self.jobs, self._placed = found.rows, placed
+        self._by_number = {job.number: job for job in found.rows}
+        self.about = replace(self.about, now=at, shop=found.shop)
         self.draw()
 
     # -- drawing -----------------------------------------------------------------------------------------------
@@ -226,7 +241,7 @@ class JobsScreen(Frame):
 
     def _fill(self) -> None:
         self._pause = None
-        self.work_behind(self._fill_in(), "fill")
+        self.work_behind(self._fill_in, "fill")
 
     async def _fill_in(self) -> None:
         """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""

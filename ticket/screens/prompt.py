@@ -139,7 +139,8 @@ class Prompt(Field):
         self._wide = wide
         self._suggestion = ""
         self._initial_value = False  # from now on Textual keeps the cursor of a long line in sight
-        self.post_message(self.Changed(self, value))
+        if self.listener is None:  # who listens is told at once: a message would go through everything around it
+            self.post_message(self.Changed(self, value))
 
     def watch_value(self, old_value: str, value: str) -> None:
         """Tell the screen at once."""

@@ -80,7 +80,7 @@ class StartScreen(Form):
             return
         self._busy = True
         self.answer("Filling a shop with invented jobs; nothing of it is kept.")
-        self.work_behind(self._demo(), "demo", exclusive=False)
+        self.work_behind(self._demo, "demo", exclusive=False)
 
     async def _demo(self) -> None:
         try:

@@ -1,7 +1,8 @@
 """The notes on the story screen: from one to the next, a wording taken, a word classed, a wording kept in the book."""
 
 import asyncio
-from collections.abc import Coroutine
+from collections.abc import Callable, Coroutine
+from functools import partial
 from typing import TYPE_CHECKING, Any, Protocol
 
 from ticket.assist.suggestions import Asked, Offers, offers
@@ -43,7 +44,7 @@ class StoryShown(Protocol):
 
     def changed_elsewhere(self) -> None: ...  # noqa: D102
 
-    def work_behind(self, work: Coroutine[Any, Any, None], group: str) -> None: ...  # noqa: D102
+    def work_behind(self, work: Callable[[], Coroutine[Any, Any, None]], group: str) -> None: ...  # noqa: D102
 
 
 class Notes:
@@ -88,7 +89,7 @@ class Notes:
             inside, outside = sources(self._screen.shop)[:2], sources(self._screen.shop)[2:]
             found = self._offers[note.place] = offers(asked, inside)
             if outside:
-                self._screen.work_behind(self._ask(note, asked), f"offers {note.place}")
+                self._screen.work_behind(partial(self._ask, note, asked), f"offers {note.place}")
         return found
 
     async def _ask(self, note: Noted, asked: Asked) -> None:

@@ -88,9 +88,9 @@ class TicketBeside(Frame):
             self._before |= dict.fromkeys(new)
         if asked[0] and asked not in self._checks:
             self._checks[asked] = None
-            self.work_behind(self._tell(new, asked[0][0], ticket), "before", exclusive=False)
+            self.work_behind(partial(self._tell, new, asked[0][0], ticket), "before", exclusive=False)
         elif new:
-            self.work_behind(self._tell(new, None, ticket), "before", exclusive=False)
+            self.work_behind(partial(self._tell, new, None, ticket), "before", exclusive=False)
 
     async def _tell(self, codes: Sequence[_Code], newest: _Code | None, ticket: Ticket) -> None:
         for code in codes:
@@ -105,12 +105,12 @@ class TicketBeside(Frame):
 
     def picture_of(self, entry: Entry | None, columns: int, rows: int) -> tuple[str, ...]:
         """The picture of an entry, or the newest one that shows it, in shades; nothing while it is being made."""
-        digest = picture_about(self.view.case.ticket, entry)
+        digest = "" if self.desk.shop.hidden else picture_about(self.view.case.ticket, entry)
         key = (digest, columns, rows)
         if not digest or key in self._shades:
             return self._shades.get(key, ())
         self._shades[key] = ()
-        self.work_behind(self._shade(key), "picture", exclusive=False)
+        self.work_behind(partial(self._shade, key), "picture", exclusive=False)
         return ()
 
     async def _shade(self, key: tuple[str, int, int]) -> None:

@@ -7,7 +7,7 @@ from functools import partial
 from textual import on
 from textual.timer import Timer
 
-from ticket.assist.completing import Candidate, complete, next_word
+from ticket.assist.completing import Candidate, History, complete, next_word
 from ticket.assist.line_settling import Settled
 from ticket.assist.typing_context import TypingContext
 from ticket.grid.rows import Row, Span
@@ -26,12 +26,12 @@ from ticket.screens.routes import route_to
 from ticket.screens.sides import length, spaced
 from ticket.screens.ticket_doors import TicketDoors
 from ticket.screens.ticket_head import letters_of
-from ticket.screens.understanding import Reply, inks_of, open_question, understanding_rows
+from ticket.screens.understanding import HEIGHT, Reply, inks_of, open_question, understanding_rows
 from ticket.shop.changing import add_settled, edit_entry
-from ticket.shop.reading import ticket_of, understand
+from ticket.shop.reading import ticket_of, understand, with_limits
 
 _KIND_WIDTH = max(map(len, KINDS))
-_DELAY = 0.3  # seconds after the last key until a half-typed line is kept
+_DELAY = 0.3  # seconds after the last key until a half-typed line is kept, and limits of the book are offered for it
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +63,7 @@ class TicketLine(TicketDoors):
 
     draft_lines: DraftLines
     around: TypingContext
+    history: History
     sticky: str = ""
     editing: Entry | None = None
     refused: bool = False
@@ -73,7 +74,7 @@ class TicketLine(TicketDoors):
     answer: int = 0
     message: str = ""
     asks: bool = False
-    _keeping: Timer | None = None
+    _resting: Timer | None = None
     _sign: tuple[Span, ...] = ()  # what stands before the line
     _tall: int = 1  # rows below the line, while it holds text
     _line: str = ""  # as it stood at the last key: when the screen ends, its input has gone already
@@ -145,12 +146,14 @@ class TicketLine(TicketDoors):
         return (self.settled[-1].draft.concern if self.settled else usual) or " "
 
     def _kind_word(self) -> str:
-        """The kind that Enter would take, as wide for every kind; before a new ticket's first line the one asked."""
-        if self.question is not None:
+        """The kind that Enter would take, as wide for every kind and for none, so that the line stays where it is.
+
+        Before a new ticket's first line it is the one that is asked.
+        """
+        if self.question is not None or (self.editing is not None and not self.settled):
             return ""
-        if not self.settled:
-            return "" if self.view.case.ticket.entries else Says.kind
-        return f"{self.settled[-1].draft.fact.kind:>{_KIND_WIDTH}}"
+        kind = self.settled[-1].draft.fact.kind if self.settled else ""
+        return f"{kind if kind or self.view.case.ticket.entries else Says.kind:>{_KIND_WIDTH}}"
 
     def draw_understanding(self) -> None:
         """What the typed line would become, and how it may go on."""
@@ -158,7 +161,9 @@ class TicketLine(TicketDoors):
         text = prompt.value
         reading = bool(text.strip()) and self.question is None
         self.settled = self._understand(text, live=True) if reading else ()
-        self.candidates = complete(text, self.around, self.shop.store.phrases) if reading else ()
+        # What was typed on other tickets may hold their customers' names.
+        history = _nothing if self.shop.hidden else self.history
+        self.candidates = complete(text, self.around, history) if reading else ()
         self.choice = self.answer = 0
         asked = open_question(self.settled)
         prompt.answerer = self._take_answer if asked and asked.answers else None
@@ -171,13 +176,19 @@ class TicketLine(TicketDoors):
     def _understand(self, text: str, *, live: bool = False) -> tuple[Settled, ...]:
         return understand(self.shop, self.view.case.ticket, text, self.sticky, live=live, asked=True)
 
-    def _show_understood(self) -> None:
+    def _show_understood(self, *, typing: bool = True) -> None:
+        """Draw what there is to say.
+
+        A sentence longer than a row gets its other rows once nobody types: they are a new layout of the screen, and the
+        next key may settle it. Only what offers an answer is shown whole at once: Right takes what is seen.
+        """
         asked = self.question.text if self.question else ""
         reply = Reply(
             self.settled, self.refused, self.message or asked, self.candidates, self.choice, self.answer,
             () if self.settled else self.silent(), asks=self.asks if self.message else bool(asked),
         )  # fmt: skip
-        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20))
+        brief = typing and self.settled and self.prompt().answerer is None and not reply.message
+        rows = understanding_rows(reply, self.view.case, max(self.size.width - 2, 20), self._tall if brief else HEIGHT)
         # Never lower while the same line is typed: then only the rows that changed are drawn again.
         typed = bool(self.prompt().value.strip())
         self._tall = max(len(rows), self._tall if typed else 1)
@@ -198,14 +209,22 @@ class TicketLine(TicketDoors):
         self.message = ""
         self._line = self.prompt().value
         self.draw_understanding()
-        if self._keeping is None:
-            self._keeping = self.set_timer(_DELAY, self.keep_line)
+        if self._resting is None:
+            self._resting = self.set_timer(_DELAY, self._rested)
         else:
-            self._keeping.reset()
+            self._resting.reset()
+
+    def _rested(self) -> None:
+        """What may wait until nobody types: keep the line, and look what the limits book has for it."""
+        self._resting = None
+        self.keep_line()
+        with_book = with_limits(self.shop, self.view.case.ticket, self.settled)
+        if self.settled:
+            self.settled = with_book
+            self._show_understood(typing=False)
 
     def keep_line(self) -> None:
         """Keep the line that is being typed, to offer it again."""
-        self._keeping = None
         if self.question is None and self.editing is None:
             self.draft_lines.keep(self.number, self._line)
 
@@ -398,3 +417,8 @@ class TicketLine(TicketDoors):
         lead = lead_to_refs(self.settled[-1].draft.fact.kind)
         numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
         self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
+
+
+def _nothing(_kind: str, _beginning: str) -> tuple[()]:
+    """No phrase of the past."""
+    return ()

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 
+from ticket.assist.known_beginnings import KnownBeginnings
 from ticket.assist.typing_context import TypingContext, codes_of, gather
 from ticket.grid.columns import Columns, columns_for, pane_of
 from ticket.grid.entries import STRUCK_KEY
@@ -53,7 +54,7 @@ class TicketScreen(TicketEntries):
     DEFAULT_CSS = """
     TicketScreen #mark { width: 3; height: 1; }
     TicketScreen #body { height: 1fr; }
-    TicketScreen #page, TicketScreen #story { scrollbar-size-vertical: 0; }
+    TicketScreen #page, TicketScreen #story { scrollbar-size-vertical: 0; overflow-y: scroll; }
     TicketScreen #story { display: none; width: 1fr; }
     TicketScreen.beside #story { display: block; }
     """
@@ -75,6 +76,7 @@ class TicketScreen(TicketEntries):
     def _look_around(self) -> TypingContext:
         store = self.shop.store
         codes = codes_of(self.view.case.ticket)
+        self.history = KnownBeginnings(store.phrases, store.PHRASES)
         return gather(
             self.view.case,
             [(code, store.phrases_beside(code, sub)) for code, sub in codes],

@@ -11,11 +11,11 @@ from ticket.job.errors import DataError, InputError
 from ticket.job.read_json import read_json
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
-from ticket.job.ticket_document import FORMAT, from_document
+from ticket.job.ticket_document import FORMAT, PROOF, from_document
 from ticket.machine.input_files import read_plain
 from ticket.papers.formats import written
 from ticket.papers.sheet import Sheet
-from ticket.papers.sheet_record import from_record, without_sources
+from ticket.papers.sheet_record import from_record, without_note, without_sources
 from ticket.store import kept_rows, signed_heads
 from ticket.store.kept_heads import (
     RECORD,
@@ -23,6 +23,7 @@ from ticket.store.kept_heads import (
     Verdict,
     all_verdicts,
     copy_verdict,
+    foreign_verdict,
     opened_journal,
     record_verdict,
 )
@@ -32,6 +33,7 @@ _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
 _KEYWORD = rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})"
+_OF_SHOP = rb'ticket-shop(?:-1 |" content=")([0-9a-f]{32})'  # in a PDF; in the head of an HTML page
 _TAGS = Regex(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
 
 
@@ -68,14 +70,18 @@ def _of_one(db: Journal, kept: str) -> list[Verdict]:
     if content.startswith(b"SQLite format 3\0"):
         with opened_journal(path) as copy:
             return [copy_verdict(db, copy)]
+    named = re.search(_OF_SHOP, content)
+    shop = named[1].decode() if named else ""
+    if (foreign := foreign_verdict(db, shop, "paper")) is not None:
+        return [foreign]
     if content.startswith(b"%PDF"):
-        return _pdf(db, content, kept)
+        return _pdf(db, content, kept, ours=bool(shop))
     text = content.decode("utf-8-sig", "replace")
     if heads := list(_heads(text)):
         return all_verdicts(db, heads)
     if text.lstrip().startswith("{"):
         return _document(db, text, kept)
-    return _paper(db, text, kept)
+    return _paper(db, text, kept, ours=bool(shop))
 
 
 def _heads(text: str) -> Iterator[signed_heads.Head]:
@@ -98,7 +104,11 @@ def _document(db: Journal, text: str, kept: str) -> list[Verdict]:
         raise InputError(f"{one_line(kept)}: {error}.") from None
     if ticket is None or not (found := RECORD.fullmatch(ticket.seal)):
         raise InputError(f"{one_line(kept)} holds no record to look for.")
-    verdict = record_verdict(db, int(found[1]), found[2])
+    proof = document.get(PROOF)
+    shop = str(proof.get("shop", "")) if isinstance(proof, dict) else ""
+    if (foreign := foreign_verdict(db, shop, "document")) is not None:
+        return [foreign]
+    verdict = record_verdict(db, int(found[1]), found[2], ours=bool(shop))
     fits = ticket.elsewhere is None or ticket.elsewhere.fits != "no"
     return [verdict] if fits else [verdict, Verdict(False, "The document was changed after it was written out.")]
 
@@ -106,27 +116,28 @@ def _document(db: Journal, text: str, kept: str) -> list[Verdict]:
 # -- papers -------------------------------------------------------------------------------------------------------
 
 
-def _paper(db: Journal, text: str, kept: str) -> list[Verdict]:
+def _paper(db: Journal, text: str, kept: str, *, ours: bool) -> list[Verdict]:
     """A paper as text, Markdown or HTML: its record, and whether it says what was signed."""
     plain = _words(text)
     found = _record_on(plain)
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
-    verdict = record_verdict(db, int(found[1]), found[2])
+    verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
     if verdict.row is None:
         return [verdict]
     made = [_words(one) for sheet in _sheets(db, verdict.row) for one in _forms(sheet)]
     return [verdict, _compared(plain, made)] if made else [verdict, _not_kept(verdict.row)]
 
 
-def _pdf(db: Journal, content: bytes, kept: str) -> list[Verdict]:
+def _pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[Verdict]:
     """A PDF: the same bytes where it is untouched, else word by word."""
-    keyword = re.search(_KEYWORD, content)  # typst writes what a PDF says of itself uncompressed
+    plain = content.replace("\u200b".encode(), b"")  # stood in the records of older papers, where they might break
+    keyword = re.search(_KEYWORD, plain)  # typst writes what a PDF says of itself uncompressed
     words = keyword[1].decode() if keyword else " ".join(_words(_pdf_text(content, kept)))
     found = _record_on([words])
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
-    verdict = record_verdict(db, int(found[1]), found[2])
+    verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
     if verdict.row is None:
         return [verdict]
     made = [one for sheet in _sheets(db, verdict.row) if isinstance(one := written(sheet, "pdf"), bytes)]
@@ -170,6 +181,8 @@ def _sheets(db: Journal, row: int) -> Iterator[Sheet]:
             pictures = dict(db.execute("SELECT digest, content FROM picture").fetchall())
             sheet = from_record(one.data, one.record, pictures)
             yield from (without_sources(sheet), sheet)
+            if one.later:  # as it was printed before that
+                yield from (without_sources(without_note(sheet)), without_note(sheet))
 
 
 def _forms(sheet: Sheet) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -18,6 +19,7 @@ from ticket.job.read_json import read_json
 from ticket.job.ticket import Elsewhere, Header, Ticket
 from ticket.job.ticket_document import from_document, pictures_of
 from ticket.job.values import Clock, Ref
+from ticket.job.wall import local_day
 from ticket.notes.bounds import check_size
 from ticket.notes.file import looks_like_ticket
 from ticket.notes.write import write
@@ -136,7 +138,9 @@ def redo(shop: Shop, number: int) -> str:
     return shop.store.redo(number, shop.person)
 
 
-def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: Mapping[str, str] | None = None) -> str:
+def sign_ticket(
+    shop: Shop, number: int, *, rev: int | None = None, overruled: Mapping[str, str] | None = None, clock: str = ""
+) -> str:
     """Close a ticket for good; its seal.
 
     Args:
@@ -144,9 +148,10 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
         number: the ticket.
         rev: the state the signer read; the present one if left out.
         overruled: a typed reason for each blocking gap that stands, by gap id.
+        clock: why it is signed though the clock is behind what was written already.
 
     Raises:
-        ConflictError: blocking gaps without a reason, or the ticket changed while it was read.
+        ConflictError: blocking gaps without a reason, the ticket changed while it was read, or the clock is behind.
     """
     ticket = _open_ticket(shop, number)
     reasons = {gap_id: reason.strip() for gap_id, reason in (overruled or {}).items() if reason.strip()}
@@ -160,13 +165,15 @@ def sign_ticket(shop: Shop, number: int, *, rev: int | None = None, overruled: M
 
     asked = shop.gate.permit(shop.person, "sign")
     rev = ticket.rev if rev is None else rev
-    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked))
+    seal = shop.store.sign(number, rev, shop.person, reasons, signing_for(shop, reasons, asked=asked, clock=clock))
     _signed(shop)
     return seal
 
 
-def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: int | None = None) -> tuple[Added, ...]:
-    """Correct a signed ticket openly: new entries that say why, and what they replace.
+def amend_ticket(
+    shop: Shop, number: int, text: str, reason: str, *, replaces: int | None = None, clock: str = ""
+) -> tuple[Added, ...]:
+    """Correct a signed ticket openly: new entries that say why, and what they replace; ``clock`` as for signing.
 
     Raises:
         InputError: no reason, no line, or more than one line replacing one entry.
@@ -185,10 +192,29 @@ def amend_ticket(shop: Shop, number: int, text: str, reason: str, *, replaces: i
     new, held = _new_entries(shop, settled, replaces=replaces)
     from ticket.shop.signed_papers import signing_for
 
-    signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"))
+    signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"), clock=clock)
     entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
     _signed(shop)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def begin_day(shop: Shop) -> None:
+    """At the first start of a day, a signed row that stands for all before it, and the witnesses hear of it.
+
+    Only where this login has signed before: an unsigned row would show nothing. A shop for practice has none.
+    """
+    from ticket.machine.signing_key import signer
+    from ticket.shop.witness import tell_witnesses
+
+    proofs = shop.store.proofs
+    newest = proofs.head()
+    if newest is None or shop.scratch or shop.hidden or local_day(datetime.fromisoformat(newest.at)) >= shop.today:
+        return
+    with suppress(InputError):  # a key that cannot be used is told where somebody signs
+        own = signer(proofs.uid(), make=False, ended=proofs.ended_keys())
+        if own is not None and own.id in proofs.public_keys():
+            proofs.begin_day(own)
+            shop.told = (*shop.told, *tell_witnesses(shop))
 
 
 def _signed(shop: Shop) -> None:

@@ -1,12 +1,13 @@
 """What jobs with a code turned out to be, what to check next on one, and which causes the shop calls one."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Ruled
 from ticket.job.likeness import likeness
 from ticket.job.text import fold, one_line
-from ticket.job.ticket import METRES, Ticket
+from ticket.job.ticket import Ticket
 from ticket.past.alike import Alike, likely_pairs
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
@@ -15,11 +16,14 @@ from ticket.past.next_check import NextChecks, next_checks
 from ticket.past.query import Here
 from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
-from ticket.shop.readable import readable_slim
+from ticket.shop.readable import readable, readable_slim
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 
+_NAMED = 5  # causes told to somebody who named one that is not there
+_LOOKED_AT = 20  # jobs whose customers are looked for in their common words
 _TIMED = 200  # newest jobs whose times tell how long a look takes
 
 
@@ -36,13 +40,33 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
 
 
-def window(shop: Shop) -> Window:
+_FAR = {"mi": 3000, "km": 5000}  # common practice, no source
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """Within what a job counts as having come back, where it is not what the shop says.
+
+    Attributes:
+        days: within so many; ``None`` for the shop's own number.
+        distance: within so far, with its unit; ``None`` for 3,000 mi or 5,000 km.
+    """
+
+    days: int | None = None
+    distance: tuple[int, str] | None = None
+
+
+def window(shop: Shop, within: Within = Within()) -> Window:
     """When a job counts as having come back here."""
     unit = shop.settings.distance
-    return Window(shop.settings.comeback_days, shop.now().timestamp(), unit, METRES[unit])
+    far, unit = within.distance or (_FAR[unit], unit)
+    days = shop.settings.comeback_days if within.days is None else within.days
+    return Window(days, shop.now().timestamp(), unit, far)
 
 
-def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> TurnedOut:
+def before(
+    shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = (), within: Within = Within()
+) -> TurnedOut:  # fmt: skip
     """What jobs with a code and sub-code turned out to be; with any sub-code where none has that one.
 
     Args:
@@ -50,20 +74,46 @@ def before(shop: Shop, code: str, sub: str = "", *, but: Iterable[int] = ()) -> 
         code: in the notation searches use.
         sub: its sub-code; empty for any.
         but: tickets not to be counted, such as the one in hand.
+        within: within what a job counts as having come back.
     """
     left_out = frozenset(but)
     seen = _causes(shop, code, sub, left_out)
     exact = bool(seen) or not sub
     seen = seen if exact else _causes(shop, code, "", left_out)
-    fixes = [one for one in shop.store.jobs.fixes(code, sub if exact else "") if one.number not in left_out]
+    fixes = shop.store.jobs.fixes(code, sub if exact else "")
+    fixes = [one for one in fixes if one.number not in left_out] if left_out else fixes
     came = {one.back for one in seen if one.back is not None}
-    return turned_out(
-        code, sub, seen, fixes, window(shop), alike=alike(shop), numbers=shop.store.jobs.numbers(came), exact=exact
+    found = turned_out(
+        code,
+        sub,
+        seen,
+        fixes,
+        window(shop, within),
+        alike=alike(shop),
+        numbers=shop.store.jobs.numbers(came),
+        exact=exact,
     )
+    if not shop.hidden:
+        return found
+    causes, fixed = (tuple(_as_seen(shop, one) for one in told) for told in (found.causes, found.fixes))
+    return replace(found, causes=causes, fixes=fixed)
+
+
+def _as_seen(shop: Shop, outcome: Outcome) -> Outcome:
+    """An outcome as whoever opened the shop may see it."""
+    return replace(outcome, text=_text_as_seen(shop, outcome.text, outcome.jobs)) if shop.hidden else outcome
+
+
+def _text_as_seen(shop: Shop, text: str, jobs: Sequence[int]) -> str:
+    """A wording of one of some jobs, to an auditor without their customers."""
+    if not shop.hidden:
+        return text
+    return Mask(*readable(replace(shop, hidden=False), jobs[:_LOOKED_AT])).text(text)
 
 
 def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "") -> list[CauseSeen]:
-    return [one for one in shop.store.jobs.causes(code, sub, label) if one.number not in but]
+    found = shop.store.jobs.causes(code, sub, label)
+    return [one for one in found if one.number not in but] if but else found
 
 
 def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, ...]]:
@@ -81,7 +131,8 @@ def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, 
         )
         for group in groups.values()
     ]  # fmt: skip
-    return len(signed), tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
+    ordered = sorted(made, key=lambda outcome: -len(outcome.jobs))
+    return len(signed), tuple(_as_seen(shop, outcome) for outcome in ordered)
 
 
 def next_for(
@@ -105,7 +156,8 @@ def next_for(
     name = f"{code}-{sub}" if sub else code
     levels = [Level(f"{name} on {one_line(on.header.vehicle.label)}", _counted(model, same))] if on and label else []
     levels += [Level(name, _counted(close, same))] + ([Level(code, _counted(wide, same))] if sub else [])
-    texts = {same.key(one.cause): one.text for one in reversed(wide) if one.cause}
+    worded = {same.key(one.cause): one for one in reversed(wide) if one.cause}
+    texts = {key: _text_as_seen(shop, one.text, [one.number]) for key, one in worded.items()}
     newest = list(dict.fromkeys(one.number for one in close or wide))[:_TIMED]
     past = looks(readable_slim(shop, newest, COUNTED), same)
     ruled = _ruled(on, code, sub, same) if on else []
@@ -139,14 +191,26 @@ def pairs_to_ask(shop: Shop, found: TurnedOut) -> list[tuple[str, str]]:
     return likely_pairs([outcome.text for outcome in found.causes], alike(shop))
 
 
-def call_one(shop: Shop, text: str, other: str) -> None:
+def call_one(shop: Shop, text: str, other: str, code: str) -> None:
     """Keep that a cause in other words is another one; journaled, and taken back by :func:`tell_apart`.
+
+    Args:
+        shop: the open shop.
+        text: a cause of jobs with the code.
+        other: the cause it is counted as from now on, of jobs with the code too.
+        code: in the notation searches use.
 
     Raises:
         InputError: both name the same thing already.
+        NotFoundError: no job with the code states one of them.
     """
     key, kept = likeness(text), likeness(other)
-    if not key or not kept or alike(shop).key(key) == alike(shop).key(kept):
+    stated = {one.cause: one.text for one in shop.store.jobs.causes(code) if one.cause}
+    for cause, typed in ((key, text), (kept, other)):
+        if cause not in stated:
+            known = f"; causes there: {', '.join(list(stated.values())[:_NAMED])}" if stated else ""
+            raise NotFoundError(f"No job with {code} states the cause {typed!r}{known}.")
+    if alike(shop).key(key) == alike(shop).key(kept):
         raise InputError(f"{text!r} and {other!r} are counted as one cause already.")
     set_setting(shop, SAME_CAUSES, [*shop.kept.pairs[SAME_CAUSES], (key, kept)])
 

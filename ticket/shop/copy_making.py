@@ -40,6 +40,7 @@ def contents_around(
         sources=sources,
         pictures=pictures_of(shop, case.ticket),
         scratch=shop.scratch,
+        shop=shop.store.proofs.uid(),
         checked=checked,
     )
 
@@ -66,7 +67,11 @@ def _signed(item: Overruled | None) -> tuple[str, ...]:
 
 
 def held_by(shop: Shop, entries: Sequence[Entry]) -> Iterator[tuple[Entry, Picture]]:
-    """The entries that hold a picture, each with it. Raises :class:`NotFoundError` where one is gone or was changed."""
-    for entry in entries:
+    """The entries that hold a picture, each with it; none for an auditor: a plate or a face tells whose it is.
+
+    Raises:
+        NotFoundError: one is gone or was changed.
+    """
+    for entry in () if shop.hidden else entries:
         for digest in pictures_in(entry.fact):
             yield entry, shop.store.picture(digest)

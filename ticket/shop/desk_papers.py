@@ -37,7 +37,7 @@ from ticket.shop.extras import with_extras
 from ticket.shop.kept_settings import read_kept_settings
 from ticket.shop.money import account_of, pack, prices
 from ticket.shop.opening import Shop
-from ticket.shop.readable import readable
+from ticket.shop.readable import readable, seen
 from ticket.shop.reading import case_around
 from ticket.store.issued_papers import IssuedEstimate, IssuedInvoice
 
@@ -252,10 +252,10 @@ def promised(shop: Shop, day: date) -> tuple[Promised, ...]:
             continue
         when, minute = promised_day(row.ready_by, local_day(row.opened)), promised_minute(row.ready_by)
         if when is None or when <= day:
-            header = shop.store.ticket(row.number).header
+            header = seen(shop, row.number).header
             found.append(
                 Promised(
-                    ticket=row.number, typed=row.ready_by, day=when, minute=minute, vehicle=header.vehicle.label,
+                    ticket=row.number, typed=header.ready_by, day=when, minute=minute, vehicle=header.vehicle.label,
                     plate=header.vehicle.plate, customer=header.customer.name, phone=header.customer.phone,
                     status=row.status,
                 )

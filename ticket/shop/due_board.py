@@ -7,7 +7,6 @@ from bisect import bisect_left, insort
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from itertools import compress
 from math import log
 from typing import NamedTuple
 from weakref import WeakKeyDictionary
@@ -23,7 +22,6 @@ from ticket.store.deferred_rows import DueRow, ShownRow
 from ticket.store.store import Store
 
 NEVER = date.max.toordinal()
-_VEHICLE = DueRow._fields.index("vehicle")
 _ENOUGH = 500  # vehicles that tell the shop's own centre; more would move it by little
 _AHEAD_OF_ALL = 2**62  # no row of a journal is behind this one
 
@@ -57,6 +55,34 @@ class Board:
     centre: Prior | None = None
     seq: int = 0
     checks: int = 0
+    _of: dict[str | int, Line | list[Line]] = field(default_factory=dict)  # by vehicle and by number
+
+    def fill(self, lines: Iterable[Line]) -> None:
+        """Put everything on a board that is empty."""
+        self.lines = sorted(lines)
+        for line in self.lines:
+            self._note(line)
+
+    def put(self, line: Line) -> None:
+        """Put a row where it belongs."""
+        insort(self.lines, line)
+        self._note(line)
+
+    def take_off(self, keys: Iterable[str | int]) -> None:
+        """Take off what waits on some vehicles, and what began on the tickets with some numbers."""
+        for line in {line for key in keys for line in self._at(key)}:
+            del self.lines[bisect_left(self.lines, line)]
+            for key in (line.row.vehicle, line.number):
+                self._of[key] = [other for other in self._at(key) if other is not line]
+
+    def _at(self, key: str | int) -> Sequence[Line]:
+        found = self._of.get(key, [])
+        return [found] if isinstance(found, Line) else found
+
+    def _note(self, line: Line) -> None:
+        for key in (line.row.vehicle, line.number):
+            if self._of.setdefault(key, line) is not line:
+                self._of[key] = [*self._at(key), line]
 
 
 _BOARDS: "WeakKeyDictionary[Store, Board]" = WeakKeyDictionary()
@@ -70,16 +96,13 @@ def board_of(shop: Shop) -> Board:
     if known is None or _stage(known.checks) != _stage(checks):
         seq = store.waiting.news(_AHEAD_OF_ALL).seq
         known = Board(widen=calibration(shop).factor if checks >= NEEDED else 1.0, centre=centre(shop), seq=seq)
-        known.lines = sorted(_lines(store, store.waiting.rows(), known))
+        known.fill(_lines(store, store.waiting.rows(), known))
         _BOARDS[store] = known
     else:
         news = store.waiting.news(known.seq)
-        gone, moved = news.vehicles, news.numbers
-        if gone or moved:
-            stay = [(number not in moved and row[_VEHICLE] not in gone) for _, number, _, _, row, _ in known.lines]
-            known.lines = list(compress(known.lines, stay))
-            for line in _lines(store, news.rows, known):
-                insort(known.lines, line)
+        known.take_off({*news.vehicles, *news.numbers})
+        for line in _lines(store, news.rows, known):
+            known.put(line)
         known.seq = news.seq
     known.checks = checks
     return known

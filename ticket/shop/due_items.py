@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -16,9 +16,11 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
 from ticket.shop.due_board import Line, board_of, forecast_of, habit_of, within
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable_slim
 from ticket.store.deferred_rows import Owner, ShownRow
+from ticket.store.erasable import MASK
 from ticket.store.partial_tickets import ALL
 
 
@@ -131,7 +133,16 @@ def due_items(
         to_call: also what should be called about by then.
     """
     board = board_of(shop)
-    return list(_items(shop, within(board, until, to_call=to_call)[:most], board.widen))
+    found = _items(shop, within(board, until, to_call=to_call)[:most], board.widen)
+    return [_seen(shop, item) for item in found]
+
+
+def _seen(shop: Shop, item: DueItem) -> DueItem:
+    """An item as whoever opened the shop may see it."""
+    if not shop.hidden:
+        return item
+    told = Mask(shop.store.ticket(item.ticket)).part(item)
+    return replace(told, customer=MASK if item.customer else "", phone=MASK if item.phone else "")
 
 
 def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:

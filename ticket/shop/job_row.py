@@ -1,26 +1,39 @@
 """The row that the store keeps of a job, made from the ticket in hand whenever an action changes it."""
 
+from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Proof, Says
 from ticket.job.likeness import likeness
 from ticket.job.text import fold
 from ticket.job.ticket import METRES, Ticket
 from ticket.job.values import Quantity
+from ticket.machine import environment
 from ticket.money.agreement import agreement
 from ticket.money.bill import bill
-from ticket.money.prices import PriceList, listed
+from ticket.money.period import Work, labour_of
+from ticket.money.prices import listed
 from ticket.money.terms_of import terms_of
 from ticket.past.job_facts import Beside, beside, codes_of, letters_of
-from ticket.store.index_rows import CauseRow, FixRow, JobRow
+from ticket.store.index_rows import CauseRow, FixRow, JobRow, LabourRow
 
 _FARTHEST = 10**12
 _TECHNICAL = (Did, Found, Proof, Cause)
 _HOURS = 1e6
 
 
-def job_row(ticket: Ticket, prices: str | None) -> JobRow:
-    """What is kept of a job; ``prices`` is the text of the list it is priced by, as :func:`listed` takes it."""
+def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
+    """What is kept of a job.
+
+    Args:
+        ticket: the job.
+        prices: the text of the list it is priced by, as :func:`listed` takes it; ``None`` where there is none.
+        zone: of the shop: clock times are those of its wall.
+    """
+    environment.use_zone(zone)
     whole = beside(ticket)
-    billed, agreed, over = _sums(ticket, listed(prices), priced=prices is not None)
+    known, terms = listed(prices, ticket.header.sums_told), terms_of(ticket)
+    made = bill(ticket, known, terms)
+    agreed = agreement(ticket, known, terms).approved
+    mine = made.told_to("customer", known.quotes)
     causes, fixes = [], []
     for code, sub in codes_of(ticket) or (("", ""),):
         near = beside(ticket, letters_of(ticket, code, sub)) if code else whole
@@ -35,13 +48,14 @@ def job_row(ticket: Ticket, prices: str | None) -> JobRow:
         worked=bool(labour),
         hours=min(whole.hours, _HOURS),
         pays=" ".join(dict.fromkeys(_payers(ticket))),
-        total=billed,
-        agreed=agreed,
-        over=over,
+        total=None if prices is None else _fits(made.total),
+        agreed=_fits(agreed),
+        over=prices is not None and agreed is not None and mine > agreed,
         back_from=_back_from(ticket),
         causes=tuple(causes),
         fixes=tuple(fixes),
         techs=tuple({fold(name): name for name in _techs(ticket)}.items()),
+        labour=tuple(_labour_row(entry, work) for entry, work in labour_of(ticket, made)),
     )
 
 
@@ -64,15 +78,16 @@ def metres(reading: Quantity | None) -> int | None:
     return found if 0 <= found <= _FARTHEST else None
 
 
-def _sums(ticket: Ticket, prices: PriceList, *, priced: bool) -> tuple[int | None, int | None, bool]:
-    """What is owed, what the customer agreed to, and whether their bill is above it; told and billed alike."""
-    terms = terms_of(ticket)
-    agreed = agreement(ticket, prices, terms).approved
-    if not priced:
-        return None, _fits(agreed), False
-    made = bill(ticket, prices, terms)
-    mine = made.told_to("customer", prices.quotes)
-    return _fits(made.total), _fits(agreed), agreed is not None and mine > agreed
+def _labour_row(entry: Entry, work: Work) -> LabourRow:
+    return LabourRow(
+        no=entry.no,
+        at=int(entry.at.timestamp()),
+        person=work.person,
+        rate=work.rate,
+        hours=str(work.hours),
+        minutes=work.minutes,
+        sales=str(work.sales),
+    )
 
 
 def _fits(cents: int | None) -> int | None:

@@ -6,6 +6,7 @@ For showing only: nothing that was masked may be written back, so only commands 
 import dataclasses
 import re
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from typing import Any, TypeVar
 
 from ticket.job.codec import decode_fact, encode_fact, free_paths, private_paths
@@ -13,7 +14,7 @@ from ticket.job.entry import Entry
 from ticket.job.phone_numbers import PHONE
 from ticket.job.regex import Regex
 from ticket.job.text import fold
-from ticket.job.ticket import Customer, Ticket
+from ticket.job.ticket import Customer, Header, Ticket
 from ticket.papers.labels import labels
 from ticket.papers.sheet import Notice, Sheet
 from ticket.store.erasable import MASK
@@ -22,20 +23,22 @@ from ticket.store.name_traces import Traces
 _WORD = Regex(r"[^\W_]+")
 _NUMBER = Regex(r"\+?\(?\d[\d ()./-]{4,}\d")
 # Fields of papers that hold no text of the ticket: names of other things, and what the shop says of itself.
-_NO_TEXT = ("language", "sources", "digest", "content", "sender", "size", "page", "kind")
+_NO_TEXT = ("language", "sources", "digest", "content", "sender", "size", "page", "kind", "record", "shop")
+
+_NEVER = datetime(1970, 1, 2, tzinfo=UTC)
 
 Part = TypeVar("Part")
 
 
 class Mask:
-    """Takes what gives one ticket's customer away out of texts.
+    """Takes what gives the customers of some tickets away out of texts.
 
     Args:
-        ticket: whose header, and whose contacts, say what that is.
+        tickets: whose headers, and whose contacts, say what that is.
     """
 
-    def __init__(self, ticket: Ticket) -> None:
-        values = tuple(dict.fromkeys(_values(ticket)))
+    def __init__(self, *tickets: Ticket) -> None:
+        values = tuple(dict.fromkeys(value for ticket in tickets for value in _values(ticket)))
         self._traces = Traces.of(values)
         whole = sorted((re.escape(value.strip()) for _, value in values if value.strip()), key=len, reverse=True)
         self._whole = re.compile("|".join(rf"(?<!\w){one}(?!\w)" for one in whole), re.I) if whole else None
@@ -81,6 +84,11 @@ def _values(ticket: Ticket) -> Iterator[tuple[str, str]]:
         for name in private_paths(entry.kind):
             if value := getattr(entry.fact, name):
                 yield f"{entry.kind}.{name}", value
+
+
+def mask_of_name(name: str) -> Mask:
+    """The mask of somebody of whom nothing but the name is at hand."""
+    return Mask(Ticket(1, _NEVER, header=Header(customer=Customer(name))))
 
 
 def masked(ticket: Ticket) -> Ticket:

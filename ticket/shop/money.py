@@ -1,18 +1,19 @@
 """The money of a shop: its price list, its local rules, and the account of a ticket."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
-from ticket.job.errors import DataError, InputError, NotFoundError
+from ticket.job.errors import DataError, InputError, NotFoundError, StoreError
 from ticket.job.json_places import uncommented
 from ticket.job.ticket import Ticket
 from ticket.money.amount import plain
-from ticket.money.period import Hours, labour_of
+from ticket.money.period import Hours, Work
 from ticket.money.period import hours as labour
 from ticket.money.price_markup import edge_faults
-from ticket.money.prices import PriceList, listed, prices_document, read_prices
+from ticket.money.prices import PriceList, prices_document, read_prices
 from ticket.money.terms_of import terms_of
 from ticket.rules.account import Account, account
 from ticket.rules.charge_rules import fee_charges
@@ -20,9 +21,10 @@ from ticket.rules.estimate import Estimate
 from ticket.rules.estimate import estimate as estimate_of
 from ticket.rules.pack import Pack, field_words, load, pack_document, packaged, read_pack
 from ticket.rules.taxes import tax_differences
+from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, document, documents, set_setting
-from ticket.shop.readable import readable
-from ticket.shop.signed_under import PRICES, PricesThen, list_for
+from ticket.shop.signed_under import PRICES, list_for
+from ticket.store.past_jobs import LabourDone
 
 _PACK = "pack "
 
@@ -116,7 +118,10 @@ def checked_pack(text: str, name: str = "rule pack") -> Pack:
 
 
 def account_of(shop: Shop, ticket: Ticket) -> Account:
-    """The account of a ticket that is at hand."""
+    """The account of a ticket that is at hand; to an auditor without names, though it is worked out with them."""
+    if shop.hidden:
+        whole = shop.store.ticket(ticket.number)
+        return Mask(whole).part(account_of(replace(shop, hidden=False), whole))
     return account(
         ticket,
         prices(shop, ticket),
@@ -132,24 +137,40 @@ def account_of(shop: Shop, ticket: Ticket) -> Account:
 def estimate(shop: Shop, number: int) -> Estimate:
     """Where the offers of a ticket stand, and how much room is left. Raises :class:`NotFoundError`."""
     ticket = shop.store.ticket(number)
-    return estimate_of(ticket, account_of(shop, ticket), prices(shop, ticket))
+    bare = replace(shop, hidden=False)
+    found = estimate_of(ticket, account_of(bare, ticket), prices(shop, ticket))
+    return Mask(ticket).part(found) if shop.hidden else found
 
 
 def hours(
     shop: Shop, since: date | None, until: date | None, attended: Fraction | None = None
 ) -> tuple[Hours, tuple[Hours, ...], tuple[Hours, ...]]:
     """Labour of a period, both days included: all together, by person, and by rate class."""
-    tickets = readable(shop, shop.store.worked_between(since, until))
-    then = PricesThen(shop)
-    done = tuple(
-        one for ticket in tickets for one in labour_of((ticket,), listed(then.text(ticket.number)), since, until, None)
-    )
+    _ = shop.kept  # from here on days are those of the shop's zone
+    try:
+        done = tuple(map(_work, shop.store.jobs.labour(since, until)))
+    except (ValueError, ZeroDivisionError):
+        raise StoreError(
+            f"what is kept of labour in {shop.store.path} is damaged; the tickets may be whole: run ticket audit, then"
+            " ticket index --rebuild"
+        ) from None
     people = sorted({one.person for one in done})
     rates = sorted({one.rate for one in done})
     return (
         labour("all", done, attended),
         tuple(labour(name, (one for one in done if one.person == name)) for name in people),
         tuple(labour(name, (one for one in done if one.rate == name)) for name in rates),
+    )
+
+
+def _work(done: LabourDone) -> Work:
+    """Labour of one kind together, exactly."""
+    return Work(
+        person=done.person,
+        rate=done.rate,
+        hours=Fraction(done.hours) * done.times,
+        minutes=done.minutes,
+        sales=int(done.sales) * done.times,
     )
 
 

@@ -8,14 +8,12 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError, StoreError
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
-from ticket.store.erasable import MASK
-from ticket.store.ticket_list import TicketRow, open_tickets, setting
 
 if TYPE_CHECKING:
     from ticket.job.book_entry import Phrasebook
@@ -23,6 +21,7 @@ if TYPE_CHECKING:
     from ticket.job.ticket import Person
     from ticket.shop.kept_settings import KeptSettings
     from ticket.store.store import Store
+    from ticket.store.ticket_list import TicketRow
 
 
 @dataclass(slots=True)
@@ -147,6 +146,22 @@ class Shop:
         _ = self.kept
         return local_day(self.now())
 
+    def hide(self, hidden: bool) -> None:
+        """Read tickets without who the customer is, and change nothing; or with it again."""
+        self.hidden = hidden
+        self.store.look_only(hidden)
+
+    def hide_from_auditor(self) -> None:
+        """Hide who customers are where whoever sits here is an auditor."""
+        self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
+
+    def clock_words(self) -> str:
+        """What is told where the clock stands before what was written already; empty where it does not."""
+        if (found := self.store.proofs.clock_behind()) is None:
+            return ""
+        says, was = found
+        return f"Mind: the clock of this machine says {says}, and this journal was at {was} before."
+
     def refresh(self) -> None:
         """Read settings, staff and phrasebook anew: something has changed them, perhaps at another terminal."""
         self._kept = None
@@ -211,7 +226,7 @@ def set_setting(shop: Shop, key: str, value: object) -> None:
         known(str(value))
     shop.store.set_shop(key, json.dumps(value), shop.person)
     if key == "zone":
-        shop.store.rebuild_vehicles()  # other days count from now on
+        shop.store.count_in_new_zone()  # other days count from now on
     shop.refresh()
 
 
@@ -222,38 +237,15 @@ def add_person(shop: Shop, person: "Person") -> None:
     shop.refresh()
 
 
-def read_list(path: Path, *, every: bool = False) -> list[TicketRow]:
-    """Open tickets, or every one, newest first. Raises :class:`~ticket.job.errors.NoShopError` where there is no shop.
-
-    From then on every day is told in the zone of the shop.
-    """
-    rows = open_tickets(path, every)
-    if rows:
-        environment.use_zone(setting(path, "zone"))
-    return rows
-
-
-def without_names(rows: list[TicketRow]) -> list[TicketRow]:
+def without_names(rows: "list[TicketRow]") -> "list[TicketRow]":
     """The list as an auditor sees it."""
-    return [row._replace(customer=MASK if row.customer else "") for row in rows]
+    from ticket.shop.masking import mask_of_name
+    from ticket.store.erasable import MASK
 
-
-def haystack(row: TicketRow) -> str:
-    """What the list is narrowed by."""
-    return f"{row.number} {row.status} {row.vehicle} {row.plate} {row.customer} {row.odometer} {row.codes}"
-
-
-def as_json(row: TicketRow) -> dict[str, Any]:
-    """A line of the list as ``ticket list --json`` prints it; times in UTC, none where the row is damaged."""
-    return ({"damaged": True} if row.damaged else {}) | {
-        "number": row.number,
-        "status": row.status,
-        "vehicle": row.vehicle,
-        "plate": row.plate,
-        "customer": row.customer,
-        "opened": None if row.damaged else row.opened.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-        "odometer": row.odometer,
-        "entries": row.entries,
-        "ready_by": row.ready_by,
-        "codes": row.codes.split(),
-    }
+    return [
+        row._replace(
+            customer=MASK if row.customer else "", vehicle=mask.text(row.vehicle), ready_by=mask.text(row.ready_by)
+        )
+        for row in rows
+        for mask in (mask_of_name(row.customer),)
+    ]

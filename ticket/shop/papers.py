@@ -19,6 +19,7 @@ from ticket.papers.typed_words import to_do, told_reason
 from ticket.shop import desk_papers as desk
 from ticket.shop.copy_making import contents_around, held_by
 from ticket.shop.due_board import forecast_for
+from ticket.shop.kept_later import keep_later
 from ticket.shop.masking import masked_sheet
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
@@ -55,6 +56,8 @@ def sheet(
     shop: Shop, number: int, reader: str, *, language: str = "", sources: bool = False, today: bool = False
 ) -> Sheet:
     """The blocks of a paper; arguments and errors as for :func:`paper`."""
+    if not shop.hidden:
+        keep_later(shop, number)
     made = signed_sheet(shop, number, reader, language=language, sources=sources, today=today) or copy(
         contents_of(shop, number, reader, language=language, sources=sources)
     )
@@ -89,6 +92,8 @@ def view_picture(shop: Shop, number: int, entry: Entry) -> str:
         InputError: the entry holds no picture, or there is no viewer here.
         NotFoundError: the picture is gone or was changed.
     """
+    if shop.hidden:
+        raise InputError("A picture may tell whose vehicle it is: an auditor is shown none.")
     picture = next((picture for _, picture in held_by(shop, (entry,))), None)
     if picture is None:
         raise InputError(f"Entry {entry.no} holds no picture.")

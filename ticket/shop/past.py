@@ -18,7 +18,16 @@ from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
-from ticket.shop.code_history import before, call_one, here, next_for, pairs_to_ask, tell_apart, what_it_was
+from ticket.shop.code_history import (
+    Within,
+    before,
+    call_one,
+    here,
+    next_for,
+    pairs_to_ask,
+    tell_apart,
+    what_it_was,
+)
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -38,6 +47,7 @@ __all__ = [
     "Known",
     "Results",
     "Visit",
+    "Within",
     "asked_code",
     "audit_sample",
     "before",
@@ -51,6 +61,7 @@ __all__ = [
     "search",
     "similar_to",
     "spread",
+    "sums_unknown",
     "tell_apart",
     "what_it_was",
     "without_customers",
@@ -116,13 +127,14 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
         return Results(problem=str(fault))
     found = shop.store.find(query)
     numbers = [number for number in found.numbers if number != but]
-    jobs = shop.store.briefs(numbers, shop.settings.comeback_days)
+    jobs = _as_seen(shop, shop.store.briefs(numbers, shop.settings.comeback_days))
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
         counts=count(jobs, [local_day(job.opened) for job in jobs]),
         came_back={job.number: job.back for job in jobs if job.back},
         words=words_of(query),
+        problem="" if found.total else sums_unknown(shop, text),
     )
 
 
@@ -149,10 +161,21 @@ def find_jobs(
     """
     query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
     found = shop.store.find(query)
-    jobs = {job.number: job for job in shop.store.briefs(found.numbers, shop.settings.comeback_days)}
+    jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
     if left := [number for number in found.numbers if number not in jobs]:
         tuple(readable(shop, left))  # notes which cannot be read
     return found, tuple(jobs[number] for number in found.numbers if number in jobs)
+
+
+def sums_unknown(shop: Shop, typed: str) -> str:
+    """Why a search for sums fits no job here, in one sentence; empty where that is not the reason."""
+    asked = {name for name in ("over", "total") if f"{name}:" in typed}
+    if not asked or shop.kept.documents.get("prices") is not None:
+        return ""
+    fields = " and ".join(f"{name}:" for name in sorted(asked))
+    return (
+        f"This shop has no price list, so no job has a bill and {fields} can fit none; ticket shop prices takes one in."
+    )
 
 
 def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
@@ -193,7 +216,7 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
         if one in briefs
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
-    return near, tuple(briefs[one.number] for one in near)
+    return near, _as_seen(shop, [briefs[one.number] for one in near])
 
 
 def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":
@@ -216,15 +239,20 @@ def kept_of(ticket: Ticket) -> "tuple[JobRow, EntryRows]":
     from ticket.shop.job_row import job_row
     from ticket.store.index import entry_rows
 
-    return job_row(ticket, None), entry_rows(ticket, index_rows)
+    return job_row(ticket, None, ""), entry_rows(ticket, index_rows)
 
 
 def asked_code(text: str) -> tuple[str, str]:
-    """The one code a text asks for, in any written form. Raises :class:`InputError` where it holds none."""
-    code = leading(text.strip())
+    """The one code a text asks for, in any written form. Raises :class:`InputError` where it holds none, or more."""
+    text = text.strip()
+    code = leading(text)
     if code is None:
         raise InputError(f"{text!r} is no fault code: write it as the tool shows it, such as P0562-16.")
-    return code[0], code[1]
+    name, sub, end = code
+    if rest := text[end:].strip(" ,;"):
+        what = "ask for one code at a time" if leading(rest) else "only a code can be asked for"
+        raise InputError(f"{rest[:40]!r} behind {text[:end].strip()}: {what}; nothing was looked up.")
+    return name, sub
 
 
 @dataclass(frozen=True, slots=True)
@@ -313,6 +341,11 @@ def _visit(ticket: Ticket) -> Visit:
     header = ticket.header
     words = "; ".join((*codes, *_told(ticket))) or "nothing recorded"
     return Visit(ticket.number, local_day(ticket.opened), header.odometer_out or header.odometer_in, words)
+
+
+def _as_seen(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:
+    """Jobs as whoever opened the shop may see them."""
+    return without_customers(shop, jobs) if shop.hidden else tuple(jobs)
 
 
 def without_customers(shop: Shop, jobs: Iterable[Brief]) -> tuple[Brief, ...]:

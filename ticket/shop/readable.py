@@ -4,14 +4,21 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from ticket.job.errors import DamagedError
 from ticket.job.ticket import Ticket
+from ticket.shop.masking import masked
 from ticket.shop.opening import Shop
+
+
+def seen(shop: Shop, number: int) -> Ticket:
+    """A ticket as whoever opened the shop may see it. Raises :class:`NotFoundError` and :class:`DamagedError`."""
+    found = shop.store.ticket(number)
+    return masked(found) if shop.hidden else found
 
 
 def readable(shop: Shop, numbers: Iterable[int]) -> Iterator[Ticket]:
     """The tickets with these numbers; one whose rows cannot be read is left out and noted in ``damaged``."""
     for number in numbers:
         try:
-            yield shop.store.ticket(number)
+            yield seen(shop, number)
         except DamagedError as error:
             shop.damaged[number] = str(error)
 

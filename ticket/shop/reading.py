@@ -27,17 +27,16 @@ if TYPE_CHECKING:
     from ticket.store.signed_heads import Head
     from ticket.story.sentence import Story
 from ticket.shop.kept_settings import LIMITS
-from ticket.shop.masking import masked
+from ticket.shop.masking import Mask, masked
 from ticket.shop.opening import Shop, document
-from ticket.shop.readable import readable
+from ticket.shop.readable import readable, seen
 
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 
 def ticket_of(shop: Shop, number: int) -> Ticket:
     """A ticket. Raises :class:`NotFoundError`."""
-    found = shop.store.ticket(number)
-    return masked(found) if shop.hidden else found
+    return seen(shop, number)
 
 
 def without_names(ticket: Ticket) -> Ticket:
@@ -94,6 +93,11 @@ def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[
     from ticket.shop.met_phrases import with_met
     from ticket.shop.money import account_of
 
+    if shop.hidden:  # asked of the ticket as it is: a mask would be a name, a number or an answer of its own
+        bare, number = replace(shop, hidden=False), case.ticket.number
+        mask = Mask(shop.store.ticket(number))
+        asked = gaps_of(bare, case_of(bare, number))
+        return tuple(replace(gap, question=mask.text(gap.question)) for gap in asked)
     around = with_met(shop.store, with_clocks(shop.store, case))
     return find_gaps(around, account or account_of(shop, case.ticket))
 
@@ -192,20 +196,26 @@ def understand(
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
         asked: a new ticket asked what the customer says: a first line that says no kind answers that.
-    """
-    from ticket.assist.limits_offered import with_limits_offered
-    from ticket.assist.limits_shelf import law_of, shelf
 
+    What the limits book offers comes along only where the text is not being typed any more: it reads the line again
+    for every form of limit, which no key need wait for (:func:`with_limits`).
+    """
     if not live:
         check_size(text)
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     drafts = as_first(drafts, ticket) if asked else drafts
+    settled = settled_on(shop, ticket, drafts, sticky)
+    return settled if live else with_limits(shop, ticket, settled)
+
+
+def with_limits(shop: Shop, ticket: Ticket, settled: Sequence[Settled]) -> tuple[Settled, ...]:
+    """The same with what the limits book has for readings without limits."""
+    from ticket.assist.limits_offered import with_limits_offered
+    from ticket.assist.limits_shelf import law_of, shelf
+
     book, vehicle, law = shelf(document(shop, LIMITS)), ticket.header.vehicle.label, law_of(shop.settings.rules)
-    return tuple(
-        replace(item, draft=with_limits_offered(item.draft, book, vehicle, law))
-        for item in settled_on(shop, ticket, drafts, sticky)
-    )
+    return tuple(replace(item, draft=with_limits_offered(item.draft, book, vehicle, law)) for item in settled)
 
 
 def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:

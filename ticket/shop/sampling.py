@@ -40,7 +40,8 @@ def _looked_at(shop: Shop, job: Brief) -> Looked:
     except DamagedError as error:
         return Looked(job, (), "cannot be read", (str(error),))
     seal = shop.store.proofs.seal_word(job.number)
-    odd = [f"{len(questions)} blocking questions"] if questions and job.status == "signed" else []
+    asked = f"{len(questions)} blocking question{'s' * (len(questions) != 1)}"
+    odd = [f"signed with {asked}"] if questions and job.status == "signed" else []
     odd += ["billed above what was agreed"] if job.over else []
     odd += [f"its seal {seal}"] if seal not in ("holds", "came signed", "not signed") else []
     return Looked(job, questions, seal, tuple(odd))

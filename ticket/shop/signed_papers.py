@@ -17,8 +17,8 @@ from ticket.job.ticket import Person, Ticket
 from ticket.machine import environment
 from ticket.papers.copy import copy
 from ticket.papers.copy_contents import CopyContents
-from ticket.papers.sheet import Block, Heading, Notice, Paragraph, Said, Sheet
-from ticket.papers.sheet_record import LAYOUT, PLACE, as_record, from_record, without_sources
+from ticket.papers.sheet import Notice, Paragraph, Said, Sheet
+from ticket.papers.sheet_record import LAYOUT, PLACE, as_record, from_record, with_note, without_sources
 from ticket.rules.pack import pack_document
 from ticket.shop.copy_making import contents_around, pictures_of
 from ticket.shop.money import account_of, pack
@@ -68,18 +68,21 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, checked:
             )
             for reader in ("customer", *payers, "shop")
         }
-        return Kept(_about(shop, case), things_of(shop), papers, LAYOUT)
+        return Kept(about(shop, case), things_of(shop), papers, LAYOUT)
 
     return keep
 
 
-def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: bool = False) -> Signing:
+def signing_for(
+    shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: bool = False, clock: str = ""
+) -> Signing:
     """The papers to keep, and the key of this login, which is made at its first signing.
 
     Args:
         shop: the open shop.
         reasons: as for :func:`keeper_for`.
         asked: the PIN of whoever signs or amends was asked for.
+        clock: why it is signed though the clock is behind.
 
     Raises:
         InputError: the file of the key may be read by others.
@@ -89,10 +92,12 @@ def signing_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, asked: 
     checked = asked if reasons is not None else None  # an amendment leaves the signer's name as it was signed
     keeper = keeper_for(shop, reasons, checked=checked)
     proofs = shop.store.proofs
-    return Signing(keeper, signer(proofs.uid(), make=True, ended=proofs.ended_keys()), ASKED if asked else CLAIM)
+    key = signer(proofs.uid(), make=True, ended=proofs.ended_keys())
+    return Signing(keeper, key, ASKED if asked else CLAIM, clock.strip())
 
 
-def _about(shop: Shop, case: Case) -> Json:
+def about(shop: Shop, case: Case) -> Json:
+    """What a signature says in plain values of what it rests on."""
     zone = shop.settings.zone or shop.now().astimezone().tzname() or ""
     rows = shop.store.proofs.newest_rows([one.number for one in case.earlier])
     photos = {
@@ -170,7 +175,7 @@ def _made_anew(
         made = contents_around(then, case, reader, overruled, language=language, sources=sources)
         name = "record.erased" if erased else "record.anew"
         said = made.label(name, day=_day(made, shop.today), version=__version__, language=kept.language)
-        return _with_record(copy(made), made, Paragraph((Said(said),)))
+        return with_note(copy(made), Paragraph((Said(said),)))
 
 
 def _of_today(shop: Shop, number: int, reader: str, kept: KeptPaper, *, language: str, sources: bool) -> Sheet:
@@ -197,13 +202,6 @@ def differences(shop: Shop, under: Json) -> list[str]:
 
 def _day(made: CopyContents, day: date) -> str:
     return made.day(datetime.combine(day, time(12), UTC))
-
-
-def _with_record(paper: Sheet, made: CopyContents, note: Block) -> Sheet:
-    """The paper with a note behind the words of its record."""
-    title = made.label("record")
-    at = next(i for i, one in enumerate(paper.blocks) if isinstance(one, Heading) and one.text == title) + 2
-    return dataclasses.replace(paper, blocks=(*paper.blocks[:at], note, *paper.blocks[at:]))
 
 
 @contextmanager

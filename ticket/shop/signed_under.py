@@ -34,10 +34,13 @@ class PricesThen:
 
 
 def list_for(shop: "Shop", ticket: Ticket | None = None) -> PriceList:
-    """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in."""
+    """The shop's price list, for a signed ticket the one it was signed under; an empty one where none was taken in.
+
+    Sums are told as the ticket's header says, where it says so.
+    """
     signed = ticket is not None and ticket.status == "signed"
     text = PricesThen(shop, ticket.number).text(ticket.number) if ticket and signed else document(shop, PRICES)
-    return listed(text)
+    return listed(text, ticket.header.sums_told if ticket else "")
 
 
 def book_for(shop: "Shop", ticket: "Ticket") -> Phrasebook:

@@ -8,7 +8,7 @@ from ticket.job.ticket import Ticket
 from ticket.store import kept_jobs, reindexing, state
 from ticket.store.index_rows import JOB_SETTING
 from ticket.store.session import Session
-from ticket.store.setting_then import Then, text_now
+from ticket.store.setting_then import Then, text_now, zone_now
 from ticket.store.state import TicketState, Touched
 from ticket.store.transition import apply_row
 
@@ -58,6 +58,6 @@ class Loading:
         db = self._session.db
         state.save_fresh(db, [(after, touched) for after, touched, _ in self._waiting])
         made = {after.id: ticket for after, _, ticket in self._waiting}
-        then = Then(text_now(db, JOB_SETTING), {}, [])  # they are signed here by the list of today
+        then = Then(text_now(db, JOB_SETTING), {}, [], zone_now(db))  # they are signed here by the list of today
         reindexing.write(db, made, self._session.indexer, self._session.of_job, then)
         self._waiting = []

@@ -7,7 +7,6 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store import journal, state
 from ticket.store.additions import DAY_BITS, day_id
 from ticket.store.transition import changes_of
@@ -34,24 +33,6 @@ def spans_of(db: Database, number: int, first: date, last: date) -> Iterator[tup
         ],
     )  # fmt: skip
     yield from rows.fetchall()
-
-
-def worked(db: Database, first: date | None, last: date | None) -> tuple[int, ...]:
-    """Numbers of the tickets with labour typed from ``first`` to ``last``, rising; no bound for ``None``.
-
-    One day more on each side is searched, because the days of the shop's wall are not those of the record. Labour of a
-    day that cannot be belongs to a damaged ticket and is always found, so that whoever reads it hears of it.
-    """
-    day = timedelta(days=1)
-    low = (first - day).isoformat() if first and first > date.min else ""
-    high = (last + day).isoformat() if last and last < date.max else "~"  # behind every digit
-    rows = db.execute(
-        "SELECT DISTINCT ticket.number FROM entry JOIN ticket ON ticket.id = entry.ticket_id"
-        " WHERE entry.kind = 'did' AND entry.struck = 0 AND (substr(entry.at, 1, 10) BETWEEN ? AND ?"
-        " OR substr(entry.at, 1, 10) NOT BETWEEN ? AND ?) ORDER BY ticket.number",
-        [low, high, (FIRST_DAY - day).isoformat(), (LAST_DAY + day).isoformat()],
-    )
-    return tuple(row[0] for row in rows.fetchall())
 
 
 def changes(db: Database, number: int) -> list[tuple[int, tuple[Span, ...], tuple[Span, ...], str]]:

@@ -87,6 +87,9 @@ SELECT t.number, d.no, d.vehicle, d.state, d.by_date, d.start, d.left_over, d.ri
 FROM thread AS d JOIN ticket AS t ON t.id = d.ticket_id LEFT JOIN habit AS h ON h.vehicle = d.vehicle
 WHERE d.waits = 1"""
 
+# The index is named: by statistics made while few vehicles had a number SQLite would read every ticket instead.
+_BEGUN = "(SELECT t.opened FROM ticket AS t INDEXED BY ticket_{} WHERE {} = substr(h.vehicle, 2) ORDER BY t.id LIMIT 1)"
+
 
 def waiting(db: Database, numbers: Iterable[int] | None = None) -> list[DueRow]:
     """What waits, in no order; on some tickets only, where their numbers are given."""
@@ -153,11 +156,13 @@ def rates(db: Database, days: int, most: int) -> list[float]:
 
     Only vehicles whose first ticket is at least so many days older than their latest reading, and so many vehicles.
     """
-    first = "(SELECT t.opened FROM ticket AS t WHERE {} = substr(h.vehicle, 2) ORDER BY t.id LIMIT 1)"
-    begun = f"CASE h.vehicle GLOB 'V*' WHEN 1 THEN {first.format(vehicle_key('vin'))}"
+    first = (
+        "(SELECT t.opened FROM ticket AS t INDEXED BY ticket_{} WHERE {} = substr(h.vehicle, 2) ORDER BY id LIMIT 1)"
+    )
+    begun, plate = (first.format(name, vehicle_key(name)) for name in ("vin", "plate"))
     rows = db.execute(
         "SELECT mean FROM (SELECT * FROM habit AS h WHERE word <> 'average' AND mean IS NOT NULL AND unit = 'mi'"  # noqa: S608 - expressions of this module alone
-        f" AND julianday(day) - julianday({begun} ELSE {first.format(vehicle_key('plate'))} END) >= ?"
+        f" AND julianday(day) - julianday(CASE h.vehicle GLOB 'V*' WHEN 1 THEN {begun} ELSE {plate} END) >= ?"
         " ORDER BY kept DESC LIMIT ?)",
         [days, most],
     )

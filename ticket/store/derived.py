@@ -79,7 +79,7 @@ def _side_difference(db: Database, number: int, indexer: Indexer, of_job: JobInd
         rows = db.execute(f"SELECT no, {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [loaded.id])  # noqa: S608
         held.update((table, tuple(row)) for row in rows.fetchall())
     wrong = sorted({table for table, _ in (wanted - held) + (held - wanted)})
-    row = of_job(ticket, then.of(loaded.id, signed=loaded.signed))
+    row = kept_jobs.row_of(loaded.id, ticket, then, of_job)
     wrong += kept_jobs.differing(db, loaded.id, ticket, row)
     return f"ticket {number}: {', '.join(wrong)} differ from its entries" if wrong else ""
 

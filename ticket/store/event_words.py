@@ -27,12 +27,14 @@ def _other(verb: str, body: Json) -> str:
         "ticket.open": "opened", "sign": "signed", "shop.start": "database made", "look": "looked at customer data",
         "forget": "blanked words and customer data", "shop.key": "a key was made that signs for this shop",
         "shop.key.end": "a key was ended", "shop.restore": "a copy was put back",
-        "shop.trust": "another shop's key was taken in",
+        "keep": "kept the papers of a ticket that was signed before", "shop.trust": "another shop's key was taken in",
     }  # fmt: skip
     if verb in simple:
         return simple[verb]
     if verb == "shop.pin":
         return _pin(body)
+    if verb == "shop.day":
+        return f"a day began with {body['rows']} rows and {body['tickets']} tickets, {body['signed']} of them signed"
     if verb == "shop.load":
         return f"loaded with {len(body['births'])} entries, {body['status']}"
     if verb == "shop.person":

@@ -143,6 +143,19 @@ class FixRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LabourRow:
+    """One piece of labour as it is billed; fields as the columns of the table ``job_labour``."""
+
+    no: int
+    at: int
+    person: str
+    rate: str
+    hours: str
+    minutes: int | None
+    sales: str
+
+
+@dataclass(frozen=True, slots=True)
 class JobRow:
     """What is kept of a job for lists, counts and searches; the first fields as the columns of the table ``job``.
 
@@ -157,6 +170,7 @@ class JobRow:
         over: the customer's bill is above it.
         back_from: the ticket it says it came back from.
         techs: who worked on it: folded, and as written.
+        labour: each piece of it.
     """
 
     label: str
@@ -173,12 +187,14 @@ class JobRow:
     causes: tuple[CauseRow, ...] = ()
     fixes: tuple[FixRow, ...] = ()
     techs: tuple[tuple[str, str], ...] = ()
+    labour: tuple[LabourRow, ...] = ()
 
 
-# Depends on the ticket and on the text of the price list it is priced by; ``None`` where the shop has none.
-JobIndexer = Callable[[Ticket, str | None], JobRow]
+# Depends on the ticket, on the text of the price list it is priced by (``None`` where the shop has none), and on the
+# zone whose clock it was worked by.
+JobIndexer = Callable[[Ticket, str | None, str], JobRow]
 
 
-def no_job(_ticket: Ticket, _prices: str | None) -> JobRow:
+def no_job(_ticket: Ticket, _prices: str | None, _zone: str) -> JobRow:
     """A job of which nothing is kept but its vehicle and its days."""
     return JobRow("", None, None, "open", False, 0.0, "", None, None, False, None)

@@ -24,6 +24,7 @@ RECORD = Regex(r"(?<![\w-])(\d{1,12})-([0-9a-f]{64}|[0-9a-f]{32}|[0-9a-f]{16})(?
 """A row in print: its sequence, and the first 16, 32 or all 64 digits of its hash."""
 
 _SHORT = 16
+_SLIPS = 2  # digits that may be mistyped: two rows as alike by chance, or on purpose, are out of anybody's reach
 
 
 @contextmanager
@@ -59,7 +60,7 @@ class Verdict:
     row: int | None = None
 
 
-def record_verdict(db: Database, seq: int, digits: str, at: str = "") -> Verdict:
+def record_verdict(db: Database, seq: int, digits: str, at: str = "", *, ours: bool = False) -> Verdict:
     """Whether a row is still the one a record was printed of.
 
     Args:
@@ -67,6 +68,7 @@ def record_verdict(db: Database, seq: int, digits: str, at: str = "") -> Verdict
         seq: of the row.
         digits: of its hash, as printed.
         at: when it was written, where the record says so.
+        ours: it is known to be of this shop; a record alone, as printed, does not say whose it is.
     """
     head, newest = signed_heads.head_of(db, seq), signed_heads.head_of(db)
     day = f" of {_day(at)}" if at else ""
@@ -76,20 +78,45 @@ def record_verdict(db: Database, seq: int, digits: str, at: str = "") -> Verdict
         gone = f"Row {seq}{day} is missing: the journal ends at row {end}."
         return Verdict(False, lost or f"{gone} Its end was cut off, or an older copy was put back.")
     if not head.hash.startswith(digits):
-        other = f"Row {seq}{day} is another than the one signed then: the journal was written anew from some row on."
-        return Verdict(False, lost or other)
+        return Verdict(False, lost or _another(db, head, digits, day, own=bool(at) or ours))
     short = ""
     if len(digits) == _SHORT:
         short = " It is a short record: it shows later changes, not a pair prepared beforehand."
     return Verdict(True, f"Record {seq}-{digits[:32]} is row {seq}{_told(db, seq)}.{short}", seq)
 
 
+def _another(db: Database, row: Head, digits: str, day: str, *, own: bool) -> str:
+    """Why a row is not the one a record names: mistyped, of another shop, or of a journal written anew since."""
+    wrong = sum(one != other for one, other in zip(row.hash, digits, strict=False))
+    if wrong <= _SLIPS:
+        slips = "one digit of the record was" if wrong == 1 else f"{wrong} digits of the record were"
+        return f"Row {row.seq} is {row.seq}-{row.hash[: len(digits)]}: {slips} mistyped."
+    there = db.execute(
+        "SELECT seq FROM journal WHERE substr(lower(hex(hash)), 1, ?) = ?", [len(digits), digits]
+    ).fetchone()
+    if there:
+        return f"These digits are those of row {there[0]}, not of row {row.seq}: its number was mistyped."
+    if own:
+        return f"Row {row.seq}{day} is another than the one signed then: the journal was written anew from some row on."
+    return (
+        f"Row {row.seq} is another here than this record names: it is of another shop, or this journal was written anew"
+        " from some row on. A head or a ticket document says of which shop it is."
+    )
+
+
+def foreign_verdict(db: Database, shop: str, what: str) -> Verdict | None:
+    """The verdict on something that says it is of another shop; ``None`` for one of this shop, or that does not say."""
+    own = signed_heads.uid(db)
+    if shop in ("", own):
+        return None
+    return Verdict(False, f"This {what} is of shop {shop[:8]}…, not of this one ({own[:8]}…).")
+
+
 def head_verdict(db: Database, head: Head) -> Verdict:
     """Whether a kept head is of this journal, and was signed by it where it is signed."""
-    own = signed_heads.uid(db)
-    if head.shop != own:
-        return Verdict(False, f"This head is of shop {head.shop[:8]}…, not of this one ({own[:8]}…).")
-    found = record_verdict(db, head.seq, head.hash, head.at)
+    if (foreign := foreign_verdict(db, head.shop, "head")) is not None:
+        return foreign
+    found = record_verdict(db, head.seq, head.hash, head.at, ours=True)
     if not found.ok or not head.key:
         return found
     public = signed_heads.public_keys(db).get(head.key)
@@ -127,7 +154,7 @@ def _told(db: Database, seq: int) -> str:
         [seq],
     ).fetchone()
     verb, number, at, name, by, who, ticket = row
-    did = {"sign": "signed", "amend": "amended", "shop.load": "loaded"}.get(verb, "written")
+    did = {"sign": "signed", "amend": "amended", "shop.load": "loaded", "shop.day": "begun"}.get(verb, "written")
     subject = f": ticket {number}, " if number is not None else ": "
     checked = ", PIN asked" if who == "pin" else ""
     later = db.execute(

@@ -32,6 +32,9 @@ class Kept:
     layout: int
 
 
+KEEP = "keep"
+"""The verb of a row that keeps papers for a ticket that was signed before papers were kept."""
+
 Keeper = Callable[[Ticket], Kept]
 """Makes what is kept from the ticket as it will stand; in place of its seal stands what a sheet has there."""
 
@@ -44,6 +47,7 @@ class KeptPaper:
         seq: the row that promises it.
         record: that row in print, 32 digits of its hash: what papers show.
         data: the sheet as JSON values; ``None`` where it was blanked because names were erased.
+        later: it was kept after it was signed, so that one handed out before may be worded otherwise.
     """
 
     seq: int
@@ -52,6 +56,7 @@ class KeptPaper:
     language: str
     layout: int
     data: Any = field(repr=False)
+    later: bool = False
 
 
 def keep(db: Database, kept: Kept, ticket: int, seq: int, salts: Callable[[int], bytes]) -> Json:
@@ -88,24 +93,28 @@ def papers(db: Database, ticket: int) -> tuple[KeptPaper, ...]:
 
 
 def papers_of_row(db: Database, row: int | None) -> tuple[KeptPaper, ...]:
-    """The papers that were kept with a row that signed. Raises as :func:`papers`."""
+    """The papers that were kept with a row that signed, or for it later. Raises as :func:`papers`."""
     rows = db.execute(
-        "SELECT p.seq, lower(hex(j.hash)), p.reader, p.language, p.layout, p.salt, p.data, p.promise FROM paper AS p"
-        " JOIN journal AS j ON j.seq = p.seq WHERE p.seq = ? ORDER BY p.id",
-        [row],
+        "SELECT s.seq, lower(hex(s.hash)), p.reader, p.language, p.layout, p.salt, p.data, p.promise, j.verb, p.seq"
+        " FROM paper AS p JOIN journal AS j ON j.seq = p.seq JOIN journal AS s"
+        " ON s.seq = CASE j.verb WHEN :keep THEN json_extract(j.body, '$.seal') ELSE j.seq END"
+        " WHERE p.seq = :row OR p.seq IN (SELECT seq FROM journal WHERE verb = :keep AND ticket_id ="
+        " (SELECT ticket_id FROM journal WHERE seq = :row) AND json_extract(body, '$.seal') = :row) ORDER BY p.id",
+        {"row": row, "keep": KEEP},
     ).fetchall()
     return tuple(_paper(*row) for row in rows)
 
 
 def _paper(
-    seq: int, digest: str, reader: str, language: str, layout: int, salt: bytes | None, data: bytes | None, kept: str
+    sealed: int, digest: str, reader: str, language: str, layout: int, salt: bytes | None, data: bytes | None,
+    kept: str, verb: str, seq: int,
 ) -> KeptPaper:  # fmt: skip
     held = None
     if salt is not None and data is not None:
         if promise(salt, data).hex() != kept:
             raise StoreError("a signed paper was changed behind the journal: run ticket audit")
         held = json.loads(zlib.decompress(data))
-    return KeptPaper(seq, f"{seq}-{digest[:32]}", reader, language, layout, held)
+    return KeptPaper(seq, f"{sealed}-{digest[:32]}", reader, language, layout, held, verb == KEEP)
 
 
 def signed_under(db: Database, seq: int) -> Json:

@@ -4,16 +4,17 @@
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import NamedTuple
 
+from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.asked import Query
 from ticket.store.index import SHIFT
 from ticket.store.search import quoted, statement
 from ticket.store.session import Session
 
 
-@dataclass(frozen=True, slots=True)
-class CauseSeen:
+class CauseSeen(NamedTuple):
     """A cause on one job beside the code asked for.
 
     Attributes:
@@ -45,14 +46,24 @@ class CauseSeen:
     driven: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FixSeen:
+class FixSeen(NamedTuple):
     """Work on one job beside the code that puts something right; as :class:`CauseSeen`."""
 
     number: int
     fix: str
     text: str
     state: str
+
+
+class LabourDone(NamedTuple):
+    """Labour of one kind, so many times: hours and cents exactly, each; minutes all together."""
+
+    person: str
+    rate: str
+    hours: str
+    sales: str
+    minutes: int | None
+    times: int
 
 
 _CAUSE = "number, cause, text, state, closed, hours, part, back, back_days, back_metres, coalesce(back_told, 0), driven"
@@ -75,6 +86,7 @@ SPREADS = {
 }
 """What jobs are counted by: the SQL that names it, and what that needs beside the jobs ``f``."""
 
+_EVER = 2**62  # seconds: before and behind every day
 _NEWEST = 200_000  # jobs among which like ones are looked for
 _GROUPS = {"cause": "c.cause", "did": "c.fix"}
 
@@ -99,7 +111,7 @@ class PastJobs:
             values.append(_bound(label))
         with self._session.reading() as db:
             rows = db.execute(f"SELECT {_CAUSE} FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values)
-            return [CauseSeen(*row) for row in rows.fetchall()]
+            return list(map(CauseSeen._make, rows.fetchall()))
 
     def fixes(self, code: str, sub: str = "") -> list[FixSeen]:
         """Every piece of work beside a code that puts something right, newest job first."""
@@ -108,7 +120,7 @@ class PastJobs:
             rows = db.execute(
                 f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
             )
-            return [FixSeen(*row) for row in rows.fetchall()]
+            return list(map(FixSeen._make, rows.fetchall()))
 
     def told_alike(self, words: Sequence[str], most: int) -> list[int]:
         """Numbers of the jobs whose words fit best, best first, among the newest that hold any of them.
@@ -168,6 +180,18 @@ class PastJobs:
             )
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
 
+    def labour(self, since: date | None, until: date | None) -> list[LabourDone]:
+        """Labour typed on the days of a period, both included; no bound for ``None``."""
+        low = _midnight(since) if since and since >= FIRST_DAY else -_EVER
+        high = _midnight(until + timedelta(days=1)) if until and until <= LAST_DAY else _EVER
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT person, rate, hours, sales, sum(minutes), count(*) FROM job_labour WHERE at >= ? AND at < ?"
+                " GROUP BY person, rate, hours, sales, minutes IS NULL ORDER BY 1, 2",
+                [low, high],
+            )
+            return [LabourDone(*row) for row in rows.fetchall()]
+
     def numbers(self, keys: Iterable[int]) -> dict[int, int]:
         """The numbers of tickets by their keys."""
         with self._session.reading() as db:
@@ -175,6 +199,11 @@ class PastJobs:
                 "SELECT id, number FROM ticket WHERE id IN (SELECT value FROM json_each(?))", [json.dumps(list(keys))]
             )
             return dict(rows.fetchall())
+
+
+def _midnight(day: date) -> int:
+    """The moment a day begins on the wall, in seconds since 1970."""
+    return int(datetime.combine(day, time()).astimezone().timestamp())
 
 
 def _beside(code: str, sub: str) -> tuple[str, list[object]]:

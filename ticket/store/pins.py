@@ -75,7 +75,7 @@ class Pins:
             ConflictError: what is kept of it is not what the journal promised.
         """
         known = self.known()
-        with self._session.writing() as db:
+        with self._session.writing(of_looks=True) as db:
             row = db.execute(
                 "SELECT i.person_id, i.hash, i.salt, i.tries, i.last FROM pin AS i JOIN person AS p"
                 " ON p.id = i.person_id WHERE p.name = ?",
@@ -96,12 +96,12 @@ class Pins:
 
     def was_right(self, name: str) -> None:
         """The try that was counted was no wrong one."""
-        with self._session.writing() as db:
+        with self._session.writing(of_looks=True) as db:
             db.execute("UPDATE pin SET tries = 0 WHERE person_id = (SELECT id FROM person WHERE name = ?)", [name])
 
     def was_wrong(self, name: str) -> int:
         """The try was wrong; how many were in a row. Every fifth is journaled."""
-        with self._session.writing() as db:
+        with self._session.writing(of_looks=True) as db:
             person, tries = db.execute(
                 "SELECT person_id, tries FROM pin WHERE person_id = (SELECT id FROM person WHERE name = ?)", [name]
             ).fetchone()

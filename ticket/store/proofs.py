@@ -4,17 +4,19 @@ import base64
 import json
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from ticket.job.codec import Json
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, StoreError
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import document_proof, journal, kept_rows, seal, sealing, signed_heads, state
+from ticket.store import clock_back, document_proof, journal, kept_rows, seal, sealing, signed_heads, state
 from ticket.store.derived import assembled
 from ticket.store.forgetting import Erasing
 from ticket.store.issued_papers import IssuedPapers
-from ticket.store.kept_rows import KeptPaper
+from ticket.store.kept_rows import Keeper, KeptPaper
 from ticket.store.pins import Pins
+from ticket.store.replay import Replay
 from ticket.store.sealing import ASKED
 from ticket.store.session import Session
 from ticket.store.signed_heads import Head, Signer
@@ -102,6 +104,59 @@ class Proofs:
         """The papers of a signed ticket as they were signed; none where they were not kept yet in those days."""
         with self._session.reading() as db:
             return kept_rows.papers(db, state.id_of(db, number))
+
+    def bare_seal(self, number: int) -> int | None:
+        """The row of the seal of a ticket that was signed here before papers were kept, and has none yet."""
+        with self._session.reading() as db:
+            row = db.execute(
+                "SELECT CAST(t.seal AS INTEGER) FROM ticket AS t WHERE t.number = ? AND t.status = 'signed'"
+                " AND EXISTS (SELECT 1 FROM journal WHERE ticket_id = t.id AND verb = 'sign')"
+                " AND NOT EXISTS (SELECT 1 FROM paper WHERE ticket_id = t.id)",
+                [number],
+            ).fetchone()
+        return int(row[0]) if row else None
+
+    def keep_later(self, number: int, row: int, keeper: Keeper) -> None:
+        """Keep the papers of a ticket for the row that sealed it, unless another terminal did meanwhile.
+
+        The row is the program's own: whoever prints a paper puts no name under anything.
+
+        Raises:
+            StoreError: its tables differ from the journal.
+        """
+        with self._session.writing() as db:
+            held = state.load(db, number)
+            if db.execute("SELECT 1 FROM paper WHERE ticket_id = ?", [held.id]).fetchone():
+                return
+            if sealing.ticket_state(db, held.id) != held:
+                raise StoreError(f"ticket {number}: its tables differ from the journal: run ticket audit")
+            seq = journal.head(db)[0] + 1
+            kept = kept_rows.keep(db, keeper(assembled(db, held)), held.id, seq, self._session.token_bytes)
+            self._session.append(kept_rows.KEEP, {"seal": row} | kept, ticket=held.id)
+
+    def shop_before(self, row: int) -> tuple[dict[str, str], list[tuple[str, str]]]:
+        """The settings, and the people with their roles, as they stood just before a row of the journal."""
+        replay = Replay()
+        where = "ticket_id IS NULL AND seq < ? AND verb IN ('shop.set', 'shop.person')"
+        with self._session.reading() as db:
+            for record in journal.read(db, where, [row]):
+                replay.feed(record)
+        return replay.settings, list(replay.people.values())
+
+    def written_at(self, row: int) -> datetime:
+        """When a row of the journal was written."""
+        with self._session.reading() as db:
+            return datetime.fromisoformat(db.execute("SELECT at FROM journal WHERE seq = ?", [row]).fetchone()[0])
+
+    def opened_before(self, row: int, numbers: Sequence[int]) -> frozenset[int]:
+        """Those of some tickets that were here before a row of the journal."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT t.number FROM ticket AS t WHERE t.number IN (SELECT value FROM json_each(?))"
+                " AND EXISTS (SELECT 1 FROM journal WHERE ticket_id = t.id AND seq < ?)",
+                [json.dumps(list(numbers)), row],
+            ).fetchall()
+        return frozenset(number for (number,) in rows)
 
     def kept_under(self, row: int) -> Json:
         """What a row that signed a ticket says its papers rest on."""
@@ -205,8 +260,23 @@ class Proofs:
             ).fetchone()
         return "scratch" if row and row[0] else str(row[1]) if row and row[1] else "real"
 
+    def clock_behind(self) -> tuple[str, str] | None:
+        """What the clock says and what the journal had reached, where the clock is behind; in a real shop alone."""
+        at = self._session.moment()
+        with self._session.reading() as db:
+            last = clock_back.behind(db, at)
+        return (clock_back.words(at), clock_back.words(last)) if last and self.clock() != "scratch" else None
+
+    def begin_day(self, signer: Signer) -> None:
+        """Write the row of a day that begins, signed: what is kept of it elsewhere shows all days before."""
+        with self._session.writing() as db:
+            rows = journal.head(db)[0]
+            tickets, signed = db.execute("SELECT count(*), coalesce(sum(status = 'signed'), 0) FROM ticket").fetchone()
+            body = {"rows": rows, "tickets": tickets, "signed": signed, "key": signer.id}
+            self._session.sign_row(self._session.append(signed_heads.DAY, body).seq, signer)
+
     def note_look(self, numbers: Sequence[int], what: str, by: str) -> None:
         """Write down that somebody was shown all that is kept of a customer."""
-        with self._session.writing():
+        with self._session.writing(of_looks=True):
             body = {"tickets": list(numbers), "what": what}
             self._session.append("look", body, person=self._session.person(by))

@@ -46,7 +46,7 @@ def write(db: Database, made: Mapping[int, Ticket], indexer: Indexer, of_job: Jo
     rows = {key: index.entry_rows(ticket, indexer) for key, ticket in made.items()}
     index.write_fresh_rows(db, [(key, made[key], found) for key, found in rows.items()])
     index.write_words(db, {key: index.word_row(made[key], found) for key, found in rows.items()}, fresh=True)
-    jobs = {key: (one, of_job(one, then.of(key, signed=one.status == "signed"))) for key, one in made.items()}
+    jobs = {key: (one, kept_jobs.row_of(key, one, then, of_job)) for key, one in made.items()}
     kept_jobs.keep(db, jobs, fresh=True)
 
 

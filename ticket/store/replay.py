@@ -12,7 +12,7 @@ from ticket.store.journal import Record, read
 from ticket.store.state import TicketState
 from ticket.store.transition import apply_row
 
-SILENT = ("forget", "look", "shop.key", "shop.key.end", "shop.restore", "shop.pin", "shop.trust")
+SILENT = ("forget", "look", "shop.key", "shop.key.end", "shop.restore", "shop.pin", "shop.trust", "shop.day")
 """Rows of the shop that change no setting, person or phrase."""
 
 

@@ -5,6 +5,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from ticket.job.errors import InputError, StoreError, TicketError
 from ticket.job.picture import Picture, picture_fields
@@ -33,6 +34,8 @@ class Rescued:
         lost: numbers of tickets that could not be made out of their rows.
         rows: of the old journal that proved themselves.
         missing: sequences of rows that were not found, in few words.
+        pins: how many people had a PIN there; none comes over, because what it is mixed with is in no copy.
+        keys: how many keys signed for it; none does for the new shop, whose journal is another.
     """
 
     tickets: tuple[int, ...]
@@ -40,6 +43,8 @@ class Rescued:
     lost: tuple[int, ...]
     rows: int
     missing: str
+    pins: int = 0
+    keys: int = 0
 
 
 def rescue(
@@ -124,7 +129,26 @@ def _tickets(store: Store, carved: Carved, replay: Replay, broken: set[int], by:
         nameless = any(one["identity"] not in values for part in parts for one in identities(part))
         if nameless or key in broken or any(seq > _first_row(carved, key) for seq in missing):
             doubtful.append(held.number)
-    return Rescued(tuple(done), tuple(doubtful), tuple(lost), len(carved.rows), runs(missing))
+    pins, keys = _gone(carved)
+    return Rescued(tuple(done), tuple(doubtful), tuple(lost), len(carved.rows), runs(missing), pins, keys)
+
+
+def _gone(carved: Carved) -> tuple[int, int]:
+    """How many PINs and keys the old shop had, as far as its rows tell."""
+    pins: set[Any] = set()
+    keys: set[Any] = set()
+    for _, row in sorted((carved.rows | carved.unproved).items()):
+        if row[5] not in (b"shop.pin", b"shop.key"):
+            continue
+        with suppress(*_FAULTS):
+            body = read_json(row[7].decode())
+            if row[5] == b"shop.key":
+                keys.add(body["id"])
+            elif body.get("how") == "reset":
+                pins.clear()
+            elif "set" in body:
+                (pins.add if body["set"] else pins.discard)(body["person"])
+    return len(pins), len(keys)
 
 
 def _first_row(carved: Carved, key: int) -> int:

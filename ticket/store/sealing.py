@@ -27,11 +27,13 @@ class Signing:
         keeper: makes the papers that are kept with it.
         signer: the key that signs its row.
         who: how it is known who signs: :data:`ASKED` or :data:`CLAIM`.
+        clock: why it is signed though the clock is behind what was written already.
     """
 
     keeper: Keeper | None = None
     signer: Signer | None = None
     who: str = CLAIM
+    clock: str = ""
 
 
 PLAIN = Signing()

@@ -15,11 +15,11 @@ from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.roles import OWNER
 from ticket.job.text import clean
 from ticket.job.ticket import Ticket
-from ticket.store import driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
+from ticket.store import clock_back, driver, index, journal, kept_jobs, sealing, signed_heads, state, vehicles
 from ticket.store.canonical import CANON, promise
 from ticket.store.derived import assembled
 from ticket.store.driver import is_shop, plain_errors
-from ticket.store.erasable import salted
+from ticket.store.erasable import Words, salted
 from ticket.store.file_modes import file_id, make_file, make_folder, set_right
 from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer
 from ticket.store.journal import Record, TokenBytes
@@ -45,6 +45,7 @@ class Session:
         now: the clock.
         indexer: computes what makes an entry quick to find.
         of_job: computes the row kept of a job.
+        looks_only: nothing is changed: what is shown was masked, and must not come back as it was shown.
         kept: tickets that were asked for together, each with its newest journal row.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
@@ -63,9 +64,12 @@ class Session:
         self.of_job = of_job
         self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
         self._left: set[str] = set()  # vehicles one of them was of before
+        self._staff: dict[str, int] = {}  # whom this action looked up already
+        self._made: dict[int, tuple[int, Ticket]] = {}  # tickets as this action leaves them
         self.now = now
         self.token_bytes = token_bytes
         self._closed = False
+        self.looks_only = False
         self._file = file_id(path)
         self.kept: dict[int, tuple[int, Ticket]] = {}
         self.migrated = False
@@ -124,10 +128,18 @@ class Session:
                 for key in ("uid", "canon", "schema"):
                     db.execute("INSERT INTO shop VALUES(?, ?)", [key, body[key]])
             elif known["schema"] != schema:
-                self.append("shop.migrate", {"from": known["schema"], "to": schema, "version": version})
-                db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
-                self.migrated = True
+                self.migrated = True  # journaled together with what is made anew, so that no cut leaves it half done
             remake_views(db, version)
+
+    def note_migration(self, version: str) -> bool:
+        """Journal, within an action, that the tables are of a newer version now; whether nobody did so meanwhile."""
+        (found,) = self.db.execute("SELECT value FROM shop WHERE key = 'schema'").fetchone()
+        schema = str(newest())
+        if found == schema:
+            return False
+        self.append("shop.migrate", {"from": found, "to": schema, "version": version})
+        self.db.execute("UPDATE shop SET value = ? WHERE key = 'schema'", [schema])
+        return True
 
     def close(self) -> None:
         """Close the file, once or more often. The last one out folds the write-ahead log in, under the lock."""
@@ -164,19 +176,26 @@ class Session:
                 self.db.rollback()
 
     @contextmanager
-    def writing(self) -> Iterator[Database]:
-        """All or nothing, one at a time."""
+    def writing(self, *, of_looks: bool = False) -> Iterator[Database]:
+        """All or nothing, one at a time; ``of_looks`` for what is written though somebody may only look.
+
+        Raises:
+            InputError: whoever opened it may only look.
+        """
+        if self.looks_only and not of_looks:
+            raise InputError("Nothing was written: an auditor looks at this shop, and names of customers are hidden.")
         with plain_errors(self.path), self._lock:
             if file_id(self.path) != self._file:
                 raise StoreError(
                     f"{self.path} is gone or another file by now: nothing was written; open the shop again"
                 )
-            self._stale, self._left = set(), set()
+            self._stale, self._left, self._staff, self._made = set(), set(), {}, {}
             with self._transaction() as db:
                 yield db
                 if self._stale or self._left:
                     now_of = vehicles.vehicles_of(db, self._stale)
                     vehicles.keep(db, now_of | self._left, self._stale, self.of_vehicle)
+            self.kept |= self._made  # only now: what is rolled back gives its row's number to somebody else
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
@@ -195,9 +214,11 @@ class Session:
     def append(
         self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None, of: int | None = None, at: str = "",
     ) -> Record:  # fmt: skip
-        """Write a row of the journal."""
+        """Write a row of the journal; one whose clock is behind says so."""
+        at = at or self.moment()
+        body = body | clock_back.BACK if clock_back.behind(self.db, at) else body
         return journal.append(
-            self.db, at=at or self.moment(), person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
+            self.db, at=at, person=person, sitting=self.sitting, ticket=ticket, verb=verb, body=body,
             of=of, token_bytes=self.token_bytes,
         )  # fmt: skip
 
@@ -212,13 +233,17 @@ class Session:
             self._know_key(signer, person, by, signing.who)
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
+            if not signing.clock:
+                clock_back.refuse(self.db, at)
+            elif clock_back.behind(self.db, at):
+                body = body | {"clock_why": Words(clean(signing.clock))}
             body = sealing.sealed(
                 self.db, now_state, verb, salted(body | {"by": by, "who": signing.who}, self.token_bytes),
                 person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
             )  # fmt: skip
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         if signer is not None:
-            self._sign(record.seq, signer)
+            self.sign_row(record.seq, signer)
         moves = verb in _MOVING and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
@@ -230,6 +255,7 @@ class Session:
         if verb != "sign":
             index.write_side_rows(self.db, ticket_now, after, index.affected(after, touched), self.indexer)
         kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
+        self._made[ticket_now.number] = record.seq, ticket_now
         return after, record
 
     def _know_key(self, signer: Signer, person: int, by: str, who: str) -> None:
@@ -245,7 +271,7 @@ class Session:
         body = {"id": signer.id, "public": signer.public, "login": signer.login, "for": by}
         self.append(signed_heads.KEY, body | {"how": how, "vouched": vouched}, person=person)
 
-    def _sign(self, seq: int, signer: Signer) -> None:
+    def sign_row(self, seq: int, signer: Signer) -> None:
         """Sign a row that was just written; it cannot hold its own signature."""
         head = signed_heads.head_of(self.db, seq)
         if head is not None:
@@ -292,8 +318,11 @@ class Session:
         name = clean(name).strip()
         if not name:
             raise InputError("say who is doing this: the name is empty")
+        if role is None and name in self._staff:
+            return self._staff[name]
         row = self.db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
         if row and role in (None, row[1]):
+            self._staff[name] = int(row[0])
             return int(row[0])
         role = role or "technician"
         number = row[0] if row else self.db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]

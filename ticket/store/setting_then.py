@@ -39,6 +39,11 @@ def text_now(db: Database, setting: str) -> str | None:
     return text_of(row[0].decode("utf-8", "replace")) if row else None
 
 
+def zone_now(db: Database) -> str:
+    """The shop's zone; a setting that cannot be read stands at its default, as everywhere."""
+    return text_now(db, "zone") or ""
+
+
 def text_for(db: Database, setting: str, ticket: int, *, signed: bool) -> str | None:
     """What a setting says for one ticket, by its key."""
     if signed and (row := db.execute(_SIGNED.format("ticket_id = ?"), [ticket]).fetchone()):
@@ -55,18 +60,20 @@ class Then:
         now: as it stands.
         signed: for each ticket that was signed or came signed, by its key, the journal row of that.
         held: every value it had.
+        zone: of the shop, today.
     """
 
     now: str | None
     signed: dict[int, int]
     held: list[tuple[int, str]]
+    zone: str = ""
 
     @classmethod
     def read(cls, db: Database, setting: str) -> "Then":
         """For every ticket."""
         held = values(db, setting)
         signed = dict(db.execute(_SIGNED.format("ticket_id IS NOT NULL")).fetchall()) if held else {}
-        return cls(text_now(db, setting), signed, held)
+        return cls(text_now(db, setting), signed, held, zone_now(db))
 
     def of(self, ticket: int, *, signed: bool) -> str | None:
         """What it says for one ticket."""

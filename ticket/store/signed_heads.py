@@ -19,6 +19,8 @@ from ticket.job.codec import Json
 NAME = "ticket-head-1"
 KEY_NAME = "ticket-key-1"
 KEY, KEY_END = "shop.key", "shop.key.end"
+DAY = "shop.day"
+"""The verb of the row that begins a day."""
 WHYS = ("lost", "leaver", "old")
 """Why a key may be ended."""
 
@@ -168,8 +170,9 @@ def wrong_signatures(db: Database) -> Iterator[tuple[int, str]]:
     keys = public_keys(db)
     sigs = {(seq, key): sig for seq, key, sig in db.execute("SELECT seq, key, sig FROM signature").fetchall()}
     rows = db.execute(
-        "SELECT seq, json_extract(body, '$.key') FROM journal WHERE verb IN ('sign', 'amend') AND"
-        " json_extract(body, '$.key') IS NOT NULL ORDER BY seq"
+        "SELECT seq, json_extract(body, '$.key') FROM journal WHERE verb IN ('sign', 'amend', ?) AND"
+        " json_extract(body, '$.key') IS NOT NULL ORDER BY seq",
+        [DAY],
     ).fetchall()
     for seq, key in rows:
         lead = f"says it is signed with key {shown(key)}; its signature"

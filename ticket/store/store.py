@@ -2,13 +2,14 @@
 
 import secrets
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 from types import MappingProxyType, TracebackType
-from typing import Self
+from typing import ClassVar, Self
 
 from ticket import __version__
 from ticket.job.book_entry import BookEntry
+from ticket.job.codec import instant
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
@@ -89,6 +90,9 @@ class Store:
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
 
+    PHRASES: ClassVar[int] = phrase_history.MOST
+    """How many phrases :meth:`phrases` tells at most."""
+
     def __init__(self, session: Session) -> None:
         self._session = session
         self.waiting, self.proofs, self.jobs = Waiting(session), Proofs(session), PastJobs(session)
@@ -120,8 +124,12 @@ class Store:
         )  # fmt: skip
         store = cls(session)
         if session.migrated:
-            store.rebuild()  # a newer version may keep more quick to find than the entries were indexed for
+            upkeep.finish_migration(session, version)
         return store
+
+    def look_only(self, looks: bool) -> None:
+        """From now on nothing is changed through this opening, or it is again."""
+        self._session.looks_only = looks
 
     def close(self) -> None:
         """Close the file, once or more often."""
@@ -382,8 +390,12 @@ class Store:
         """Throw away and rebuild all that is derived from the entries: side tables and the word index."""
         upkeep.rebuild(self._session)
 
+    def count_in_new_zone(self) -> None:
+        """Keep anew what hangs on the shop's zone: the days of vehicles, and the minutes of clock times."""
+        upkeep.count_in_new_zone(self._session)
+
     def rebuild_vehicles(self) -> None:
-        """Keep anew how vehicles are driven and what waits on them, such as for days in another zone."""
+        """Keep anew how vehicles are driven and what waits on them."""
         upkeep.rebuild_vehicles(self._session)
 
     def check_index(self) -> list[str]:
@@ -446,10 +458,12 @@ class Store:
         self._session.kept = kept
         return tuple(kept[number][1] for number in wanted if number in kept)
 
-    def numbers(self) -> list[int]:
-        """Every ticket's number, rising."""
+    def numbers(self, since: date | None = None) -> list[int]:
+        """Every ticket's number, rising; or of those changed on a day or later."""
+        begun = "" if since is None else instant(datetime.combine(since, time()).astimezone())
         with self._session.reading() as db:
-            return [row[0] for row in db.execute("SELECT number FROM ticket ORDER BY number").fetchall()]
+            rows = db.execute("SELECT number FROM ticket WHERE updated >= ? ORDER BY number", [begun])
+            return [row[0] for row in rows.fetchall()]
 
     def rows(self, *, signed: bool | None = None) -> list[ticket_list.TicketRow]:
         """The list of tickets, newest first; only signed or only unsigned ones where asked."""
@@ -538,11 +552,6 @@ class Store:
         with self._session.reading() as db:
             return tuple(clock_rows.spans_of(db, number, first, last))
 
-    def worked_between(self, first: date | None, last: date | None) -> tuple[int, ...]:
-        """Tickets with labour typed on these days or the ones beside them; no bound for ``None``."""
-        with self._session.reading() as db:
-            return clock_rows.worked(db, first, last)
-
     def clock_changes(
         self, number: int
     ) -> list[tuple[int, tuple[clock_rows.Span, ...], tuple[clock_rows.Span, ...], str]]:
@@ -565,24 +574,14 @@ class Store:
             ) from error
 
     def phrases(self, kind: str, beginning: str) -> list[Phrase]:
-        """What was typed before in such a place and begins so, folded; most used first, a dozen at most."""
+        """What was typed before in such a place and begins so, folded; most used first, :data:`PHRASES` at most."""
         with self._session.reading() as db:
             return phrase_history.beginning(db, kind, fold(beginning))
 
     def met(self, pieces: Iterable[str], least: int) -> dict[str, tuple[tuple[int, int], ...]]:
         """The phrases among these that stand on so many living entries: the newest of them, as ticket and entry."""
-        found: dict[str, tuple[tuple[int, int], ...]] = {}
         with self._session.reading() as db:
-            for piece in dict.fromkeys(pieces):
-                rows = db.execute(
-                    "SELECT t.number, p.no FROM (SELECT ticket_id, no FROM entry_piece WHERE piece = ?"
-                    " GROUP BY ticket_id, no ORDER BY ticket_id DESC, no DESC LIMIT ?) AS p"
-                    " JOIN ticket AS t ON t.id = p.ticket_id ORDER BY t.id DESC, p.no DESC",
-                    [piece, least],
-                ).fetchall()
-                if len(rows) == least:
-                    found[piece] = tuple((number, no) for number, no in rows)
-        return found
+            return phrase_history.met(db, pieces, least)
 
     def phrases_beside(self, code: str, sub: str = "") -> list[Phrase]:
         """What was typed on the newest tickets with that code, most often first."""

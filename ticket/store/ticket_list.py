@@ -105,7 +105,23 @@ def _damaged(number: int) -> TicketRow:
     return TicketRow(number, "damaged", "", "", "", never, None, "", 0, never, damaged=True)
 
 
-def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A002
+class TicketList(NamedTuple):
+    """What is shown of a shop before it is opened, read on one connection.
+
+    Attributes:
+        rows: tickets, newest first.
+        shop: its name; empty where nobody set it.
+        zone: the zone its days are told in; empty where nobody set it.
+        auditors: names of the people who are shown no customer unless they ask for it.
+    """
+
+    rows: list[TicketRow]
+    shop: str = ""
+    zone: str = ""
+    auditors: frozenset[str] = frozenset()
+
+
+def open_tickets(path: Path, all: bool = False) -> TicketList:  # noqa: A002
     """The tickets not yet signed, or all of them, newest first, read without the right to write.
 
     Raises:
@@ -119,7 +135,9 @@ def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A00
         try:
             found = table_version.version(connection, path)
             if found == table_version.newest():
-                return read_rows(connection, None if all else False)
+                found_rows = read_rows(connection, None if all else False)
+                texts = (_setting(connection, "shop"), _setting(connection, "zone"))
+                return TicketList(found_rows, *texts, _auditors(connection))
         finally:
             connection.close()
     if found:
@@ -127,17 +145,12 @@ def open_tickets(path: Path, all: bool = False) -> list[TicketRow]:  # noqa: A00
 
         bring_up_to_date(path)
         return open_tickets(path, all)
-    return []
+    return TicketList([])
 
 
-def setting(path: Path, key: str) -> str:
+def _setting(connection: Connection, key: str) -> str:
     """A setting of the shop that is a text; empty where nobody set it."""
-    with plain_errors(path):
-        connection = connect(path, "ro")
-        try:
-            found = connection.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = ?", [key]).fetchone()
-        finally:
-            connection.close()
+    found = connection.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = ?", [key]).fetchone()
     try:
         value = json.loads(found[0]) if found else ""
     except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
@@ -145,15 +158,8 @@ def setting(path: Path, key: str) -> str:
     return value if isinstance(value, str) else ""
 
 
-def auditors(path: Path) -> frozenset[str]:
-    """Names of the people who are shown no customer unless they ask for it."""
-    with plain_errors(path):
-        connection = connect(path, "ro")
-        try:
-            found = connection.execute("SELECT name FROM person WHERE role = ?", [AUDITOR]).fetchall()
-        finally:
-            connection.close()
-    return frozenset(str(row[0]) for row in found)
+def _auditors(connection: Connection) -> frozenset[str]:
+    return frozenset(str(row[0]) for row in connection.execute("SELECT name FROM person WHERE role = ?", [AUDITOR]))
 
 
 def any_ticket(path: Path) -> bool:

@@ -1,12 +1,15 @@
 """Upkeep: the word index, rebuilding and checking what is derived, copies."""
 
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from pathlib import Path
 
 from sqlite_utils import Database
 
-from ticket.job.errors import ConflictError, InputError, StoreError
+from ticket.job.errors import ConflictError, DamagedError, InputError, StoreError
 from ticket.job.progress import counted
-from ticket.store import derived, driver, reindexing, vehicles
+from ticket.job.ticket import Ticket
+from ticket.store import derived, driver, kept_jobs, reindexing, state, vehicles
 from ticket.store.audit import audit
 from ticket.store.driver import plain_errors
 from ticket.store.outfile import new_file
@@ -21,7 +24,7 @@ def refresh_words(session: Session, limit: int = BATCH) -> int:
     with plain_errors(session.path):
         if not session.db.execute("SELECT 1 FROM dirty LIMIT 1").fetchone():
             return 0
-    with session.writing() as db:
+    with session.writing(of_looks=True) as db:
         # Newest first, so that the rowids of the index rise: it writes those fast.
         rows = db.execute(
             "SELECT t.id, t.number FROM dirty JOIN ticket AS t ON t.id = ticket_id ORDER BY t.id DESC LIMIT ?",
@@ -49,10 +52,36 @@ def rebuild(session: Session) -> None:
         reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
 
 
+def finish_migration(session: Session, version: str) -> None:
+    """Make anew all that is derived: a newer version may keep more than the entries were indexed for."""
+    with session.writing() as db:
+        if session.note_migration(version):
+            reindexing.rebuild(db, session.indexer, session.of_vehicle, session.of_job)
+
+
 def rebuild_vehicles(session: Session) -> None:
     """Keep anew how vehicles are driven and what waits on them."""
     with session.writing() as db:
         vehicles.keep_all(db, session.of_vehicle)
+
+
+def count_in_new_zone(session: Session) -> None:
+    """Keep anew what hangs on the shop's zone: how vehicles are driven, and the minutes of clock times."""
+    with session.writing() as db:
+        vehicles.keep_all(db, session.of_vehicle)
+        found = db.execute(
+            "SELECT DISTINCT t.number FROM entry AS e JOIN ticket AS t ON t.id = e.ticket_id"
+            " WHERE e.kind = 'did' AND json_extract(e.data, '$.clock') IS NOT NULL"
+        ).fetchall()
+        kept_jobs.reprice(db, _readable(session, [number for (number,) in found]), session.of_job)
+
+
+def _readable(session: Session, numbers: Iterable[int]) -> Iterator[tuple[int, Ticket]]:
+    """Some tickets with their keys; damaged ones are left out."""
+    for number in numbers:
+        with suppress(DamagedError):
+            loaded = state.load(session.db, number)
+            yield loaded.id, session.assembled(loaded)
 
 
 def check_index(session: Session) -> list[str]:

@@ -18,6 +18,7 @@ from ticket.job.values import Ref
 from ticket.store import journal, partial_tickets, state
 from ticket.store.index_rows import HabitRow, ThreadRow, VehicleIndexer, VehicleRows
 from ticket.store.same_vehicle import same_vehicle, vehicle_key
+from ticket.store.setting_then import zone_now
 
 HABIT = tuple(item.name for item in fields(HabitRow))
 THREAD = tuple(item.name for item in fields(ThreadRow) if item.name != "ref")
@@ -95,7 +96,7 @@ def expected(db: Database, vehicle: str, indexer: VehicleIndexer) -> Kept | None
     damaged: list[DamagedError] = []
     wanted: partial_tickets.Fields = dict.fromkeys(_KINDS, partial_tickets.ALL) if waiting else {}
     tickets = list(partial_tickets.tickets(db, [number for _, number in group], wanted, damaged))
-    rows = indexer(tickets, _follows(db, group) if waiting else {}, _zone(db))
+    rows = indexer(tickets, _follows(db, group) if waiting else {}, zone_now(db))
     own = {number for _, number in mine}
     rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in own))
     return Kept(newest, _customer(db, newest), rows, {number: key for key, number in mine})
@@ -149,16 +150,6 @@ def _customer(db: Database, ticket: int) -> int | None:
         "SELECT json_extract(header, '$.customer.name.identity') FROM ticket WHERE id = ?", [ticket]
     ).fetchone()
     return row[0] if row and isinstance(row[0], int) else None
-
-
-def _zone(db: Database) -> str:
-    """The shop's zone; a setting that cannot be read stands at its default, as everywhere."""
-    row = db.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = 'zone'").fetchone()
-    try:
-        found = json.loads(row[0]) if row else ""
-    except ValueError:
-        return ""
-    return found if isinstance(found, str) else ""
 
 
 def keep_all(db: Database, indexer: VehicleIndexer) -> None:

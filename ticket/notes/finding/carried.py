@@ -4,9 +4,11 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import source_of, without_source
+from ticket.notes.finding.measures import is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -32,6 +34,10 @@ _FOR_ALL = frozenset(
     {"each", "ea", "both", "either", "all", "round", "side", "all round", "per", "apiece", "all 4", "all four"}
 )
 """Words behind a range that say it holds for every reading before it."""
+
+
+MERELY = frozenset({"only", "just", "still", "barely"})
+"""Words in front of a figure that say how little it is, and name nothing."""
 
 
 def units_of_subjects(done: Walked) -> None:
@@ -106,7 +112,8 @@ def units_of_fractions(done: Walked) -> None:
 
 
 _READS = frozenset(
-    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands".split()
+    "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands drops"
+    " dropped falls fell loses lost rises rose climbs climbed sags sagged bleeds settles".split()
 )
 _NEAR_IN_SIZE = 4
 
@@ -147,8 +154,37 @@ def units_of_things(done: Walked) -> None:
             value = amount.value / 1000
             held = replace(amount, text=mixed_text(value), value=value, shape="decimal")
             reading.amount = replace(held, unit="kohm", dimension="resistance", bare=False)
+        elif amount.bare and amount.shape == "whole" and _is_compression(amount, words):
+            reading.amount = replace(amount, unit="psi", dimension="pressure", bare=False)
+        elif amount.bare and (unit := _unit_of_length(done, reading, words)):
+            reading.amount = replace(amount, unit=unit, dimension="length", bare=False)
         elif amount.dimension == "angle" and any(word.startswith(_WARM) for word in words):
             reading.amount = replace(amount, unit="", dimension="", bare=True)
+
+
+_COMPRESSION_IN_PSI = (60, 400)
+
+
+def _is_compression(amount: Amount, words: list[str]) -> bool:
+    """``comp 150 148 95 152``: whole figures of that size are psi; bar is smaller, kilopascals are larger."""
+    value, (least, most) = amount.value, _COMPRESSION_IN_PSI
+    return (
+        any(word in ("comp", "comps", "compression") for word in words) and value is not None and least <= value <= most
+    )
+
+
+_INCH_DECIMAL = Regex(r"\.[0-9]{3}")
+
+
+def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
+    """``rotor runout .006``: three decimals and no nought are of an inch; ``runout 0.09 mm, disc 0.14``."""
+    amount = reading.amount
+    if not is_length(words) or amount.shape != "decimal" or amount.to:
+        return ""
+    if _INCH_DECIMAL.fullmatch(amount.text):
+        return "in"
+    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    return "mm" if united == {"mm"} else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")
@@ -277,6 +313,9 @@ def is_twin(one: Reading, other: Reading, *, bare: bool = False) -> bool:
 def carry_units(done: Walked) -> None:
     """A unit said once goes back over the list, then forward."""
     readings = done.readings
+    for one, later in pairwise(readings):
+        if one.series and one.series == later.series and later.amount.bare and not one.amount.bare:
+            later.amount = _with_unit(later, one)  # a list is of one unit, whatever stands behind it
     for place in range(len(readings) - 1, 0, -1):
         later, one = readings[place], readings[place - 1]
         if one.amount.bare and not later.amount.bare and _one_list(one, later) and not _told_before(readings[:place]):
@@ -316,7 +355,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return other.amount.bare and _in_reach(one.amount, other.amount)
     if other.pair == "after" and one.pair in ("before", "passing"):
         return True  # "12.4 V at rest, drags down to 8.9": one value on its way
-    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
+    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL | MERELY} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
     if is_rest(others) or (is_rest(words) and (not others or words & others)):
@@ -325,12 +364,19 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if words & others and one.part == other.part:
         return True
-    if other.amount.bare and _are_numbered(one, other) and _in_reach(one.amount, other.amount):
+    if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
+    """``cell voltages 3.61 V, cell 17 3.38``, ``winding S1-S3 13.8 ohm, S2-S4 14.1``: decimals of one sort."""
+    decimals = other.amount.shape == one.amount.shape == "decimal"
+    lettered = bool(one.name and other.name) and one.name[-1].letter == other.name[-1].letter == "n"
+    return _are_numbered(one, other) or (decimals and (shared or lettered))
 
 
 def _are_numbered(one: Reading, other: Reading) -> bool:

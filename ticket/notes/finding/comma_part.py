@@ -26,6 +26,7 @@ from ticket.notes.finding.part_order import (
     names_next,
     now_follows,
     place_kept,
+    places_end_early,
     run_from,
     run_of_places,
     series_of,
@@ -53,6 +54,8 @@ from ticket.notes.finding.part_words import (
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
+
+WHICH_PLACE = "Which value belongs to which position?"
 
 
 class Part:
@@ -82,6 +85,8 @@ class Part:
         self.at = 0
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
+        if not self.postfix and places_end_early(tokens):
+            self._doubt(WHICH_PLACE)
         self.words_behind = words_stand_behind(tokens)
         self.behind, unsure = named_behind(tokens) or ([], False)  # values led by the words of the one before
         if unsure:
@@ -142,9 +147,10 @@ class Part:
     def _rest(self, token: Token) -> None:
         """``others``, ``both``: what comes is of everything else, at no place named before."""
         self.walk.stack, self.walk.topic, self.others = {}, False, token
-        alone = not self._amount_follows() and not any(one.letter == "p" for one in self.tokens)
-        if self.made and alone and token.text not in ("both", "all", "each"):
-            self.made[-1].places = ()  # "1.8 mm RR, 0.9 the rest"
+        if self.made and not self._amount_follows() and not any(one.letter == "p" for one in self.tokens):
+            both = token.text in ("both", "all", "each")  # "headlamp R 12.9 V, grounds 0.08 V both": on no side
+            kept = [pair for pair in self.made[-1].places if both and pair[0] != "side"]
+            self.made[-1].places = tuple(kept)  # "1.8 mm RR, 0.9 the rest"
 
     def _heading(self) -> None:
         """``Generator: leg A 121 V, leg B 113 V``: the words in front of a colon name all behind it."""
@@ -187,7 +193,7 @@ class Part:
             for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
                 reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
-            for reading in said_behind(self.walk, self.others):
+            for reading in said_behind(self.walk, self.others, token):
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
@@ -288,7 +294,7 @@ class Part:
             for reading, place in zip(group, places, strict=True):
                 reading.places, reading.own = place, True
         else:
-            self._doubt("Which value belongs to which position?")
+            self._doubt(WHICH_PLACE)
 
     # ------------------------------------------------------------------ values
     def _values(self) -> None:
@@ -459,6 +465,7 @@ class Part:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
+            self.walk.subject = self.walk.subject or tuple(self.words)
             return words, True
         if self.words and all(token.text in PRONOUNS or (self.places and token.text in ONES) for token in self.words):
             self.the_one = any(token.text in ONES for token in self.words)
@@ -567,7 +574,10 @@ class Part:
     def _keep_places(self) -> None:
         """The positions that go on into the next part, or that close the line."""
         walk = self.walk
-        if not self.made and self.places and len(self.places) == 1 and not self.postfix:
+        last = all(one.letter != "q" or one.start <= self.tokens[-1].start for one in walk.line.tokens)
+        if last and not self.made and not self.words and self.joined_places and len(self.places) > 1:
+            close_by_place(walk, tuple(pair for place in self.places for pair in place))  # "60 ohm, pins 6 and 14"
+        elif not self.made and self.places and len(self.places) == 1 and not self.postfix:
             walk.topic = not (self.words and walk.done.readings and all(is_state(one.text) for one in self.words))
             if not self.words and self.index == len(walk.done.parts) - 1:
                 close_by_place(walk, self.places[0])

@@ -91,6 +91,36 @@ def name_places_of_one(line: Line) -> None:
                 tokens[place] = replace(tokens[place], letter="j")
 
 
+_PAIR_BEHIND = Regex(r"(?:\A|(?<=[,;(Pq]))p[/j]q(?=[;)C]|,(?!q)|\Z)")
+_ONE_MORE = Regex(r"(?<=[,;])q(?=[wcyz])")
+
+
+def name_places_alone(line: Line) -> None:
+    """``60 ohm, pins 6 and 14``, ``cyl 5 0.4 ohm, 6 open``: another one of the numbered place before."""
+    tokens = line.tokens
+    for match in _PAIR_BEHIND.finditer(line.letters):
+        direction, word = tokens[match.start()].held[-1]
+        name, _, number = word.rpartition(" ")
+        count = _whole(tokens[match.end() - 1])
+        if direction in _COUNTED_ON and number.isdigit() and count is not None and count > int(number):
+            tokens[match.end() - 1] = replace(
+                tokens[match.end() - 1], letter="p", held=((direction, f"{name} {count}"),)
+            )
+    for match in _ONE_MORE.finditer(line.letters):
+        before = [
+            one.held[-1] for one in tokens[: match.start()] if one.letter == "p" and one.held[-1][0] in _COUNTED_ON
+        ]
+        state = _state_behind(tokens, match.end())
+        count = _whole(tokens[match.start()])
+        name, _, number = before[-1][1].rpartition(" ") if before else ("", "", "")
+        if state and count is not None and number.isdigit() and int(number) < count <= _MOST_PLACES:
+            tokens[match.start()] = replace(
+                tokens[match.start()], letter="p", held=((before[-1][0], f"{name} {count}"),)
+            )
+            for at in range(match.end(), match.end() + state):
+                tokens[at] = replace(tokens[at], letter="y", held=None)
+
+
 _OF_A_THING = Regex(r"wq(?:[,/j]q)+(?=u?q)")
 
 

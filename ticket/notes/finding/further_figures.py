@@ -7,9 +7,10 @@ position, a condition or a moment of its own, the name of a thing, or words for 
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.doubtful import span
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
-from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
+from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS, WHOLE_TOPICS
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 
@@ -39,7 +40,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     part = done.parts[reading.part]
     if reading.pair or reading.token not in part or reading.amount.shape == "word":
         return True
-    lead, tail = _span(part, part.index(reading.token))
+    lead, tail = span(part, part.index(reading.token))
     here = any(one.part == reading.part for one in before)
     lead = lead[1:] if here and lead and lead[0].text in _OF_SIZE else lead  # "4 in long 10 in behind the hanger"
     words = [token for token in lead if token.letter in _WORDS]
@@ -60,7 +61,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     placed_by = len(lead) > 1 and (lead[0].text in WHERE or lead[-1].text in ("of", "out of"))
     if here and placed_by:
         return differs  # "30 mm at the rim 450 mm wheel": the words tell where the value before was read
-    if any(_names(token) for token in words):
+    if any(_names(token) or token.text in WHOLE_TOPICS for token in words):
         return True
     said = {word for one in before for token in one.subject for word in token.text.split(" ")} | _GOING_ON
     goes_on = all(set(token.text.replace("-", " ").split(" ")) <= said for token in words)
@@ -127,10 +128,3 @@ def _names(token: Token) -> bool:
     if token.letter in "ne":
         return True
     return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))
-
-
-def _span(part: list[Token], at: int) -> tuple[list[Token], list[Token]]:
-    """The tokens on either side of a figure, up to the next figure or limits."""
-    figures = [i for i, one in enumerate(part) if i != at and (one.letter in "qL" or (one.letter == "C" and one.held))]
-    first = max((i + 1 for i in figures if i < at), default=0)
-    return part[first:at], part[at + 1 : min((i for i in figures if i > at), default=len(part))]

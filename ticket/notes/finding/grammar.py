@@ -10,14 +10,15 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_worded
-from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids
+from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
+from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids, join_runs
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
     name_headings,
     name_lettered_places,
     name_listed_places,
+    name_places_alone,
     name_places_behind,
     name_places_of_a_thing,
     name_places_of_one,
@@ -25,7 +26,14 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
+from ticket.notes.finding.references import (
+    find_found,
+    find_new_ones,
+    find_rated,
+    find_references,
+    find_worn,
+    part_compared,
+)
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
@@ -64,11 +72,14 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
+    find_beyond(line)
     _part_at_and(line)
+    _part_behind_places(line)
     name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
     name_places_of_one(line)
+    name_places_alone(line)
     name_places_of_a_thing(line)
     name_places_behind(line)
     name_lettered_places(line)
@@ -95,6 +106,7 @@ def parse(line: Line) -> None:
     find_new_ones(line)
     find_references(line)
     find_found(line)
+    find_rated(line)
     find_worn(line)
     _rewrite(line, _BOTH_ON, _both_on)
     _rewrite(line, _IDLING, _idling)
@@ -104,6 +116,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _MARKED, condition_of)
     _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
+    join_runs(line)
     find_starts(line)
     _headings(line)
 
@@ -165,6 +178,16 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
+
+
+def _part_behind_places(line: Line) -> None:
+    """``pads 3 mm lf 4 rf rotors 24.1``: behind a list whose places stand behind its values another thing begins."""
+    for match in reversed(list(_PLACED.finditer(line.letters))):
+        end = line.tokens[match.end() - 1].end
+        line.tokens.insert(match.end(), Token(",", end, end, ","))
 
 
 def _happens_at(tokens: list[Token], at: int) -> bool:

@@ -11,37 +11,18 @@ from itertools import pairwise
 from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.further_figures import is_state
 from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS
 from ticket.notes.finding.tokens import Token
 
 WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
-_TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
+_TWINS = (*OPPOSITES, {"axial", "radial"}, {"lateral", "radial"},
+    {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
     {"up", "side"}, {"centre", "shoulder"}, {"center", "shoulder"},
     {"long", "deep"}, {"long", "wide"}, {"tight", "loose"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
 """Words that tell the two ways apart in which one thing was measured."""
-_MEASURES = {
-    "length": "play runout run-out endplay end-play backlash travel stroke sag gap clearance wear worn oval ovality"
-    " taper offset lash slack lift bore dia diameter od id thick thickness wide width deep depth long length high"
-    " height float free slop bent warp stretch protrusion standout",
-    "current": "draw current amps",
-    "voltage": "voltage supply volts drop ripple",
-    "resistance": "resistance",
-    "pressure": "pressure press boost vac vacuum drop",
-    "flow": "flow return delivery leakage",
-    "volume": "return leakage leak-off leakoff capacity",
-    "temperature": "temp temperature",
-    "torque": "torque preload",
-    "rotation": "speed",
-    "force": "force effort preload",
-    "percent": "load wear",
-}
-"""Words for a measure, by what they are measured in. Common practice, no source."""
 _ADJECTIVES = frozenset("wide deep long high thick worn bent loose".split())
-_DIMENSIONS: dict[str, set[str]] = {}
-for _dimension, _words in _MEASURES.items():
-    for _word in _words.split():
-        _DIMENSIONS.setdefault(_word, set()).add(_dimension)
 
 
 def named_behind(tokens: list[Token]) -> tuple[list[Token], bool] | None:
@@ -69,13 +50,13 @@ def named_behind(tokens: list[Token]) -> tuple[list[Token], bool] | None:
     nouns = all(gap[-1].letter == "n" or (is_noun(gap[-1].text) and not is_state(gap[-1].text)) for gap in gaps)
     if not nouns or any(len(gap) > len("ww") for gap in gaps):
         return None
-    topic = tokens[figures[0] - 1].text in _DIMENSIONS
+    topic = tokens[figures[0] - 1].text in DIMENSIONS
     return values[1:], not topic
 
 
 def _measures(gap: list[Token], one: Token, later: Token) -> bool:
     """``bearing 0.03 mm clearance 80 C``: a measure in the unit of the value before it alone, or behind both."""
-    known = _DIMENSIONS.get(gap[-1].text, set())
+    known = DIMENSIONS.get(gap[-1].text, set())
     if gap[-1].text in _ADJECTIVES and len(gap) == 1 and one.amount.dimension in known:
         return True  # "seat 450 mm high 20 mm wobble": no name begins so
     return one.amount.dimension in known and later.amount.dimension not in ("", *known)
@@ -86,7 +67,7 @@ def _alike(one: list[Token], other: list[Token]) -> bool:
     if one[0].text == other[0].text and one[0].text in WHERE:
         return len(one) == len(other) > 1
     words = {one[-1].text, other[-1].text}
-    measures = words <= _DIMENSIONS.keys() and len(words) > 1
+    measures = words <= DIMENSIONS.keys() and len(words) > 1
     if _opposed(one, other):
         return True
     if len(one) != len(other) and not measures:

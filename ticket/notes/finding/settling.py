@@ -1,47 +1,46 @@
 """Words that belong to a class only beside a number or another word: decided once all tokens are known."""
 
+import re
 from dataclasses import replace
+from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
 from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
     drop_fillers,
-    is_numbered,
     is_small,
     join_amounts,
     name_things,
     settle_metal,
     settle_sources,
 )
+from ticket.notes.finding.near_places import ONE_LETTER, RIGHTS, held_places, is_unsettled, near_place, places_of_nouns
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
 from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
 from ticket.notes.finding.stated import is_told
-from ticket.notes.finding.tokens import Amount, Line, Places, Token
+from ticket.notes.finding.tokens import Amount, Line, Token
 
 _LONG = ("length", "volume")
-_DEEP = frozenset({"", "length", "pressure", "time"})
-"""What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
-_INLETS = frozenset(
-    "toe tracking hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
-    "heater core coolant "
-    "air water filter vent duct governor gov compressor switch relay solenoid cuts-out cuts-in cut-out cut-in".split()
-)
-_ONE_LETTER = frozenset({"l", "r", "f"})
 _ENDS = frozenset(",;)")
 _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: how long it took
 
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _join_minutes(line)
+    _litres_alone(line)
+    _join_wishes(line)
     list_cylinders(line)
     count_in_words(line)
     _rates(line)
     tokens = line.tokens
-    alone = {token.text for token in tokens if token.letter == "p" and token.text in _ONE_LETTER}
+    alone = {token.text for token in tokens if token.letter == "p" and token.text in ONE_LETTER}
     for at, token in enumerate(tokens):
         if (
             token.text == "outside"
@@ -51,16 +50,84 @@ def settle(line: Line) -> None:
             tokens[at] = replace(token, letter="c", held=None)
         elif token.text in _SPAN_WORDS and is_time(at_place(line, at + 1)):
             tokens[at] = replace(token, letter="k", held="")
-        elif _unsettled(token):
+        elif is_unsettled(token):
             tokens[at] = _settled(line, at, alone)
     _in_32nds(line)
     _drop_currents(line)
     number_places(line)
     settle_sources(line)
+    places_of_nouns(line)
     drop_fillers(line)
     name_things(line)
     join_amounts(line)
     settle_metal(line)
+    _join_lists(line)
+
+
+def _join_lists(line: Line) -> None:
+    """``with blower, lamps and rear defog on``: the commas of a list that one state closes do not part the line."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, -1, -1):
+        if tokens[at].letter != "k" or tokens[at].text not in _WITH:
+            continue
+        stop = next((i for i in range(at + 1, len(tokens)) if tokens[i].letter not in "w,jpnc"), len(tokens))
+        ends = [i for i in range(at + 1, stop) if tokens[i].text.split(" ")[-1] in ("on", "running")]
+        inside = tokens[at + 1 : ends[0]] if ends else []
+        letters = "".join(token.letter for token in inside)
+        if "," in letters and "j" in letters[letters.rindex(",") :] and len(letters) < _LONGEST_LIST:
+            tokens[at + 1 : ends[0]] = [token for token in inside if token.letter != ","]
+
+
+_WITH = frozenset({"with", "w/", "w"})
+_LONGEST_LIST = 14
+
+
+_TAKING = frozenset("takes took taking in after for within of".split())
+_CORNER = Regex(r"[1-9][lr][io]?", re.I)
+
+
+def _join_minutes(line: Line) -> None:
+    """``takes 6 min 20 to cut out``: minutes and seconds, where a word for how long leads them."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 4, -1, -1):
+        led, number, unit, rest = tokens[at : at + 4]
+        if led.text not in _TAKING or unit.text not in ("min", "mins") or number.letter != "q" or rest.letter != "q":
+            continue
+        minutes, seconds = number.amount, rest.amount
+        whole = minutes.shape == seconds.shape == "whole" and minutes.bare and seconds.bare
+        if not whole or len(seconds.text) != len("20") or not 0 <= (seconds.value or 0) < _MINUTE:
+            continue
+        value = (minutes.value or 0) * _MINUTE + (seconds.value or 0)
+        held = replace(seconds, text=mixed_text(value), value=value, unit="s", dimension="time", bare=False)
+        tokens[at + 1 : at + 4] = [replace(number, end=rest.end, text=f"{number.text} min {rest.text}", held=held)]
+
+
+_MINUTE = Fraction(60)
+
+
+def _litres_alone(line: Line) -> None:
+    """``20l adblue 1l coolant``: a small "l" is a corner of an axle only where another corner is named."""
+    corners = [at for at, token in enumerate(line.tokens) if token.letter == "p" and _CORNER.fullmatch(token.text)]
+    token = line.tokens[corners[0]] if len(corners) == 1 else None
+    if token is not None and token.text.endswith("l"):
+        held = Amount(token.text[0], Fraction(token.text[0]), "L", "volume", bare=False)
+        line.tokens[corners[0]] = replace(token, letter="q", held=held)
+
+
+def _join_wishes(line: Line) -> None:
+    """``should see 30+``, ``must hold 200``: the verb behind such a word says nothing more than "be"."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 3, -1, -1):
+        wish, verb, figure = tokens[at : at + 3]
+        if wish.text in _WISHES and verb.letter == "w" and figure.letter in "qi" and _is_verb(verb.text):
+            tokens[at : at + 2] = [replace(wish, end=verb.end)]
+
+
+_WISHES = frozenset("should shud shold shd shld must".split())
+
+
+def _is_verb(word: str) -> bool:
+    return any(one.form == "base" and one.cls in ("doing", "link", "work") for one in look(word))
 
 
 def _rates(line: Line) -> None:
@@ -111,10 +178,6 @@ def _in_32nds(line: Line) -> None:
             line.tokens[at] = replace(token, held=held)
 
 
-def _unsettled(token: Token) -> bool:
-    return isinstance(token.held, tuple) and bool(token.held) and isinstance(token.held[0], Phrase)
-
-
 def _settled(line: Line, at: int, alone: set[str]) -> Token:
     """The first of its rows that holds here; a plain word where none does."""
     token = line.tokens[at]
@@ -126,8 +189,20 @@ def _settled(line: Line, at: int, alone: set[str]) -> Token:
             held = (("end", "rear"),)
         if row.letter == "p" and token.text == "rr" and _ends_only(line, at):
             held = (("end", "rear"),)
+        if row.letter == "p" and token.text == "fr" and _sides_apart(line):
+            held = (("end", "front"),)
         return replace(token, letter=row.letter, held=held)
     return replace(token, letter="w", held=None)
+
+
+def _sides_apart(line: Line) -> bool:
+    """``brake pads fr 1.8 mm left 2.4 right``: both sides are named on their own, so "fr" is the front."""
+    texts = {token.text for token in line.tokens}
+    sided = any(texts & one and texts & other for one, other in ((_LEFT, _RIGHT),))
+    return sided and not texts & {"fl", "rl"}
+
+
+_LEFT, _RIGHT = frozenset({"left", "lh", "l"}), frozenset({"right", "rh", "r"})
 
 
 def _ends_only(line: Line, at: int) -> bool:
@@ -227,8 +302,10 @@ def _remaining(line: Line, at: int) -> bool:
     before = at_place(line, at - 1)
     rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
     of_it = closes and (rest or is_any(at_place(line, begun), "q"))
+    if is_any(before, "q") and before is not None and before.amount.bare and is_any(at_place(line, at - 2), "p"):
+        return False  # "axle 2 left 7 mm"
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
-        return not any(token.text in _RIGHTS or ("side", "right") in _held(token) for token in line.tokens)
+        return not any(token.text in RIGHTS or ("side", "right") in held_places(token) for token in line.tokens)
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
@@ -236,11 +313,6 @@ def _remaining(line: Line, at: int) -> bool:
 
 _REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
 """What is left of a thing: ``3 m rope left``."""
-
-
-def _held(token: Token) -> Places:
-    """The directions of a position, settled or not."""
-    return (token.held[0].places if _unsettled(token) else token.held or ()) if token.letter == "p" else ()
 
 
 _NOUNS = frozenset({"thickness", "value", "thing", "reading", "figure", "spec", "number"})
@@ -278,7 +350,7 @@ def _turns(token: Token | None) -> bool:
 def _has_number(line: Line, at: int) -> bool:
     """Whether a whole number without a unit stands right behind, which is then part of the position."""
     token = at_place(line, at + 1)
-    if token is not None and token.letter == "p" and not _unsettled(token) and token.held[0][1][:1] == "#":
+    if token is not None and token.letter == "p" and not is_unsettled(token) and token.held[0][1][:1] == "#":
         return True
     if token is None or token.letter != "q" or not token.amount.bare or token.amount.shape != "whole":
         return False
@@ -294,13 +366,24 @@ def _has_number(line: Line, at: int) -> bool:
         and is_any(at_place(line, at + 3), "q")
     ):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
+    if line.tokens[at].text == "axle" and _named_axle(line, at):
+        return False
     if line.tokens[at].text == "pin" and not any(map(_is_of_a_circuit, line.tokens)):
         return False  # "eye 51.8, pin 48": of steel
     rows = line.tokens[at].held
-    direction = rows[0].places[0][0] if _unsettled(line.tokens[at]) and rows[0].places else ""
+    direction = rows[0].places[0][0] if is_unsettled(line.tokens[at]) and rows[0].places else ""
     if direction == "pos" and line.tokens[at].text in ("batt", "battery", "wheel", "block", "ch"):
         return later_amount(line, at + 2)
     return True
+
+
+def _named_axle(line: Line, at: int) -> bool:
+    """``drive axle 7 6 5 7 mm``: the axle has a name of its own, and what stands behind it is a list of values."""
+    named = at > 0 and line.tokens[at - 1].text in _AXLES
+    return named and all(is_any(at_place(line, at + step), "q") for step in (1, 2, 3))
+
+
+_AXLES = frozenset("drive steer front rear tag lift trailer steering pusher".split())
 
 
 def _is_of_a_circuit(token: Token) -> bool:
@@ -325,7 +408,7 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         number_after = True
     match row.letter:
         case "p":
-            return _near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
+            return near_place(line, at, row, number_before=number_before, number_after=number_after, alone=alone)
         case "s" if row.words[-1] == "within":
             return is_any(after, "a")
         case "s" if row.words[0] == "set" and row.words[-1] in ("set", "is"):
@@ -345,6 +428,11 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "k" | "@" if row.words[0] in ("on", "by"):
             warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
             return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
+        case "v" if row.words == ("worn",):
+            first = not any(token.letter in "qx" for token in line.tokens[:at])
+            return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
+        case "k" if row.words == ("w",) and is_any(after, "wcnp"):
+            return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
             return number_after
         case "t":
@@ -384,89 +472,6 @@ def _before_bracket(line: Line, at: int) -> Token | None:
     return at_place(line, place)
 
 
-def _near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_after: bool, alone: set[str]) -> bool:
-    before, after = at_place(line, at - 1), at_place(line, at + 1)
-    word = line.tokens[at].text
-    way = row.places[0][0] if row.places else ""
-    ends = {"front", "rear", "back"} & {token.text.split(" ")[0] for token in line.tokens}
-    if _at_the(line, at) and (
-        way == "level" or (way == "end" and len(ends) > 1) or (way == "depth" and _closes_part(line, at))
-    ):
-        return True
-    if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
-        return False
-    if word in _FOUR_CORNERS and _in_capitals(line, at):
-        return True  # capitals on a line of small letters: "FL caster 1.2 deg"
-    if is_any(after, ":") and (before is None or before.letter in ",;") and later_amount(line, at + 2):
-        return True  # "FL: tread 7/32": a heading names the place of what follows
-    beside = _beside_a_place(line, at)
-    if word in ("inside", "outside"):
-        both = {token.text.split(" ")[0] for token in line.tokens}
-        return (number_after or number_before or beside) and {"inside", "outside"} <= both
-    if word in ("in", "out"):
-        return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
-    if word in _MATES:  # alone they are long term, road test, low and an order; beside a mate they are sides
-        texts = {token.text for token in line.tokens}
-        return (number_after or number_before or beside) and not texts.isdisjoint(_MATES[word])
-    if word in _ONE_LETTER:
-        rate = is_any(after, "/") and is_any(at_place(line, at + 2), "w")  # "1.2 l/km": its unit
-        geared = rate or (word == "r" and not {token.text for token in line.tokens}.isdisjoint({"d", "n", "p"}))
-        if geared or (at == 0 and is_any(after, "=") and not {"l", "r"} <= alone):
-            return False  # "60 D, 60 R"; "L = 10.2 m": the sign of a quantity
-        return number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
-    if row.places and row.places[0][0] == "valve":
-        return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
-    if word in ("ns", "os") and _says_sides(line):
-        return True
-    tilts = word == "back" and any(token.text.startswith(("forward", "fwd")) for token in line.tokens)
-    return (number_after or number_before or beside) and not tilts
-
-
-_LEFTS, _RIGHTS = frozenset({"lt", "left", "lh", "l"}), frozenset({"rt", "right", "rh", "r"})
-_DUALS = frozenset({"lo", "li", "ro", "ri"})
-_MATES = {"lt": _RIGHTS, "rt": _LEFTS} | {one: _DUALS - {one} for one in _DUALS}
-
-
-def _says_sides(line: Line) -> bool:
-    """``bush split ns, ball joint os has 1.5 mm``: each says of the other that it is a side."""
-    return sum(token.text.replace("/", "")[:2] in ("ns", "os") for token in line.tokens) > 1
-
-
-def _beside_a_place(line: Line, at: int) -> bool:
-    """Another position stands right beside it, or behind a mark or a "to" that joins them."""
-    before, after, next_but_one = (at_place(line, at + step) for step in (-1, 1, 2))
-    joined = (is_any(after, "/:") and is_any(next_but_one, "pq")) or (is_any(after, ",") and is_any(next_but_one, "p"))
-    counted = before is not None and before.text in ("to", "thru") and is_any(at_place(line, at - 2), "p")
-    return is_any(after, "p") or is_any(before, "p") or joined or counted  # "FL, FR, RL 58, 541, 634"
-
-
-def _at_the(line: Line, at: int) -> bool:
-    """``5.5 mm at the top``: behind a figure and a preposition."""
-    step = at - 1 - (at > 0 and line.tokens[at - 1].text == "the")
-    led = step > 0 and line.tokens[step].text in ("at", "@", "on", "in")
-    return led and is_any(at_place(line, step - 1), "qx")
-
-
-def _closes_part(line: Line, at: int) -> bool:
-    """Nothing but the word for an edge stands behind it in its part."""
-    behind = [at_place(line, at + step) for step in (1, 2)]
-    rest = behind[1:] if behind[0] is not None and behind[0].text in ("edge", "edges") else behind
-    return rest[0] is None or rest[0].letter in ",;()"
-
-
-_FOUR_CORNERS = frozenset({"fl", "fr", "rl"})
-
-
-def _in_capitals(line: Line, at: int) -> bool:
-    typed = line.text[line.tokens[at].start : line.tokens[at].end]
-    return typed.isupper() and any(
-        token.letter == "w" and line.text[token.start : token.end].islower() for token in line.tokens
-    )
-
-
-_VALVES = ("valve", "vlv", "lash", "clear", "clr", "tappet", "shim", "lift")
-
-
 def _is_warmth(amount: Amount) -> bool:
     return amount.dimension == "temperature" and not amount.than and not amount.to
 
@@ -474,92 +479,3 @@ def _is_warmth(amount: Amount) -> bool:
 def _is_speed(amount: Amount) -> bool:
     turning = amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST
     return turning or amount.dimension in ("rotation", "turns", "speed")
-
-
-def _among_edges(line: Line, at: int) -> bool:
-    """The middle is a position where the line also names an edge; else it is a word."""
-    edges = {
-        "inner",
-        "outer",
-        "in",
-        "out",
-        "inside",
-        "outside",
-        "left",
-        "right",
-        "l",
-        "r",
-        "inr",
-        "otr",
-        "inners",
-        "outers",
-        "top",
-        "bottom",
-        "ds",
-        "ps",
-    }
-    around = {
-        place for place, token in enumerate(line.tokens)
-        if token.text == "outside" and any(_is_warm(at_place(line, place + step)) for step in (-1, 1))
-    }  # fmt: skip
-    return any(
-        token.text.split(" ")[0] in edges for place, token in enumerate(line.tokens) if place not in {at, *around}
-    )
-
-
-def _is_warm(token: Token | None) -> bool:
-    return token is not None and token.letter == "q" and token.amount.dimension == "temperature"
-
-
-def _beside_a_side(line: Line, at: int) -> bool:
-    """A single letter is a side beside another side, an end or an edge; beside a pin or a sensor it is a name."""
-    for place in (at - 1, at + 1):
-        token = at_place(line, place)
-        if token is None or token.letter not in "p/":
-            continue
-        if token.letter == "/":
-            token = at_place(line, place + (1 if place > at else -1))
-            if token is None or token.letter not in "pq":
-                continue
-            if token.letter == "q":
-                return True
-        held = token.held[0].places if _unsettled(token) else token.held
-        if held and held[0][0] in ("side", "end", "depth", "level"):
-            return True
-    return False
-
-
-def _in_or_out(line: Line, at: int, *, number_before: bool, number_after: bool, beside: bool) -> bool:
-    begun = max((i + 1 for i, token in enumerate(line.tokens[:at]) if token.letter == ";"), default=0)
-    stop = next((i for i, token in enumerate(line.tokens) if i > at and token.letter == ";"), len(line.tokens))
-    here = line.tokens[begun:stop]
-    following = at_place(line, at + 1)
-    if following is not None and following.text in ("the", "its", "a", "one", "some"):
-        return False  # "in the centre" is a preposition
-    if at and line.tokens[at - 1].text in _SWITCH_VERBS:
-        return False  # "cuts out at 128"
-    if at > 1 and is_any(line.tokens[at - 1], "q") and is_small(line.tokens[at - 1].amount):
-        if is_numbered(line.tokens[at - 2].text) and not is_any(following, "q"):
-            return False  # "injector 3 out": what was done to it
-    timed = {place for place in range(begun, stop) if is_time(at_place(line, place + 1))}  # "in 9.2 s"
-    texts = {t.text for place, t in enumerate(here, begun) if t.letter != "k" and place not in timed}
-    if not ({"in", "out"} <= texts or "inner" in texts or "outer" in texts):
-        return False
-    if not any(text.startswith(_FACED) for text in texts) and not {"inner", "outer"} & texts:
-        return False
-    if (
-        texts & {"toe", "tracking"}
-        or texts & _INLETS
-        or any(t.letter == "q" and t.amount.dimension not in _DEEP for t in here)
-    ):
-        return False
-    return number_after or number_before or beside
-
-
-_FACED = (
-    "pad", "lining", "shoe", "tread", "tyre", "tire", "brake", "dual", "disc", "disk", "rotor", "caliper", "wheel",
-    "rib", "edge", "drum", "hub", "bush", "bearing", "brg", "rear", "front", "lf", "rf", "lr", "rr", "lh", "rh",
-    "n/s", "o/s", "ns", "os",
-)  # fmt: skip
-"""What has an inner and an outer face, or stands at a corner; of all else what comes in and goes out is told."""
-_SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())

@@ -217,7 +217,14 @@ def _is_circumstance(done: Walked, reading: Reading) -> bool:
 
 def is_count(reading: Reading) -> bool:
     """Whether its words say that it counts something, which has no unit."""
-    return any(token.text.startswith(_COUNT_WORDS) for token in reading.subject)
+    return any(
+        token.text.startswith(_COUNT_WORDS) and (token.start > reading.token.start or token.text not in _ALSO_VERBS)
+        for token in reading.subject
+    )
+
+
+_ALSO_VERBS = frozenset({"drops", "turns", "clicks"})
+"""In front of a figure they say what a thing did: ``drops 12 in 15 s``."""
 
 
 def _later_part(done: Walked, reading: Reading) -> bool:

@@ -17,20 +17,23 @@ from ticket.notes.finding.carried import (
     units_of_things,
 )
 from ticket.notes.finding.circumstances import FLUIDS
+from ticket.notes.finding.doubtful import doubtful
 from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
-from ticket.notes.finding.stated import Reading, Walked, is_told
+from ticket.notes.finding.stated import Reading, Walked, is_run_at, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
 UNSURE = "What is not sure here? Nothing is judged while this stands."
+WHICH_REAR = "Is rr the right rear here, or the rear? Write RR, or rear."
 NO_UNIT = "In which unit is this?"
 SEVERAL = "More than one reading stands here without a name. Name each, or give each its position."
 
@@ -103,6 +106,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in loose:
         reading.asked = reading.asked or UNREAD
     refused = allot(done)
+    done_to = [reading for reading in doubtful(done) if reading not in loose]
+    loose += done_to
     _let_go(done, [reading for reading in loose if reading not in bounds])
     for token in done.unsure:
         refused.append((token, UNSURE))
@@ -126,11 +131,35 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement.readings = done.readings
     for reading in done.readings:
         _ask_about(done, reading, statement.doubts, again=again)
+    statement.doubts += _which_rear(done, text)
     statement.doubts += _untold(done, statement.doubts, tested=tested)
+    statement.doubts = [_quotable(doubt, text, done_to) for doubt in statement.doubts]
     statement.seen = _seen(done)
     statement.roles = _roles(done)
     statement.doubts.sort(key=lambda doubt: (doubt.start, doubt.end))
     return statement
+
+
+def _which_rear(done: Walked, text: str) -> list[Doubt]:
+    """``rr 27 psi`` in small letters with no side on the line: of a car the right rear, of a motorcycle the rear."""
+    ends = [token for part in done.parts for token in part if token.letter == "p" and token.text == "rr"]
+    alone = [token for token in ends if token.held == _REAR]
+    read = [one.token.end for one in done.readings if alone and set(_REAR) <= set(one.places)]
+    if not read or max(read) < alone[0].end:
+        return []
+    start, end = alone[0].start, max(read)
+    behind = text[alone[0].end : end]
+    return [Doubt(WHICH_REAR, start, end, unread=False, answers=(f"RR{behind}", f"rear{behind}"))]
+
+
+_REAR = (("end", "rear"),)
+
+
+def _quotable(doubt: Doubt, text: str, done_to: list[Reading]) -> Doubt:
+    """What was likely done or named rather than read: quotes around it say so."""
+    piece = text[doubt.start : doubt.end]
+    inside = any(doubt.start <= one.token.start < doubt.end for one in done_to)
+    return replace(doubt, answers=(f'"{piece}"',)) if inside and doubt.unread and '"' not in piece else doubt
 
 
 def _drive_heads(done: Walked) -> None:
@@ -267,6 +296,8 @@ def _strays(done: Walked) -> None:
         limited = _limited(done, reading.clause)
         if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits or reading.pair == "after":
             continue
+        if dimension == "rotation" and (reading.amount.value or 0) < _SLIPPING and reading.name:
+            continue  # "TCC slip 8 rpm": no engine turns so slowly
         if dimension in limited:
             _spanned(done, reading, limited)
             continue
@@ -275,6 +306,8 @@ def _strays(done: Walked) -> None:
             continue
         aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
         alike = [one for one in done.readings if one.clause == host.clause and one.name == host.name]
+        if host.part != reading.part and dimension == "rotation" and not reading.places:
+            alike, aside = _all_before(done, reading), True
         for one in alike if aside else _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
@@ -284,6 +317,15 @@ def _strays(done: Walked) -> None:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, {dimension for limits in done.limits for dimension in _limited(done, limits.clause)})
+
+
+_SLIPPING = 200  # turns a minute below which no engine runs
+
+
+def _all_before(done: Walked, reading: Reading) -> list[Reading]:
+    """``alternator 14.4 V, battery 13.6 V, engine 2000 rpm``: how fast it ran is of all that stands in front."""
+    before = [one for one in done.readings if one.clause == reading.clause and one.part < reading.part]
+    return [one for one in before if not is_run_at(one)]
 
 
 def _under_the_same(done: Walked, host: Reading) -> list[Reading]:
@@ -388,7 +430,8 @@ _ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking
 def _turns_itself(reading: Reading) -> bool:
     """``pump 4200 rpm``: a thing of its own turned so fast, not the engine while something else was read."""
     words = [token.text for token in reading.name if token.letter == "w"]
-    return bool(words) and is_noun(words[-1]) and _ENGINES.isdisjoint(words)
+    turned = bool(words) and is_noun(words[-1]) and words[-1] not in DIMENSIONS
+    return turned and _ENGINES.isdisjoint(words)
 
 
 _CHARGED = ("charg", "chg", "batt", "alt")

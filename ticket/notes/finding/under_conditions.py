@@ -3,7 +3,9 @@
 import re
 from dataclasses import replace
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
@@ -28,8 +30,8 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     ):
         without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
-    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _lets_go(line, at, amounts[0]):
-        return tokens  # "cap 13 psi let go at 9": what happened is told by the second figure
+    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _happened(line, at, amounts[0]):
+        return tokens
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
@@ -56,19 +58,45 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
         made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
+    if letters == "kww" and _names_the_next(line, tokens, at):
+        return [*(condition_of(line, tokens[:2], at) or ()), tokens[2]]
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+def _happened(line: Line, at: int, number: Token) -> bool:
+    """``cap 13 psi let go at 9``, ``front pads at 2 mm rears at 5``: the figure behind the word was read."""
+    return _lets_go(line, at, number) or _all_are_at(line, at)
+
+
+def _all_are_at(line: Line, at: int) -> bool:
+    """The figures of the part stand behind "at" one and all, the first of them in a unit that is no circumstance."""
+    first = next((i + 1 for i in range(at - 1, -1, -1) if line.tokens[i].letter in ",;"), 0)
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    figures = [i for i in range(first, stop) if line.tokens[i].letter in "qCL"]
+    led = all(line.tokens[i].letter == "q" and i > first and line.tokens[i - 1].letter == "@" for i in figures)
+    return led and len(figures) > 1 and _is_state(line.tokens[figures[0]].amount)
+
+
+def _names_the_next(line: Line, tokens: list[Token], at: int) -> bool:
+    """``after repair pressure 118 bar``: behind the work stands what was read, which no other word names."""
+    figure = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    worked = tokens[0].text in ("after", "before") and any(one.cls == "work" for one in look(tokens[1].text))
+    alone = not any(token.letter in "wnqp" for token in _same_part(line, at))
+    return worked and alone and figure is not None and figure.letter == "q" and is_noun(tokens[2].text)
 
 
 def _lets_go(line: Line, at: int, number: Token) -> bool:
     """Behind a figure of its unit, a verb of what happens at a value stands right in front."""
     read = [one.amount for one in _same_part(line, at) if one.letter == "q"]
     alike = bool(read) and not read[0].bare and (number.amount.bare or number.amount.dimension == read[0].dimension)
-    return alike and not set(re.split("[ -]", line.tokens[at - 1].text)).isdisjoint(_LET_GO)
+    words = {word for token in line.tokens[max(0, at - 2) : at] for word in re.split("[ -]", token.text)}
+    return alike and not words.isdisjoint(LET_GO)
 
 
-_LET_GO = frozenset(
-    "go goes popped pops opened opens blew blows released releases cracked cracks tripped trips".split()
+LET_GO = frozenset(
+    "go goes lets let vents vented lifts lifted leaks popped pops opened opens blew blows released releases cracked"
+    " cracks tripped trips".split()
 )
 _DETERMINERS = frozenset("a an the its own same that this only about around".split())
 

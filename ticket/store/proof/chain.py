@@ -36,6 +36,7 @@ class Chain:
     counted: bytes = GENESIS
     newest: datetime | None = None
     back: list[tuple[int, int]] = field(default_factory=list)
+    restored: list[str] = field(default_factory=list)
     blank: dict[int, list[str] | None] = field(default_factory=dict)
     told: dict[int, set[str]] = field(default_factory=dict)
     told_whole: set[int] = field(default_factory=set)
@@ -108,6 +109,8 @@ class Chain:
             self.kept.note(row[0], ticket, json.loads(body))
         if b'"identity":' in body:
             self.customers.note(row[0], json.loads(body))
+        if verb == b"shop.restore":
+            self._put_back(row[0], json.loads(body))
         if verb == b"shop.pin":
             self.pins.feed(row[0], json.loads(body))
         elif verb == b"shop.key":
@@ -117,12 +120,19 @@ class Chain:
         if ticket is None and verb not in (b"forget", b"look"):
             self.shop.feed(row[0], row[1].decode(), row[2], verb.decode(), whole_body(body, words))
 
+    def _put_back(self, seq: int, body: Any) -> None:
+        """A copy took the place of the file: what it lost is no cut-off end, and is told every time."""
+        first, last = (int(str(one or "").partition("-")[0] or 0) for one in (body["copy"], body["lost"]))
+        lost = f"rows {first + 1}-{last} of that time were lost" if last > first else "nothing was lost"
+        self.restored.append(f"row {seq} put a copy back that ended at row {first}: {lost}")
+
     def settle(self, found: Findings) -> None:
         """What only the end of the journal can tell."""
         for seq, paths in self.blank.items():
             if seq in self.told_whole or (paths is not None and self.told.get(seq, set()).issuperset(paths)):
                 continue
             found.add(f"journal {seq}", "words of it are gone, and no later row says why", seq)
+        found.remarks += self.restored
         if self.back:
             rows = [seq for seq, _ in self.back]
             said = f"{len(rows)} rows stand behind newer ones" if len(rows) > 1 else f"row {rows[0]} says an older time"

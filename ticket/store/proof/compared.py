@@ -11,6 +11,7 @@ from ticket.store.proof.finding import Findings, Tell, runs, untold
 from ticket.store.proof.shape import has_table
 from ticket.store.proof.texts import COLUMNS
 from ticket.store.proof.ticket_fold import Folded
+from ticket.store.proof.told_apart import told_apart
 
 _TICKET = (
     "id", "number", "status", "opened", "closed", "signed_by", "seal", "rev", "updated", "masked", "header", "was_seal",
@@ -111,14 +112,17 @@ def _ticket(connection: Connection, key: int, found: Findings, pictures: Picture
     if held is None or not folded.ticket:
         found.add(name, "it is missing in the table" if held is None else "it is not in the journal")
         return number
-    for column in _differing(pictures.columns, held, folded.ticket, "header"):
-        found.add(name, f"{_NAMED.get(column, column)} differs between table and journal")
+    for column, values in _differing(pictures.columns, held, folded.ticket, "header"):
+        found.add(name, f"{_NAMED.get(column, column)} differs between table and journal{values}")
     _entries(connection, key, name, folded, found, pictures)
     _sides(connection, key, name, folded, found)
     return number
 
 
-def _differing(columns: tuple[str, ...], held: tuple[Any, ...], wanted: Mapping[str, Any], json: str) -> Iterator[str]:
+def _differing(
+    columns: tuple[str, ...], held: tuple[Any, ...], wanted: Mapping[str, Any], json: str
+) -> Iterator[tuple[str, str]]:
+    """Each column that differs, with what stands in it and what should."""
     for column, value in zip(columns, held, strict=True):
         said = wanted[column]
         if column == json:
@@ -126,7 +130,7 @@ def _differing(columns: tuple[str, ...], held: tuple[Any, ...], wanted: Mapping[
         elif isinstance(said, str):
             said = said.encode()
         if value != said:
-            yield column
+            yield column, told_apart(value, said)
 
 
 def _entries(
@@ -141,8 +145,8 @@ def _entries(
         if wanted is None:
             found.add(where, "it is not in the journal")
             continue
-        for column in _differing(_ENTRY, tuple(cells), wanted, "data"):
-            found.add(where, f"{_NAMED[column]} differs between table and journal")
+        for column, values in _differing(_ENTRY, tuple(cells), wanted, "data"):
+            found.add(where, f"{_NAMED[column]} differs between table and journal{values}")
         for picture in pictures.fields.get(wanted["kind"], ()):
             _picture(where, wanted["data"].get(picture), found, pictures)
     for no in sorted(folded.entries.keys() - seen):
@@ -158,8 +162,10 @@ def _sides(connection: Connection, key: int, name: str, folded: Folded, found: F
             continue
         held = dict(connection.execute(f"SELECT {column}, data FROM {table} WHERE ticket_id = ?", [key]))  # noqa: S608
         for no in sorted(held.keys() | wanted.keys()):
-            if no not in wanted or held.get(no) != canonical(wanted[no]):
-                found.add(f"{name} {what} {no}", "differs between table and journal")
+            said = canonical(wanted[no]) if no in wanted else None
+            if said is None or held.get(no) != said:
+                values = told_apart(held.get(no), said)
+                found.add(f"{name} {what} {no}", f"differs between table and journal{values}")
 
 
 def _pictures(connection: Connection, found: Findings, fields: Mapping[str, tuple[str, ...]]) -> Pictures:

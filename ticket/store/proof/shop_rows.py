@@ -7,6 +7,7 @@ from ticket.store.canonical import canonical
 from ticket.store.driver import Connection
 from ticket.store.proof.finding import Findings
 from ticket.store.proof.shape import has_table
+from ticket.store.proof.told_apart import opened, told_apart
 
 _NAMES = ("uid", "canon", "schema")  # of the file; the first row gives them
 
@@ -43,7 +44,8 @@ class ShopRows:
         wanted = {key.encode(): value.encode() for key, value in self.settings.items()}
         for key in sorted(held.keys() | wanted.keys()):
             if held.get(key) != wanted.get(key):
-                found.add(f"setting {key.decode(errors='replace')}", "differs from the journal")
+                values = told_apart(held.get(key), wanted.get(key))
+                found.add(f"setting {key.decode(errors='replace')}", f"differs from the journal{values}")
         people = {
             number: (name, role) for number, name, role in connection.execute("SELECT id, name, role FROM person")
         }
@@ -51,13 +53,19 @@ class ShopRows:
         for number in sorted(people.keys() | known.keys()):
             if people.get(number) != known.get(number):
                 name = self.people.get(number, ("",))[0] or f"number {number}"
-                found.add(f"person {name}", "name or role differ from the journal")
+                values = told_apart(_pair(people.get(number)), _pair(known.get(number)))
+                found.add(f"person {name}", f"name or role differ from the journal{values}")
         known_book = has_table(connection, "phrasebook")
         book = dict(connection.execute("SELECT no, data FROM phrasebook").fetchall()) if known_book else {}
         for no in sorted(book.keys() | self.phrasebook.keys()):
             said = self.phrasebook.get(no)
-            if said is None or book.get(no) != canonical(said):
-                found.add(f"phrase {no}", "differs from the journal")
+            wanted_phrase = None if said is None else canonical(said)
+            if wanted_phrase is None or book.get(no) != wanted_phrase:
+                found.add(f"phrase {no}", f"differs from the journal{told_apart(book.get(no), wanted_phrase)}")
+
+
+def _pair(person: tuple[Any, ...] | None) -> dict[str, Any] | None:
+    return None if person is None else dict(zip(("name", "role"), map(opened, person), strict=True))
 
 
 def _looked(entry: Any, new: str, seq: int, at: str, person: int) -> Any:

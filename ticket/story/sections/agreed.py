@@ -133,9 +133,11 @@ def _pieces(fact: Told) -> list[str]:
 
 
 def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
-    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    """A sum as it was named, with the tax or before it where the contact or the shop says so."""
     named = talk.money(entry, field, number)
-    return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
+    told = getattr(entry.fact, "tax", "") or (talk.job.case.before_tax and "before tax")
+    way = {"with tax": "told.taxed", "before tax": "told.untaxed"}.get(told or "")
+    return talk.say(way, total=named) if way else named
 
 
 def _scope(talk: Talk, refs: tuple[Ref, ...], way: Phrase, *, bare: bool) -> tuple[Phrase, Phrase]:
@@ -245,7 +247,7 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             break
     else:
         if not words - {"yes"}:
-            spoke = "told.spoke" if fact.way in ("", "phone", "in person") else "told.written"
+            spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
             writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))

@@ -1,0 +1,164 @@
+"""What may as well have been done, filled in, tightened to or named is asked about; what was read is stated.
+
+Lines of a fork lift yard, made up beside the rule. Common practice of the trade, no source.
+"""
+
+import pytest
+
+from ticket.job.kinds import Found
+from ticket.notes.meaning import Json, meaning_of
+from ticket.notes.read import read
+
+
+def said(line: str) -> Json:
+    return meaning_of(read(line))
+
+
+def stated(line: str) -> list[tuple[str, str | None, list[str]]]:
+    return [(one["value"], one["unit"], one["at"]) for one in said(line)["measurements"]]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "found: mast rail shortened 30 mm",
+        "found: tilt cylinder bolts all checked at 95 Nm",
+        "found: drive motor brushes set 0.4 mm",
+        "found: mast chain slack reset to 30 mm",
+        "found: gearbox topped 2.4 L",
+        "found: ramp climbed with 1800 kg",
+        "found: no leak at 12 bar",
+        "found: no creep pumped up to 15 bar",
+        "found: lift rope 12 mm, 3 strands broken",
+        "pressures 32 36 35 31",
+        "rears 6 and 4, one is done",
+        "hole 40 x 15 mm in the mast",
+        "tyre pressures left 4 of them, 9",
+    ],
+)
+def test_a_figure_that_nothing_says_was_read_is_asked_about(line: str) -> None:
+    answer = said(line)
+    assert answer["measurements"] == []
+    assert answer["unread"], "a number fell silent"
+
+
+@pytest.mark.parametrize(
+    ("line", "readings"),
+    [
+        ("found: tilt pin turning torque 4 Nm", [("4", "Nm", [])]),
+        ("found: mast leaked 0.2 L overnight", [("0.2", "L", [])]),
+        ("found: drained 5.1 L, tank 7.3 L", [("5.1", "L", []), ("7.3", "L", [])]),
+        ("found: sling scale reads 410 kg", [("410", "kg", [])]),
+        ("found: torqued 95 Nm, breakaway 60 Nm", [("60", "Nm", [])]),
+        ("found: m = 12.3 g", [("12.3", "g", [])]),
+        ("found: mast bolts 60 Nm (min 95)", [("60", "Nm", [])]),
+    ],
+)
+def test_a_word_for_a_measure_or_limits_say_that_it_was_read(line: str, readings: list[object]) -> None:
+    assert stated(line) == readings
+
+
+def test_the_likeliest_answer_puts_the_piece_in_quotes() -> None:
+    (draft,) = read("found: mast rail shortened 30 mm")
+    (remark,) = draft.remarks
+    assert remark.answers == ('"30 mm"',)
+    (again,) = read('found: mast rail shortened "30 mm"')
+    assert again.remarks == ()
+    assert isinstance(again.fact, Found)
+
+
+def test_a_further_figure_of_another_thing_in_no_unit_is_asked_about() -> None:
+    answer = said("recovered 0.9 lb, charge is 1.75")
+    assert [one["value"] for one in answer["measurements"]] == ["0.9"]
+    assert [one["text"] for one in answer["unread"]] == ["1.75"]
+
+
+@pytest.mark.parametrize(
+    ("line", "places"),
+    [
+        ("gap 2 mm at the rear joint", [[]]),
+        ("inner spring broke, stroke 60 mm", [[]]),
+        ("14 psi back pressure", [[]]),
+        ("CAN H 2.7 V, CAN L 2.3 V", [[], []]),
+        ("front hubs 60 C LF 41 C RF", [["left front"], ["right front"]]),
+        ("mast pads 3 mm L 4 mm R rail 24.1 mm", [["left"], ["right"], []]),
+        ("60 ohm between bus wires, pins 6 and 14", [["pin 6 pin 14"]]),
+        ("rt rear wheel play 2 mm", [["right rear"]]),
+        ("drive axle 7 6 5 7 mm", [[], [], [], []]),
+        ("axle 2 left 7 mm", [["axle 2 left"]]),
+    ],
+)
+def test_a_place_that_names_a_thing_is_a_word(line: str, places: list[list[str]]) -> None:
+    assert [at for _value, _unit, at in stated(line)] == places
+
+
+def test_a_lone_rr_asks_which_rear_it_is() -> None:
+    (question,) = said("rr hub play 2 mm")["questions"]
+    assert question["answers"] == ["RR hub play 2 mm", "rear hub play 2 mm"]
+    assert said("rr hub 2 mm, lr hub 1 mm")["questions"] == []
+
+
+@pytest.mark.parametrize(
+    ("line", "readings"),
+    [
+        ("mast roller play .018", [("0.018", "in", [])]),
+        ("hub runout 0.09 mm, disc 0.14", [("0.09", "mm", []), ("0.14", "mm", [])]),
+        ("comp 150 148 95", [("150", "psi", []), ("148", "psi", []), ("95", "psi", [])]),
+        ("tank test 30 psi, drops 12 in 15 s", [("30", "psi", []), ("12", "psi", [])]),
+        ("front pads at 2 mm rears at 5", [("2", "mm", ["front"]), ("5", "mm", ["rear"])]),
+        ("plug 5 volts, cyl 5 0.4 ohm, 6 open", [("0.4", "ohm", ["cylinder 5"])]),
+        ("wheel nuts 3 loose of 10", []),
+        ("mast cap 14 psi lets go at 9", [("9", "psi", [])]),
+        ("carriage rim 1.9 mm lateral 0.8 radial", [("1.9", "mm", []), ("0.8", "mm", [])]),
+        ("axle 1 hub 78 C, axle 2 only 34", [("78", "C", ["axle 1"]), ("34", "C", ["axle 2"])]),
+        ("stroke 2-1/2in axle 1, 1 5/16in axle 2", [("2.5", "in", ["axle 1"]), ("1.3125", "in", ["axle 2"])]),
+    ],
+)
+def test_what_the_thing_its_list_or_its_notation_says(line: str, readings: list[object]) -> None:
+    assert stated(line)[-len(readings) :] == readings if readings else stated(line) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "when"),
+    [
+        ("truck 14.4 V idle, 13.9 V with mast lamp, beacon and heater on", "with mast lamp, beacon and heater on"),
+        ("truck 13.1 V w everything on", "w everything on"),
+        ("after repair pressure 118 bar", "after repair"),
+        ("line pressure 55 psi in d, 210 psi in r", ""),
+        ("blower 9.8 A on hi", "on hi"),
+        ("hub 78 C after a 15 km tow, hub 2 34 C", "after a 15 km tow"),
+    ],
+)
+def test_how_it_was_read(line: str, when: str) -> None:
+    assert when in ", ".join(said(line)["measurements"][-1]["when"])
+
+
+def test_what_it_should_do_is_a_limit_whatever_the_verb() -> None:
+    (one,) = said("mast lifts 22 psi, should see 30+")["measurements"]
+    assert (one["low"], one["verdict"]) == ("30", "low")
+
+
+def test_limits_with_a_stroke_go_to_the_readings_in_turn() -> None:
+    one, other = said("mast oil 18 psi hot idle 52 at 1500, min 15/45")["measurements"]
+    assert (one["low"], one["verdict"], other["low"], other["verdict"]) == ("15", "in", "45", "in")
+
+
+def test_room_that_is_wanted_is_the_least() -> None:
+    (one,) = said("rust 40 mm from the mast anchor, inspector wants 150 clear")["measurements"]
+    assert (one["low"], one["verdict"]) == ("150", "low")
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("later mast tyres, 5000 km or next service whichever turns up first", "later"),
+        ("says mast drops in the night", "says"),
+        ("did r&r mast pump and belt 2.3", "did"),
+        ("no ans at 555-0133, lm 3pm", "told"),
+        ("spn 3364/18, 4364/2 both inactive", "code"),
+        ("later model mast", "found"),
+        ("did not lift", "found"),
+    ],
+)
+def test_a_word_of_the_notation_without_its_colon(line: str, kind: str) -> None:
+    assert said(line)["kind"] == kind
