@@ -13,6 +13,7 @@ from ticket.rules.kept_for import kept_for, may_go_before
 from ticket.shop.money import pack
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
+from ticket.shop.witness import tell_witnesses
 from ticket.store.forgetting import Plan
 
 _UNREACHED = (
@@ -39,6 +40,7 @@ def forget(options: argparse.Namespace) -> None:
             lines = DraftLines(shop.store.path, shop.person)
             for number in plan.tickets:
                 lines.keep(number, "")
+            shop.told = tell_witnesses(shop)
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
         say_json(told | {"forgotten": options.yes})

@@ -7,12 +7,13 @@ from pathlib import Path
 
 from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import say, say_json
+from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.job.regex import Regex
 from ticket.machine.environment import database_path
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
+from ticket.shop.witness import tell_witnesses
 from ticket.store import restoring
 from ticket.store.driver import is_shop, is_there
 from ticket.store.file_modes import make_folder
@@ -102,6 +103,9 @@ def restore(options: argparse.Namespace) -> int:
         raise InputError(f"{target} cannot be put there: {(error.strerror or str(error)).lower()}.") from None
     with Shop.open(target, options.by or "", create=False) as shop:
         shop.store.proofs.note_restore(restoring.body_of(loss), shop.person)
+        told = tell_witnesses(shop)
+    for sentence in told:
+        remark(sentence)
     if options.json:
         say_json({"restored": str(target), "aside": str(aside) if aside else None})
         return 0
