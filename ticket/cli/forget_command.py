@@ -10,10 +10,10 @@ from ticket.job.text import one_line
 from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
 from ticket.rules.kept_for import kept_for, may_go_before
+from ticket.shop.changing import tell_signed
 from ticket.shop.money import pack
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
-from ticket.shop.witness import tell_witnesses
 from ticket.store.forgetting import Plan
 
 _UNREACHED = (
@@ -40,7 +40,7 @@ def forget(options: argparse.Namespace) -> None:
             lines = DraftLines(shop.store.path, shop.person)
             for number in plan.tickets:
                 lines.keep(number, "")
-            shop.told = tell_witnesses(shop)
+            tell_signed(shop)
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
         say_json(told | {"forgotten": options.yes})

@@ -11,9 +11,9 @@ from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.job.regex import Regex
 from ticket.machine.environment import database_path
+from ticket.shop.changing import tell_signed
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
-from ticket.shop.witness import tell_witnesses
 from ticket.store import restoring
 from ticket.store.driver import is_shop, is_there
 from ticket.store.file_modes import make_folder
@@ -103,8 +103,8 @@ def restore(options: argparse.Namespace) -> int:
         raise InputError(f"{target} cannot be put there: {(error.strerror or str(error)).lower()}.") from None
     with Shop.open(target, options.by or "", create=False) as shop:
         shop.store.proofs.note_restore(restoring.body_of(loss), shop.person)
-        told = tell_witnesses(shop)
-    for sentence in told:
+        tell_signed(shop)
+    for sentence in shop.told:
         remark(sentence)
     if options.json:
         say_json({"restored": str(target), "aside": str(aside) if aside else None})
