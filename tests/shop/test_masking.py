@@ -1,5 +1,6 @@
 """What an auditor is shown: everything but who the customer is, unless it is asked for, which is journaled."""
 
+import io
 import json
 import re
 from collections.abc import Callable
@@ -110,6 +111,14 @@ def test_no_command_that_shows_tickets_names_a_customer_to_an_auditor(run: Comma
     writer = run(*words, "--by", "K. Orlo")
     unnamed = words[0] in ("past", "sample") or (words[0] in ("bill", "estimate") and "--json" in words)
     assert [one for one in GIVEN_AWAY if one.lower() in writer.stdout.lower()] or unnamed
+
+
+def test_talk_shows_an_auditor_no_customer_and_takes_no_line(run: Command, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(b".show\nfound: x\n.open\n.story\n")))
+    done = run("talk", "1")
+    assert "horn fuse good" in done.stdout
+    assert "Nothing was written: an auditor looks" in done.stdout
+    assert not [one for one in GIVEN_AWAY if one.lower() in done.stdout.lower()]
 
 
 def test_names_that_were_asked_for_are_shown_and_journaled(run: Command, filled: Path) -> None:
