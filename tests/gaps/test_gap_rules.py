@@ -80,6 +80,46 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
     ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
+    (
+        "labour-in-sum",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: replaced rear pads; for 1",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: 1.2 h replaced rear pads; for 1",
+    ),
+    (
+        "labour-in-sum",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: replaced rear pads; for 1",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: replaced rear pads, no charge; for 1",
+    ),
+    (
+        "work-not-offered",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: 0.3 h replaced wiper blades",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: 1.2 h replaced rear brake pads",
+    ),
+    (
+        "work-not-offered",
+        "offer: replace rear pads; est 190\ntold: Ada Fenn by phone, yes 1\ndid: 0.3 h replaced wiper blades",
+        "offer: replace rear pads\ntold: Ada Fenn by phone, yes 1, up to 400\ndid: 0.3 h replaced wiper blades",
+    ),
+    (
+        "later-twice",
+        "later: replace rear pads; may wait\nlater: rear pads thin; do soon",
+        "later: replace rear pads; may wait\nlater: front pads thin; do soon",
+    ),
+    (
+        "code-place-differs",
+        "code: C0031 stored\nfound: wheel speed sensor RR 0 V (min 0.5)",
+        "code: C0031 stored\nfound: wheel speed sensor LF 0 V (min 0.5)",
+    ),
+    (
+        "code-place-differs",
+        "code: P0302 stored\ndid: 0.4 h replaced coil for misfire cylinder 3",
+        "code: P0302 stored\ndid: 0.4 h replaced coil for misfire cylinder 2",
+    ),
+    (
+        "code-place-differs",
+        "code: C0031 stored\nfound: wheel speed sensor RR 0 V (min 0.5)",
+        "code: C0031 stored\ncode: C003A stored\nfound: wheel speed sensor RR 0 V (min 0.5)",
+    ),
     ("line-unread-blocking", "did: clean horn 2", "did: 2 h clean horn"),
     ("line-unread-blocking", "used: 2 L fluid, $8 or $9", 'used: 2 L fluid "$8 or $9"'),
     ("line-unread", "later: horn buzzes since 2000 mi", 'later: horn buzzes "since 2000 mi"'),
@@ -133,6 +173,17 @@ PAIRS = [
         "offer-unanswered",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, left message",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, no 1",
+    ),
+    (
+        "agreed-not-done",
+        "offer: clean horn\noffer: fit wiper blades\ntold: Ada Fenn by phone, yes 1 2\ndid: 0.3 h clean horn; for 1",
+        "offer: clean horn\noffer: fit wiper blades\ntold: Ada Fenn by phone, yes 1 2\ndid: 0.3 h clean horn; for 1\n"
+        "later: wiper blades; when they come; because not in stock",
+    ),
+    (
+        "agreed-not-done",
+        "offer: fit wiper blades\ntold: Ada Fenn by phone, yes 1",
+        "offer: fit wiper blades\ntold: Ada Fenn by phone, yes 1\nused: 2 x WB-1 blades, new @ 9; for 1",
     ),
     (
         "declined-yet-done",

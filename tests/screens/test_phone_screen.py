@@ -56,6 +56,33 @@ def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> 
     return flat(" ".join(row.text for row in rows) + (f" If yes: {if_yes(about, answers, would)}" if would else ""))
 
 
+def test_of_every_entry_an_offer_is_for_one_sentence_is_read(shop: Shop) -> None:
+    number = new_ticket(shop, Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    add_lines(
+        shop, number,
+        "says: brakes squeal\nfound: brake pad LF 2.0 mm (min 3)\nfound: battery rest voltage 11.9 V (min 12.4)\n"
+        "found: wiper blade torn\noffer: replace LF brake pad, battery and wiper blade; for 2 3 4; do now; est 300",
+    )  # fmt: skip
+    (item,) = call_about(shop, number).items
+    told = " ".join(item.lines)
+    assert [word for word in ("2.0", "11.9", "torn") if word not in told] == []
+    assert len(set(item.lines)) == len(item.lines), "and none twice"
+
+
+@pytest.mark.parametrize("line", ["A found brake pad LF 2 mm", "found: pads 2 mm", "did 1.2 h brake pads"])
+async def test_an_entry_typed_into_a_call_becomes_nobodys_name(database: Path, line: str) -> None:
+    async with phone(database) as (app, pilot):
+        screen = screen_of(app, PhoneScreen)
+        before = len(ticket_of(app.shop, screen.number).entries)
+        await pilot.press("tab")
+        screen.query_one(Prompt).put(line)
+        await pilot.press("enter", "enter")
+        await pilot.pause()
+        assert "begins an entry of its own" in flat(page_text(app, "#understood"))
+        assert screen.query_one(Prompt).value == line, "nothing typed is lost"
+        assert len(ticket_of(app.shop, screen.number).entries) == before
+
+
 @pytest.mark.parametrize("width", [48, 80, 120])
 def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Shop, width: int) -> None:
     number = started(shop)

@@ -9,7 +9,7 @@ from ticket.scratch_shop import fill
 from ticket.shop import money
 from ticket.shop.changing import add_lines, new_ticket, set_header, sign_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import story_of, ticket_of, unanswered
+from ticket.shop.reading import open_gaps, story_of, ticket_of, unanswered
 
 NUMBER = 1020
 
@@ -45,6 +45,18 @@ def test_sums_of_a_job_are_told_as_its_header_says_whatever_the_list_says(shop: 
         told[way] = [side.verdict.billed for side in money.bill(shop, number).sides]
     assert told[""] == told["with tax"] == [10800]
     assert told["before tax"] == [10000]
+
+
+def test_without_a_price_list_hours_are_asked_about_where_a_sum_was_agreed(shop: Shop) -> None:
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: brakes squeal\noffer: replace rear pads; est 190\ndid: 1.2 h replaced pads; for 2")
+    assert "labour-in-sum" not in {gap.id for gap in open_gaps(shop, number)}
+    add_lines(shop, number, "told: Ada Fenn by phone 555-0134, yes 2; total 190.00")
+    (asked,) = [gap for gap in open_gaps(shop, number) if gap.id == "labour-in-sum"]
+    assert (asked.entry, asked.level) == (3, "advice")
+    assert "190.00 was agreed and the bill is 0.00" in asked.question
+    money.set_prices(shop, json.dumps({"format": "price-list-1", "rates": [{"name": "general", "price": "100.00"}]}))
+    assert "labour-in-sum" not in {gap.id for gap in open_gaps(shop, number)}
 
 
 def test_what_names_no_payer_is_paid_as_the_header_says_when_it_is_typed(shop: Shop) -> None:

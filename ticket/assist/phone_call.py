@@ -142,12 +142,20 @@ def _items(case: Case, story: Story, agreed: Agreement, prices: PriceList) -> It
 
 
 def _aloud(story: Story, entry: Entry, fact: Offer | Later) -> Iterator[str]:
-    """What the story tells of an item, and of what stands behind it the first sentence with a figure, or the first."""
+    """What the story tells of an item, and of each entry behind it the first sentence with a figure, or the first."""
     mine = _resting(story, Ref(entry.no))
     yield from (sentence.text for sentence in mine) if mine else (f"“{fact.text}”",)
-    behind = [one for ref in fact.refs for one in _resting(story, ref) if one not in mine]
-    if behind:
-        yield next((one.text for one in behind if any(letter.isdigit() for letter in one.text)), behind[0].text)
+    told: list[Sentence] = []
+    for ref in fact.refs:
+        behind = [one for one in _resting(story, ref) if one not in mine]
+        figured = [one for one in behind if _has_figure(one)]
+        if behind and not any(one in told for one in figured or behind):
+            told.append((figured or behind)[0])
+            yield told[-1].text
+
+
+def _has_figure(sentence: Sentence) -> bool:
+    return any(letter.isdigit() for letter in sentence.text)
 
 
 def _resting(story: Story, ref: Ref) -> list[Sentence]:

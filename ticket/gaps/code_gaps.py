@@ -2,10 +2,14 @@
 
 from collections.abc import Iterator
 
-from ticket.gaps.gap import ADVICE, Gap, Rule
-from ticket.gaps.ticket_lookup import claimed, each, with_it
+from ticket.faults.code_meaning import meaning
+from ticket.faults.table import with_own
+from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
+from ticket.gaps.named_in_work import has_place, place_clash, place_shared
+from ticket.gaps.ticket_lookup import claimed, each, with_it, words_with_places
 from ticket.job.case import Case
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled
+from ticket.job.likeness import content_words
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings.measured_groups import words_of
@@ -49,6 +53,43 @@ def code_untouched(case: Case) -> Iterator[Gap]:
             yield Gap("code-untouched", ADVICE, f"What was looked at for {fact.code}?", entry.no)
 
 
+def code_place_differs(case: Case) -> Iterator[Gap]:
+    """What was looked at and done for a code with a position of its own is at that position, not at another alone.
+
+    The position is the code table's. Whatever another stored code of the same thing stands for belongs to that code.
+    """
+    named = [(fact.code, words) for _, fact in _stored(case) if (words := _thing_of(case, fact)) and has_place(words)]
+    dealt = Found | Ruled | Cause | Proof | Did | Offer | Later
+    told = [(one.no, words_with_places(one.fact)) for one in case.ticket.living if isinstance(one.fact, dealt)]
+    for code, words in named:
+        about = [(no, text) for no, text in told if _names(text, words) and has_place(text)]
+        others = [other for _, other in named if other != words]
+        elsewhere = [
+            no
+            for no, text in about
+            if place_clash(text, words) and not any(_at(text, other) for other in others if _names(text, other))
+        ]
+        if elsewhere and not any(_at(text, words) for _, text in about):
+            question = f"{code} stands for {words}, and entry {elsewhere[0]} names another place. Which is right?"
+            yield Gap("code-place-differs", BLOCKING, question, elsewhere[0])
+
+
+def _thing_of(case: Case, fact: Code) -> str:
+    """What a code speaks of with its place, in the technician's words of the tables; empty where they do not know."""
+    known = meaning(fact.code, fact.sub, with_own(case.codes))
+    return (known.trade or known.words).partition(":")[0]
+
+
+def _names(text: str, thing: str) -> bool:
+    """Whether a text speaks of a thing: by two of its words, since one alone is a word of many things."""
+    words = content_words(thing)
+    return len(words & content_words(text)) >= min(2, len(words)) > 0
+
+
+def _at(text: str, thing: str) -> bool:
+    return place_shared(text, thing) and not place_clash(text, thing)
+
+
 def cleared_not_driven(case: Case) -> Iterator[Gap]:
     """Cleared codes prove nothing until the vehicle ran or was driven, or are read again later (W11)."""
     cleared = next(
@@ -76,5 +117,6 @@ RULES: tuple[Rule, ...] = (
     sub_code_missing,
     code_incomplete,
     code_untouched,
+    code_place_differs,
     cleared_not_driven,
 )

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from ticket.gaps import (
+    agreed_gaps,
     clock_gaps,
     code_gaps,
     complaint_gaps,
@@ -37,6 +38,7 @@ RULES: tuple[Rule, ...] = (
     *code_gaps.RULES,
     *repair_gaps.RULES,
     *part_gaps.RULES,
+    *agreed_gaps.RULES,
     *clock_gaps.RULES,
     *order_gaps.RULES,
     *picture_gaps.RULES,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap
+from ticket.money.amount import grouped
 from ticket.rules.paper_duties import BY_SIGNING
 
 if TYPE_CHECKING:
@@ -36,6 +37,20 @@ def sum_not_agreed(account: "Account") -> Iterator[Gap]:
         if side.verdict.word != "within" and side.verdict.allowed is None and not side.verdict.entries:
             whose = "" if side.payer == "customer" else f"{side.payer}: "
             yield Gap("sum-not-agreed", ADVICE, f"{whose}{side.verdict.reason} Add: told: ..., yes; total ...")
+
+
+def labour_in_sum(account: "Account") -> Iterator[Gap]:
+    """Without a price list labour has no price; where a sum was agreed somebody says whether that holds it."""
+    side = account.customer
+    hours = [line for line in account.bill.lines if line.unpriced and line.unit == "h" and line.pays != "shop"]
+    approved = side.agreement.approved
+    if not account.priced and hours and approved is not None and side.verdict.billed < approved:
+        sums = f"{grouped(approved)} was agreed and the bill is {grouped(side.verdict.billed)}"
+        question = (
+            f"These hours have no price, and {sums}. Is the labour in that sum? "
+            "A price list would price it: ticket shop prices FILE."
+        )
+        yield Gap("labour-in-sum", ADVICE, question, hours[0].no)
 
 
 def consent_incomplete(account: "Account") -> Iterator[Gap]:
@@ -71,13 +86,15 @@ def bill_doubtful(account: "Account") -> Iterator[Gap]:
     """Every line of the bill is clear; a shop without a price list is not asked about prices."""
     for doubt in account.doubts:
         if account.priced or doubt.about not in ("rate", "price"):
-            yield Gap(f"bill-{doubt.about}", ADVICE, doubt.text, doubt.no or None)
+            level = BLOCKING if doubt.about == "tax" else ADVICE  # every sum that was agreed to may be another one
+            yield Gap(f"bill-{doubt.about}", level, doubt.text, doubt.no or None)
 
 
 RULES: tuple[MoneyRule, ...] = (
     bill_above_approved,
     bill_not_approved,
     sum_not_agreed,
+    labour_in_sum,
     consent_incomplete,
     paper_incomplete,
     fee_refused,

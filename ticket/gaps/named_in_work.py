@@ -80,3 +80,8 @@ def place_shared(one: str, other: str) -> bool:
     """True where both texts name one place."""
     a, b = places(one), places(other)
     return bool(sides(one) & sides(other)) or any(a[name] & b[name] for name in a.keys() & b.keys())
+
+
+def has_place(text: str) -> bool:
+    """Whether a text names a place at all."""
+    return bool(sides(text) or places(text))

@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import place_clash, place_shared
-from ticket.gaps.ticket_lookup import answered_by, bad_values, each, small, with_it
+from ticket.gaps.ticket_lookup import answered_by, bad_values, each, small, with_it, words_with_places
 from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Offer, Proof, Says, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Says, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Ref
-from ticket.readings.measured_groups import prose, values, words_of
+from ticket.readings.measured_groups import prose, words_of
 from ticket.story.facts.labour_kinds import mends
 from ticket.story.facts.proved import came_back, may_be_back, not_tested
 
@@ -41,14 +41,6 @@ def part_unexplained(case: Case) -> Iterator[Gap]:
         yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
 
 
-def _with_places(fact: Fact) -> str:
-    """The words of a fact with the positions of its readings, which are no words of their own any more."""
-    if not isinstance(fact, Found | Proof):
-        return words_of(fact)
-    labels = dict.fromkeys(value.label for value in values(fact) if value.label)
-    return " ".join((words_of(fact), *labels))
-
-
 def sides_differ(case: Case) -> Iterator[Gap]:
     """Cause, work and parts are at the place of what they rest on: side, axle, cylinder, upper or lower (W16)."""
     for entry in case.ticket.living:
@@ -56,7 +48,9 @@ def sides_differ(case: Case) -> Iterator[Gap]:
             continue
         words = words_of(entry.fact)
         others = [
-            (ref.no, _with_places(other.fact)) for ref in entry.fact.refs if (other := _here(case, ref)) is not None
+            (ref.no, words_with_places(other.fact))
+            for ref in entry.fact.refs
+            if (other := _here(case, ref)) is not None
         ]
         clashing = [no for no, text in others if place_clash(words, text)]
         if clashing and not any(place_shared(words, text) for no, text in others if no not in clashing):
@@ -182,6 +176,20 @@ def offer_unanswered(case: Case) -> Iterator[Gap]:
             yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)
 
 
+def agreed_not_done(case: Case) -> Iterator[Gap]:
+    """Work that was agreed to is done, put off or given up before the ticket is signed; a ticket may wait for parts."""
+    if case.ticket.status == "waiting for parts":
+        return
+    agreed = {no for no, one in standing(case.ticket).items() if one.answer == "yes"}
+    carried = [entry.fact for entry in case.ticket.living if isinstance(entry.fact, Did | Used | Later)]
+    for entry, fact in each(case, Offer):
+        if entry.no not in agreed or any(other.fact in carried for other in answered_by(case, entry.no)):
+            continue
+        if not any(shared(fact.text, words_of(other)) for other in carried):
+            question = f"Offer {entry.no} was agreed to. Was it done, put off or given up? Add: did: ... or later: ..."
+            yield Gap("agreed-not-done", BLOCKING, question, entry.no)
+
+
 def declined_yet_done(case: Case) -> Iterator[Gap]:
     """No work is done on an offer that was answered no."""
     for one in _uncovered(case, "declined"):
@@ -215,6 +223,7 @@ RULES: tuple[Rule, ...] = (
     safety_unanswered,
     declined_without_risk,
     offer_unanswered,
+    agreed_not_done,
     declined_yet_done,
     work_before_yes,
 )

@@ -5,10 +5,10 @@ from typing import TypeVar
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.kinds import Did, Fact, Says, Used
+from ticket.job.kinds import Did, Fact, Found, Proof, Says, Used
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.readings.measured_groups import words_of
+from ticket.readings.measured_groups import values, words_of
 from ticket.readings.pairing import judge_entry
 from ticket.readings.units import find
 
@@ -51,6 +51,14 @@ def answered_by(case: Case, no: int) -> tuple[Entry, ...]:
 def all_text(case: Case) -> str:
     """All the prose of the living entries, in lower case, for matching only."""
     return " ".join(words_of(entry.fact) for entry in case.ticket.living).lower()
+
+
+def words_with_places(fact: Fact) -> str:
+    """The words of a fact with the positions of its readings, which are no words of their own any more."""
+    if not isinstance(fact, Found | Proof):
+        return words_of(fact)
+    labels = dict.fromkeys(value.label for value in values(fact) if value.label)
+    return " ".join((words_of(fact), *labels))
 
 
 def claimed(case: Case) -> bool:

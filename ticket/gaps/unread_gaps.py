@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from ticket.gaps.agreed_gaps import labour_in_sum
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.ticket_lookup import each
 from ticket.job.case import Case
@@ -55,9 +56,10 @@ def _which(spoken: Spoken) -> str:
 
 
 def labour_without_hours(case: Case) -> Iterator[Gap]:
-    """Labour that somebody pays for says its hours."""
+    """Labour that somebody pays for says its hours; what an agreed sum may hold is asked by ``labour-in-sum``."""
+    in_sum = {gap.entry for gap in labour_in_sum(case)}
     for entry, fact in each(case, Did):
-        asked = any(remark.blocks for remark in again(fact).remarks)
+        asked = entry.no in in_sum or any(remark.blocks for remark in again(fact).remarks)
         if not fact.hours and fact.pays != "shop" and not asked:
             question = "How many hours are billed? Write them in front: did: 1.5 h ..., or , no charge behind."
             yield Gap("labour-without-hours", ADVICE, question, entry.no)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from ticket.job.entry import Remark
@@ -96,6 +97,8 @@ _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
 _ONE_WORD = Regex(r"[^\s,]{1,30}")
+_HOW = "judgement"
+"""The field of offers and deferred work whose words are told from all others."""
 Range = tuple[int, int]
 
 
@@ -248,7 +251,19 @@ class _Cutter:
         if spec and refs:
             self.fields[spec.name] = refs
         else:
-            self.texts[_HEAD] = [where]
+            self.texts[_HEAD] = self._without_judgement(*where)
+
+    def _without_judgement(self, start: int, end: int) -> list[Range]:
+        """The head without a comma part that is a judgement and nothing else: ``rear pads, may wait, est 190``."""
+        bare = self.body.bare
+        commas = [*(at for at in range(start, end) if bare[at] == ","), end]
+        parts = [(at + 1, behind) for at, behind in pairwise(commas)]
+        found = [(part, hit) for part in parts if (hit := _flag(self.table, bare[slice(*part)])) and hit[0] == _HOW]
+        if len(found) != 1:
+            return [(start, end)]
+        (first, behind), (name, value) = found[0]
+        self.fields[name] = value
+        return [(start, first - 1), *([(behind + 1, end)] if behind < end else [])]
 
     def _take(self, segment: Body, end: int) -> bool:
         hit = _flag(self.table, segment.bare) or _unsafe(self.table, segment.bare)

@@ -3,8 +3,8 @@
 import re
 from collections.abc import Sequence
 
-from ticket.job.entry import Remark, Spoken
-from ticket.job.kinds import ANSWERS, Told
+from ticket.job.entry import CONCERN_LETTERS, Remark, Spoken
+from ticket.job.kinds import ANSWERS, KINDS, Told
 from ticket.job.regex import Regex
 from ticket.job.values import Answer
 from ticket.notes.answers import Said, Speech, speech_of
@@ -69,6 +69,10 @@ _SMALL = frozenset(
 )
 _ABOUT = frozenset({"re", "about", "regarding", "concerning"})
 _THEY = frozenset("he she they he'll she'll they'll he'd she'd they'd".split())
+_OWN_ENTRY = Regex(
+    rf"\s*(?:[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*\s+)?"
+    rf"({'|'.join(kind for kind in KINDS if kind not in ('told', 'says'))}|says(?=\s*:))(?=\s*:|\s+\S)"
+)
 _MOST_ENTRIES = 100  # a larger figure behind a yes is a sum of money
 _ROLES = {"ceiling": "ceiling", "total": "total", "deposit": "deposit"}
 
@@ -101,7 +105,7 @@ class _Reader:
 
     def read(self) -> Head:
         """The head of a contact."""
-        if not self.quoted:
+        if not self.quoted and not self._own_entry():
             self._contact(contact_of(self.body, self.tokens))
         certain = self._numbered()
         self._sums(certain)
@@ -115,6 +119,15 @@ class _Reader:
         if words:
             self.head.fields["words"] = words
         return self.head
+
+    def _own_entry(self) -> bool:
+        """What begins with another word of the notation names nobody: ``A found pads 2 mm``."""
+        match = _OWN_ENTRY.match(self.body.bare)
+        if match is None:
+            return False
+        text = f"{match[1]} begins an entry of its own. Write it without told: in front, or who was told."
+        self.head.remarks.append(ask(self.body, match.span(1), text))
+        return True
 
     def _contact(self, contact: Contact) -> None:
         self.head.fields |= contact.fields
@@ -161,6 +174,7 @@ class _Reader:
         explained = self._references()
         found = sums(self.tokens, self.start, self.taken | explained)
         for item in found:
+            self._tax(item)
             where = place(self.tokens, item.first, item.behind)
             role = _ROLES.get(item.role)
             if role is None:
@@ -214,6 +228,14 @@ class _Reader:
             ):
                 found.update(range(at, figure + 1))
         return found
+
+    def _tax(self, told: Sum) -> None:
+        """Whether the tax is in a sum: ``512 with tax``, ``total plus tax 480``."""
+        for at in range(told.first, min(told.behind + 1, len(self.tokens))):
+            if told.role in ("total", "ceiling") and (hit := phrase_at("tax told", self.tokens, at)):
+                self.head.fields["tax"] = hit[0]
+                self.taken.update(range(at, hit[1]))
+                return
 
     def _agreed_sum(self, certain: list[Answer]) -> None:
         """One sum with a sign or cents right behind the yes is the total that was agreed to."""

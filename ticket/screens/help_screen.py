@@ -46,7 +46,9 @@ def key_sheet(width: int) -> list[Row]:
     for action in ACTIONS:
         for key in keys_of(action):
             words = meant.setdefault(key, [])
-            words += [action.label] if action.label not in words else []
+            # A single sign means something on one page alone, where its label has words around it.
+            told = action.help.rstrip(".") if len(key) == 1 else action.label
+            words += [told] if told not in words else []
     rows = [row("All keys of the program", "strong")]
     for key in sorted(meant, key=_order):
         rows += _pair(shown_key(key), ", ".join(meant[key]), _KEY, width)
@@ -54,10 +56,11 @@ def key_sheet(width: int) -> list[Row]:
 
 
 def _order(key: str) -> tuple[int, int, str]:
-    """Names first, then letters alone, with Ctrl, with Alt, then function keys by their number."""
+    """Keys with a name first, then with Ctrl, with Alt, function keys by their number; last the keys of one page."""
     last = key.rpartition("+")[2]
     function = int(last[1:]) if last[:1] == "f" and last[1:].isdigit() else 0
-    held = 1 if key.startswith("ctrl+") else 2 if key.startswith("alt+") else 3 if function else 0
+    one_page = 4 if len(key) == 1 else 0
+    held = 1 if key.startswith("ctrl+") else 2 if key.startswith("alt+") else 3 if function else one_page
     return held, function, key
 
 

@@ -36,7 +36,7 @@ class NewScreen(HeaderForm):
     """
 
     DEFAULT_CSS = """
-    NewScreen #fields { height: auto; max-height: 70%; }
+    NewScreen #fields { height: auto; max-height: 80%; }
     NewScreen #known { height: 1fr; padding: 0 1; }
     """
 

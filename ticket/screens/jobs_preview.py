@@ -73,7 +73,7 @@ def preview_rows(job: TicketRow | None, preview: Preview | None, width: int) -> 
 
 
 def _concern(name: str, state: str, asked: str, width: int) -> Row:
-    room = 26 if width < 100 else 40
+    room = (26 if width < 100 else 40) if asked else max(width - _NAME - 6, 8)
     state = cut(state, room)
     lead = f"  {cut(name, _NAME)}{' ' * max(_NAME - cells(cut(name, _NAME)), 0)}  "
     spans = [Span(lead), Span(f"{state}{' ' * (room - cells(state))}", "quiet")]

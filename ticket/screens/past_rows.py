@@ -161,7 +161,7 @@ def count_rows(results: Results, width: int) -> list[Row]:
     counts = results.counts
     if not counts.jobs:
         return []
-    rows = wrap([Span("Of these ", "quiet"), Span(total_words(results)), Span(":", "quiet")], width)
+    rows = wrap([Span("Of these ", "quiet"), Span(total_words(results)), Span(":", "quiet")], width - 2)
     causes = (*counts.causes[:_NAMED], *((("no cause stated", counts.without_cause),) if counts.without_cause else ()))
     more = max(0, len(counts.causes) - _NAMED)
     for title, found, rest in (
@@ -174,8 +174,8 @@ def count_rows(results: Results, width: int) -> list[Row]:
         if found:
             named = ", ".join(f"{name} {number}" for name, number in found)
             text = f"{named}, {rest} others" if rest else named
-            rows += [Row(), *wrap([Span(title, "strong"), Span(text)], width, rest="  ")]
-    return rows
+            rows += [Row(), *wrap([Span(title, "strong"), Span(text)], width - 2, rest="  ")]
+    return [Row((Span("  "), *row.spans)) for row in rows]
 
 
 def _some(found: tuple[Count, ...]) -> tuple[tuple[Count, ...], int]:

@@ -165,7 +165,8 @@ class PastScreen(Frame):
         was = was_rows(*self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))
         self.query_one("#was", Page).styles.height = len(was) + 1 if was else 0
         self.query_one("#was", Page).show(was)
-        self.query_one("#heads", Page).show(head_rows(columns_for(room), self.sort, width))
+        listed = head_rows(columns_for(room), self.sort, width)
+        self.query_one("#heads", Page).show([Row(), *listed[1:]] if self.counting and not beside else listed)
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""
         self.top([Span("Past jobs", "strong"), Span(total, "quiet")])

@@ -83,6 +83,7 @@ class PhoneScreen(Frame):
         self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
         self.flawed = ""
+        self.asked = ""  # the question that the typed line leaves open
         self.written = 0
         self._own = False  # the line is written by the program, not typed
 
@@ -171,6 +172,8 @@ class PhoneScreen(Frame):
 
     def _flaw(self) -> str:
         """What keeps the line from being written, or what the local rules want with it; empty where nothing is."""
+        if self.asked:
+            return self.asked
         if self.fact.total and cents(self.fact.total) is None:
             return f"{self.fact.total!r} is no sum of money: write it as 228.40."
         if not self.fact.who.strip():
@@ -212,7 +215,7 @@ class PhoneScreen(Frame):
         self.at = (self.at or self.shop.now()) if answers else None
         self.fact = replace(self.fact, answers=answered(answers), total="")
         self.fact = replace(self.fact, total=self._sum() if self.total is None else self.total)
-        self._own = True
+        self._own, self.asked = True, ""
         self.query_one(Prompt).put(write(self.fact).removeprefix(_LEAD) if answers else "")
         self._own = False
         self.draw()
@@ -230,6 +233,8 @@ class PhoneScreen(Frame):
         drafts = read(f"{_LEAD}{self.query_one(Prompt).value}", tuple(person.name for person in self.shop.people))
         fact = drafts[0].fact if len(drafts) == 1 else None
         if isinstance(fact, Told):
+            asked = next((remark for remark in drafts[0].remarks if remark.state != "remark"), None)
+            self.asked = asked.text if asked else ""
             self.total = fact.total if fact.total != self.fact.total or self.total is not None else None
             self.fact = fact
             self.at = self.at or self.shop.now()

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE, UNREAD
-from ticket.job.case import UNITS
+from ticket.job.case import AS_TYPED, UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
 from ticket.job.width import cells
@@ -143,7 +143,8 @@ class StoryScreen(Frame):
             self._follow(told, entries, tells, {source.no for source in rests if isinstance(source, Ref)})
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
-        left.append(Span(f"  in {_tongue(self.wanted.language)}, measures {self.wanted.units}", "quiet"))
+        measures = "" if self.wanted.units == AS_TYPED else f", measures {self.wanted.units}"
+        left.append(Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet"))
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
         self._draw_note()

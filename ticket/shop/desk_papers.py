@@ -6,9 +6,9 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, datetime
 
-from ticket.assist.promise import promised_day, promised_minute
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Told
+from ticket.job.promise import promised_day, promised_minute
 from ticket.job.ticket import Ticket
 from ticket.job.wall import local_day
 from ticket.machine import environment

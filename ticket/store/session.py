@@ -65,6 +65,7 @@ class Session:
         self.of_job = of_job
         self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
         self._left: set[str] = set()  # vehicles one of them was of before
+        self._staff: dict[str, int] = {}  # whom this action looked up already
         self._made: dict[int, tuple[int, Ticket]] = {}  # tickets as this action leaves them
         self.now = now
         self.token_bytes = token_bytes
@@ -190,7 +191,7 @@ class Session:
                 raise StoreError(
                     f"{self.path} is gone or another file by now: nothing was written; open the shop again"
                 )
-            self._stale, self._left, self._made = set(), set(), {}
+            self._stale, self._left, self._staff, self._made = set(), set(), {}, {}
             with self._transaction() as db:
                 yield db
                 if self._stale or self._left:
@@ -327,8 +328,11 @@ class Session:
         name = clean(name).strip()
         if not name:
             raise InputError("say who is doing this: the name is empty")
+        if role is None and name in self._staff:
+            return self._staff[name]
         row = self.db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
         if row and role in (None, row[1]):
+            self._staff[name] = int(row[0])
             return int(row[0])
         role = role or "technician"
         number = row[0] if row else self.db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]
