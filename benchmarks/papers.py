@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 
 import typst
-from papers_cases import demo_tickets, matter_of, texts_of
+from papers_cases import contents_for, demo_tickets, texts_of
 
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.formats import written
@@ -46,17 +46,17 @@ def bare(sheet: Sheet) -> bytes:
 
 
 def main() -> None:
-    matters = [matter_of(ticket) for ticket in demo_tickets()]
-    written(story_paper(matters[0]), "pdf")
-    bare(story_paper(matters[0]))
-    text = [spent(lambda m=m: as_text(m.story)) for m in matters]
-    built = [spent(lambda m=m: as_text(build(m.case, "customer"))) for m in matters]
+    jobs = [contents_for(ticket) for ticket in demo_tickets()]
+    written(story_paper(jobs[0]), "pdf")
+    bare(story_paper(jobs[0]))
+    text = [spent(lambda m=m: as_text(m.story)) for m in jobs]
+    built = [spent(lambda m=m: as_text(build(m.case, "customer"))) for m in jobs]
     print(f"story as text: {statistics.median(text):.2f} ms; built and written: {statistics.median(built):.2f} ms")
     for form in ("text", "markdown", "html"):
-        times = [spent(lambda m=m, f=form: written(copy(m), f)) for m in matters]
+        times = [spent(lambda m=m, f=form: written(copy(m), f)) for m in jobs]
         print(f"copy as {form}: {statistics.median(times):.2f} ms")
     for name, make in (("story", story_paper), ("copy", copy)):
-        sheets = [make(m) for m in matters[1:]]
+        sheets = [make(m) for m in jobs[1:]]
         alone = [spent(lambda s=s: bare(s)) for s in sheets]
         ours = [spent(lambda s=s: written(s, "pdf")) for s in sheets]
         ratio = statistics.median(a / b for a, b in zip(ours, alone, strict=True))

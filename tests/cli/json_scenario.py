@@ -27,6 +27,7 @@ shop-example 0 shop example prices
 shop-group 0 shop group
 shop-trust 0 shop trust
 demo 0 demo
+demo 0 demo --keep {{at}}/practice.db
 list 0 list
 list 0 list --all
 show 0 show 1020

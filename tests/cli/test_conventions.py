@@ -11,6 +11,7 @@ from ticket.cli.main import main
 from ticket.cli.output import fitted
 from ticket.cli.progress_line import progress_line
 from ticket.job.width import cells
+from ticket.shop.opening import Shop
 
 COMMANDS = (
     "shop", "shop keys", "shop limits", "list --all", "show 1020", "phrases", "past P0562-16", "before P0562-16", "due",
@@ -99,6 +100,26 @@ def test_the_demo_refuses_a_database_and_names_the_way_without_a_terminal(capsys
     assert "leave --db out" in capsys.readouterr().err
     assert main(["demo"]) == 2
     assert "ticket demo --no-screen" in capsys.readouterr().err
+
+
+def test_the_demos_shop_can_be_kept_and_gone_on_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    kept = tmp_path / "practice.db"
+    assert main(["demo", "--no-screen", "--keep", str(kept)]) == 0
+    assert f"This practice shop is kept in {kept}." in capsys.readouterr().out
+    assert main(["add", "1020", "note: practised here", "--db", str(kept)]) == 0
+    assert main(["demo", "--no-screen", "--keep", str(kept)]) == 0
+    assert "the practice shop that was kept there before" in capsys.readouterr().err
+    assert main(["show", "1020", "--db", str(kept)]) == 0
+    assert "practised here" in capsys.readouterr().out
+    assert main(["paper", "1020", "--db", str(kept)]) == 0
+    assert "cratch shop" in capsys.readouterr().out
+    real = tmp_path / "real.db"
+    Shop.open(real, "K. Orlo").close()
+    before = real.read_bytes()
+    for path, words in ((str(real), "is a real shop"), ("-", "name a file")):
+        assert main(["demo", "--no-screen", "--keep", path]) == 2
+        assert words in capsys.readouterr().err
+    assert real.read_bytes() == before
 
 
 def test_a_terminal_that_cannot_draw_gets_no_escape(

@@ -125,17 +125,13 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
     if child == 0:
         try:
             os.environ.update(run.environ)
+            signal.signal(signal.SIGINT, signal.default_int_handler)  # a suite in the background has it ignored
             sys.stdin, sys.stdout, sys.stderr = os.fdopen(0), os.fdopen(1, "w"), os.fdopen(2, "w")
             code = main(arguments)
         finally:
             os._exit(code)
-    shown, left, again = "", dict(typed), 0
-    while again < 30:
-        if not select.select([terminal], [], [], 1)[0]:
-            # A Ctrl+C that comes between the question and the wait for its answer is noticed with the next key only.
-            again += 1
-            os.write(terminal, "".join(keys for keys in typed.values() if keys == "\x03").encode())
-            continue
+    shown, left = "", dict(typed)
+    while select.select([terminal], [], [], 30)[0]:
         try:
             some = os.read(terminal, 4096)
         except OSError:

@@ -19,6 +19,16 @@ def test_ci_runs_the_test_command_of_the_readme() -> None:
     assert command in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
 
+def test_the_readme_is_one_screen_to_the_first_success_then_pictures() -> None:
+    """Forty rows of a terminal: what it is, one command, what to press; behind them what it shows."""
+    lines = README.splitlines()
+    first = next(i for i, line in enumerate(lines) if line.startswith("    ") and "ticket demo" in line)
+    pictures, tour = (lines.index(title) for title in ("## What it looks like", "## One minute"))
+    assert first < pictures < tour
+    assert pictures < 40
+    assert max(len(line) for line in lines[:pictures]) <= 140
+
+
 def test_every_command_is_in_the_readme_and_has_help_with_an_example(tmp_path: Path) -> None:
     ticket = installed(tmp_path)
     overview = ticket.anew("--help")

@@ -30,6 +30,10 @@ def stated(line: str) -> list[tuple[str, str | None, list[str]]]:
         "found: no leak at 12 bar",
         "found: no creep pumped up to 15 bar",
         "found: lift rope 12 mm, 3 strands broken",
+        "pressures 32 36 35 31",
+        "rears 6 and 4, one is done",
+        "hole 40 x 15 mm in the mast",
+        "tyre pressures left 4 of them, 9",
     ],
 )
 def test_a_figure_that_nothing_says_was_read_is_asked_about(line: str) -> None:
@@ -104,6 +108,10 @@ def test_a_lone_rr_asks_which_rear_it_is() -> None:
         ("front pads at 2 mm rears at 5", [("2", "mm", ["front"]), ("5", "mm", ["rear"])]),
         ("plug 5 volts, cyl 5 0.4 ohm, 6 open", [("0.4", "ohm", ["cylinder 5"])]),
         ("wheel nuts 3 loose of 10", []),
+        ("mast cap 14 psi lets go at 9", [("9", "psi", [])]),
+        ("carriage rim 1.9 mm lateral 0.8 radial", [("1.9", "mm", []), ("0.8", "mm", [])]),
+        ("axle 1 hub 78 C, axle 2 only 34", [("78", "C", ["axle 1"]), ("34", "C", ["axle 2"])]),
+        ("stroke 2-1/2in axle 1, 1 5/16in axle 2", [("2.5", "in", ["axle 1"]), ("1.3125", "in", ["axle 2"])]),
     ],
 )
 def test_what_the_thing_its_list_or_its_notation_says(line: str, readings: list[object]) -> None:
@@ -118,6 +126,7 @@ def test_what_the_thing_its_list_or_its_notation_says(line: str, readings: list[
         ("after repair pressure 118 bar", "after repair"),
         ("line pressure 55 psi in d, 210 psi in r", ""),
         ("blower 9.8 A on hi", "on hi"),
+        ("hub 78 C after a 15 km tow, hub 2 34 C", "after a 15 km tow"),
     ],
 )
 def test_how_it_was_read(line: str, when: str) -> None:
@@ -127,3 +136,29 @@ def test_how_it_was_read(line: str, when: str) -> None:
 def test_what_it_should_do_is_a_limit_whatever_the_verb() -> None:
     (one,) = said("mast lifts 22 psi, should see 30+")["measurements"]
     assert (one["low"], one["verdict"]) == ("30", "low")
+
+
+def test_limits_with_a_stroke_go_to_the_readings_in_turn() -> None:
+    one, other = said("mast oil 18 psi hot idle 52 at 1500, min 15/45")["measurements"]
+    assert (one["low"], one["verdict"], other["low"], other["verdict"]) == ("15", "in", "45", "in")
+
+
+def test_room_that_is_wanted_is_the_least() -> None:
+    (one,) = said("rust 40 mm from the mast anchor, inspector wants 150 clear")["measurements"]
+    assert (one["low"], one["verdict"]) == ("150", "low")
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("later mast tyres, 5000 km or next service whichever turns up first", "later"),
+        ("says mast drops in the night", "says"),
+        ("did r&r mast pump and belt 2.3", "did"),
+        ("no ans at 555-0133, lm 3pm", "told"),
+        ("spn 3364/18, 4364/2 both inactive", "code"),
+        ("later model mast", "found"),
+        ("did not lift", "found"),
+    ],
+)
+def test_a_word_of_the_notation_without_its_colon(line: str, kind: str) -> None:
+    assert said(line)["kind"] == kind

@@ -13,7 +13,7 @@ from ticket.notes.lead import lead_of
 from ticket.notes.read import read
 
 HANDS = Path(__file__).parent / "hands"
-RARELY = 0.015
+RARELY = 0.02
 """The share of plain findings that may be asked about."""
 
 

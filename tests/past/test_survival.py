@@ -5,7 +5,7 @@ from collections import Counter
 
 import pytest
 
-from ticket.past.survival import held_until, median, steps
+from ticket.past.survival import last_step, median, steps
 from ticket.past.turned_out import Window, turned_out
 from ticket.store.past_jobs import CauseSeen
 
@@ -67,7 +67,7 @@ def test_the_published_example_over_a_distance() -> None:
 def test_nobody_came_back_and_everybody_did() -> None:
     assert steps([(5, False), (9, False)]) == ()
     assert median(()) is None
-    assert held_until((), 90) is None
+    assert last_step({(5.0, False): 2}) is None
     (step,) = steps([(5, True), (5, True)])
     assert (step.held, step.low, step.high) == (0, 0, 0)
 

@@ -72,6 +72,16 @@ def test_what_a_foreman_asks_about_money(lines: str, rules: str, gap: str, level
     assert asked(ledger(lines, rules), ticket_of(lines)).get(gap) == level
 
 
+def test_a_sum_with_tax_is_not_held_against_sums_before_tax() -> None:
+    here = Place(name="here", taxes=(TaxRate(name="sales tax", percent="10", on=("part", "labour")),))
+    prices = dataclasses.replace(PRICES, places=(here,))
+    lines = JOB.replace("yes 2;", "yes 2; total 132 with tax;")
+    assert asked(ledger(lines, prices=prices), ticket_of(lines))["bill-tax"] == BLOCKING
+    told = dataclasses.replace(prices, quotes="with tax")
+    assert asked(ledger(lines, prices=told), ticket_of(lines)) == {}, "100 and 20 with a tenth on top are 132"
+    assert asked(ledger(lines.replace("with", "before").replace("132", "120"), prices=prices), ticket_of(JOB)) == {}
+
+
 def test_a_shop_without_a_price_list_is_not_asked_for_prices() -> None:
     ticket = ticket_of(JOB)
     bare = account(ticket, PriceList(), load("neutral"), terms_of(ticket), priced=False)

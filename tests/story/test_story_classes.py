@@ -231,7 +231,7 @@ def test_an_offer_and_its_deferred_item_are_one_with_price_urgency_and_time() ->
     )  # fmt: skip
     assert told == [
         "Nearside rear hub bearing and shoes: this must not wait.",
-        "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this.", "Why: Worn.",
+        "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this by phone.", "Why: Worn.",
         "Risk: Gets hot.", "When: before it is towed again.", "Cost: about $240.",
     ]  # fmt: skip
 
@@ -452,7 +452,7 @@ def test_an_answer_in_words_is_told_and_a_remark_is_not() -> None:
         "told: Ada Fenn at counter, yes light, no drum, thinks we are slow",
     ]
     told = whole(*lines, section="agreed")
-    assert told == ["We spoke with you in person.", "As we noted it then: Yes light, no drum."]
+    assert told == ["We spoke with you in person.", "We wrote down: Yes light, no drum."]
     assert not [one for one in whole(*lines, section="short") if "said no" in one or "your answer" in one]
 
 
@@ -533,3 +533,65 @@ def test_work_done_beside_a_repair_that_waits_for_its_part_is_told_first() -> No
         "later: rear bearing; part not in, waiting for parts", section="short",
     )  # fmt: skip
     assert told[0] == "We found the cause and did the work listed below; the rest waits for a part."
+
+
+# --- what was answered, known, done and open -------------------------------------------------------------------------
+
+OFFERS = ["says: runs hot", "found: fan 2 motor open", "cause: fan 2 motor open; sure; from 2"]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("told: Ada Fenn in person, all good; total 255.45",
+         ["We spoke with you in person.", "The total is $255.45.", "We wrote down: All good."]),
+        ("told: Ada Fenn by phone, drums back ordered to Thurs, trailer stays in our yard, yes",
+         ["We spoke with you by phone.", "We wrote down: Drums back ordered to Thurs, trailer stays in our yard.",
+          "The answer then was yes."]),
+        ("told: Ada Fenn by phone, nothing found, nothing replaced",
+         ["We spoke with you by phone.", "We wrote down: Nothing found, nothing replaced."]),
+        ("told: Ada Fenn by phone, her brother drives past, pump man is late", ["We spoke with you by phone."]),
+        ("told: Ada Fenn by phone, left vm, no answer",
+         ["We left a message for you by phone; we have not heard from you yet."]),
+        ("told: Ada Fenn by text, sent est, no reply yet",
+         ["We wrote to you by text message; we have not heard from you yet."]),
+        ("told: Ada Fenn by phone, still no", ["You said no again by phone."]),
+    ],
+)  # fmt: skip
+def test_a_talk_is_told_with_what_came_of_it(line: str, told: list[str]) -> None:
+    """A yes is made of no other words, and what stands of the work is told as typed; a word about a person is not."""
+    assert whole("says: drags", line, section="agreed") == told
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        (["did: 0.8 h charging sys check", "told: Ada Fenn by phone, nothing found"],
+         "We looked for the cause and did not find it."),
+        ([*OFFERS, "offer: fan assy; for 2 3; do now; est 571.75", "told: Ada Fenn by text, sent est, no reply yet",
+          "did: 1.0 h diag fan", "later: fan assy; waiting on ok; risk: overheats at idle"],
+         "We found the cause; the repair waits for your answer."),
+        ([*OFFERS, "offer: fan assy; for 2 3; do now", "told: Ada Fenn by phone, no 4", "did: 0.9 h fan inspect"],
+         "We found the cause; you said no to the repair."),
+        (["found: splice rotted", "found: L drum cracked", "maybe: drag is L return spring",
+          "offer: fix turn circuit; for 2; do now", "told: Ada Fenn by phone, yes 5",
+          "did: 1.4 h cut out splice, soldered new wire; for 5"],
+         "We did the work listed below."),
+        (["did: 1.6 h 250 h svc, oil, filters", "used: 4 qt oil @ 5.40",
+          "later: next 250 h svc; may wait; because due then; at 6,462 h"],
+         "We did the service you asked for."),
+    ],
+)  # fmt: skip
+def test_an_opening_tells_the_news(lines: list[str], told: str) -> None:
+    says = "says: 250 h svc, no complaints" if "svc" in lines[0] else "says: runs hot, drags"
+    told_so = whole(*([] if lines[0] == OFFERS[0] else [says]), *lines, section="short")
+    assert told_so[0] == told
+    assert "svc" not in lines[0] or len(told_so) == 1  # the service after this one is not still to do
+
+
+def test_what_was_offered_and_not_answered_keeps_its_sum() -> None:
+    lines = ["offer: fan assy both fans, top off; for 2 3; do now; est 571.75", "did: 1.0 h diag fan",
+             "later: fan assy; waiting on ok; because no answer yet; risk: overheats"]  # fmt: skip
+    told = whole(*OFFERS, *lines, section="later")
+    assert "Cost: about $571.75." in told
+    assert "Why: We are waiting for your answer." in told

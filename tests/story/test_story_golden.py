@@ -67,7 +67,7 @@ PRINTED = {
         "We measured the tread of the tires: left front 4.6 mm; right front 4.4 mm; left rear 1.5 mm (too little);"
         " right rear 2.0 mm; at least 1.6 mm is needed.",
         "Replace both rear tires: this must not wait.",
-        "You said no to this.",
+        "You said no to this in person.",
         "Risk: Car may slide or take longer to stop on a wet road.",
         "When: within 4 weeks.",
         "When: in 8,000 km or 6 months, whichever comes first; if driving stays as it is, that is about August,"

@@ -8,8 +8,10 @@ names it. So a gathering that is cut leaves at most a file that nobody names, an
 
 import json
 import os
+import stat
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from hashlib import sha256
 from pathlib import Path
@@ -21,8 +23,9 @@ from ticket.archive.engine import opened, quoted_path
 from ticket.archive.manifest import Manifest, Part, key_of
 from ticket.job.errors import DataError, InputError
 from ticket.job.progress import counted
+from ticket.job.text import one_line
 from ticket.job.ticket_document import from_document, shop_of, to_document
-from ticket.machine.input_files import open_plain
+from ticket.machine.input_files import open_plain, reason
 from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.shop.opening import Shop
 from ticket.store.file_modes import make_file, make_folder
@@ -78,10 +81,10 @@ def gather(sources: Iterable[Path], archive: Path, key: bytes, *, names: bool = 
         InputError: a source cannot be read, or another gathering is at work; what was taken in before stays.
     """
     written = kept = 0
+    files = list(_files(sources))
     with manifest.locked(archive):
         make_folder(archive / RECORDS)
         state = manifest.read(archive)
-        files = list(_files(sources))
         for path in counted(files, "gather", len(files)):
             new = 0
             for name, records in _records(_tickets(path), key, names=names).items():
@@ -96,14 +99,28 @@ def gather(sources: Iterable[Path], archive: Path, key: bytes, *, names: bool = 
     return Gathered(state.count, len(state.shops), written, kept)
 
 
+def check(sources: Iterable[Path], archive: Path) -> None:
+    """See that sources are there and the archive can be, before anything is made. Raises :class:`InputError`."""
+    for _ in _files(sources):
+        pass
+    with suppress(OSError, ValueError):  # said where its folder is made
+        if not stat.S_ISDIR(archive.stat().st_mode):
+            raise InputError(f"{one_line(str(archive))} can be no archive: it is no folder.")
+
+
 def _files(sources: Iterable[Path]) -> Iterator[Path]:
     for source in sources:
-        if source.is_dir():
-            yield from sorted(path for path in source.iterdir() if path.suffix in (".db", ".json", ".jsonl"))
-        elif source.exists():
-            yield source
-        else:
-            raise InputError(f"{source} is not there; what was gathered before it stays.")
+        shown = one_line(str(source))
+        try:
+            if not stat.S_ISDIR(source.stat().st_mode):
+                yield source
+                continue
+            inside = sorted(path for path in source.iterdir() if path.suffix in (".db", ".json", ".jsonl"))
+        except FileNotFoundError:
+            raise InputError(f"{shown} is not there; nothing was gathered.") from None
+        except (OSError, ValueError) as error:
+            raise InputError(f"{shown} cannot be read: {reason(error)}; nothing was gathered.") from None
+        yield from inside
 
 
 def _tickets(path: Path) -> Iterator[_Signed]:

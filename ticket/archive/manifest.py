@@ -9,6 +9,8 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 
 from ticket.job.errors import InputError, StoreError
+from ticket.job.text import one_line
+from ticket.machine.input_files import reason
 from ticket.store.file_modes import make_file, make_folder, write_private
 
 FORMAT = "archive-1"
@@ -104,11 +106,14 @@ def rename(aside: Path, target: Path) -> None:
 
 @contextmanager
 def locked(archive: Path) -> Iterator[None]:
-    """One gathering at a time. Raises :class:`InputError` where another is at work."""
-    make_folder(archive)
+    """One gathering at a time. Raises :class:`InputError` where another is at work, or no folder can be made."""
     path = archive / "LOCK"
-    with suppress(FileExistsError):
-        os.close(make_file(path))
+    try:
+        make_folder(archive)
+        with suppress(FileExistsError):
+            os.close(make_file(path))
+    except (OSError, ValueError) as error:
+        raise InputError(f"{one_line(str(archive))} can be no archive: {reason(error)}; name a folder.") from None
     with path.open("rb") as lock:
         try:
             fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)

@@ -12,6 +12,8 @@ from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.machine import environment
+from ticket.machine.environment import named
+from ticket.machine.input_files import SHORT, read_plain, reason
 from ticket.money.amount import grouped, plain
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
@@ -27,10 +29,14 @@ _EPOCH = date(1970, 1, 1)
 
 def gather(options: argparse.Namespace) -> None:
     """Take the signed tickets of several shops in."""
+    from ticket.archive.gathering import check
     from ticket.archive.gathering import gather as take_in
 
-    archive = Path(options.to)
-    found = take_in([Path(name) for name in options.files], archive, _key(options, archive), names=options.names)
+    archive, sources = named(options.to), [named(name) for name in options.files]
+    if not archive.name:
+        raise InputError(f"{one_line(options.to)!r} names no folder for the archive.")
+    check(sources, archive)
+    found = take_in(sources, archive, _key(options, archive), names=options.names)
     if options.json:
         say_json(asdict(found))
     else:
@@ -46,10 +52,13 @@ def _many(count: int, what: str) -> str:
 
 def _key(options: argparse.Namespace, archive: Path) -> bytes:
     """The key of the chain: beside the archive, never in it, made at the first gathering."""
-    path = Path(options.key) if options.key else archive.with_name(f"{archive.name}.key")
-    if not path.exists():
-        write_private(path, secrets.token_bytes(_KEY_BYTES))
-    key = path.read_bytes()
+    path = named(options.key) if options.key else archive.with_name(f"{archive.name}.key")
+    try:
+        if not path.exists():
+            write_private(path, secrets.token_bytes(_KEY_BYTES))
+    except (OSError, ValueError) as error:
+        raise InputError(f"The key cannot be kept as {one_line(str(path))}: {reason(error)}.") from None
+    key = read_plain(path, SHORT)
     if len(key) < _KEY_BYTES:
         raise InputError(f"{path} is no key of an archive: it holds {len(key)} bytes, {_KEY_BYTES} are needed.")
     return key

@@ -116,7 +116,7 @@ def _searched(words: list[str]) -> list[str]:
     return [*words[: at + 1], *flags, *said, *words[end:]]
 
 
-_PATHS = ("db", "output", "files", "file", "table")  # may hold any bytes, as names of files do
+_PATHS = ("db", "output", "files", "file", "table", "keep")  # may hold any bytes, as names of files do
 
 
 def _check_text(name: str, value: object) -> None:

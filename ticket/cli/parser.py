@@ -127,9 +127,10 @@ Command = Callable[..., Parser]
 def _jobs(command: Command) -> None:
     made = command(
         "demo", "demo_command", "demo", "a scratch shop filled with invented jobs, opened on screen",
-        "ticket demo", "ticket demo --no-screen",
+        "ticket demo", "ticket demo --no-screen", "ticket demo --keep practice.db",
     )  # fmt: skip
     made.add_argument("--no-screen", action="store_true", help="print the list and one story instead")
+    made.add_argument("--keep", metavar="FILE", help="keep the shop, for practice; one kept before is opened again")
     made = command(
         "new", "ticket_commands", "new", "open a ticket; what you leave out is asked later",
         "ticket new",

@@ -86,7 +86,8 @@ def bill_doubtful(account: "Account") -> Iterator[Gap]:
     """Every line of the bill is clear; a shop without a price list is not asked about prices."""
     for doubt in account.doubts:
         if account.priced or doubt.about not in ("rate", "price"):
-            yield Gap(f"bill-{doubt.about}", ADVICE, doubt.text, doubt.no or None)
+            level = BLOCKING if doubt.about == "tax" else ADVICE  # every sum that was agreed to may be another one
+            yield Gap(f"bill-{doubt.about}", level, doubt.text, doubt.no or None)
 
 
 RULES: tuple[MoneyRule, ...] = (

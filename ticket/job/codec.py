@@ -31,17 +31,22 @@ def instant(at: datetime) -> str:
 
 def encode(value: Any) -> Any:
     """A value of the job model as JSON values; dataclass fields equal to their default are left out."""
-    if isinstance(value, datetime):
-        return instant(value)
-    if isinstance(value, tuple):
+    kind = type(value)
+    if kind is str:
+        return value
+    if kind is tuple:
         return [encode(item) for item in value]
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {
-            item.name: encode(given)
-            for item in dataclasses.fields(value)
-            if (given := getattr(value, item.name)) != item.default
-        }
-    return value
+    if (declared := _defaults(kind)) is not None:
+        return {name: encode(given) for name, default in declared if (given := getattr(value, name)) != default}
+    return instant(value) if isinstance(value, datetime) else value
+
+
+@cache
+def _defaults(kind: type) -> tuple[tuple[str, Any], ...] | None:
+    """The fields of a dataclass with their defaults; ``None`` for any other class."""
+    if not dataclasses.is_dataclass(kind):
+        return None
+    return tuple((item.name, item.default) for item in dataclasses.fields(kind))
 
 
 # A value is read by a function made once for its declared type: looking the declarations up again for every value

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from ticket.job.field_specs import flag, following, head, word
-from ticket.job.values import PAYERS, Answer, Clock, Due, Measurement, Ref, Run, Share
+from ticket.job.values import PAYERS, SUMS_TOLD, Answer, Clock, Due, Measurement, Ref, Run, Share
 
 JUDGEMENTS = ("may wait", "do soon", "do now", "do not drive")
 SURENESS = ("certain", "likely")
@@ -286,6 +286,7 @@ class Told(Fact):
     total: str = word("total", "new total", "money", alone=True)
     ceiling: str = word("up to", "ceiling", "money", alone=True)
     deposit: str = word("deposit", "paid at this contact", "money", alone=True)
+    tax: str = flag("how the sum was told", SUMS_TOLD)
     at: str = word("at", "when", "time", help="14:10, or 2026-03-02 14:10")
     by: str = word("by", "taken by", "person")
 

@@ -11,24 +11,28 @@ from collections.abc import Sequence
 from ticket.job.entry import CONCERN_LETTERS
 from ticket.job.kinds import KINDS
 from ticket.job.regex import Regex
+from ticket.job.values import Due
 from ticket.language.lexicon import look
 from ticket.notes.code import code_at
+from ticket.notes.due import find_due
 from ticket.notes.hours import amount_at, amounts, standing
 from ticket.notes.lead import Lead
 from ticket.notes.phrases import means, phrase_at
-from ticket.notes.spans import BLANK
+from ticket.notes.spans import BLANK, Body
 from ticket.notes.tokens import Token, tokens_of
 
 _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) +)?"
+_ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|ruled +out))\s+(?=\S)", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
+_SOURCES = frozenset("on in at the so book here it its spec ok no yes".split())
 _TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
@@ -36,12 +40,12 @@ def bare_lead(line: str) -> Lead | None:
     """The lead a line shows by a word without a colon; ``None`` where the word may be part of a sentence."""
     if len(line) > _LONGEST or line.lstrip().startswith("#") or BLANK in line:
         return None
-    match = _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
+    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
     if match is None:
         return None
     word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
-    kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled"}.get(word, word)
-    if match.re is not _DASHED.compiled and not _belongs(kind, rest, colon=":" in match[0]):
+    kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled", "root cause": "cause"}.get(word, word)
+    if match.re not in (_DASHED.compiled, _ROOT.compiled) and not _belongs(kind, rest, colon=":" in match[0]):
         return None
     return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
 
@@ -65,6 +69,11 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         )
     if kind == "used":
         return _is_amount(tokens)
+    if kind == "later":
+        due = find_due(Body.of(rest, 0), tokens)
+        return due.due != Due() or bool(due.date) or any(phrase_at("put off", tokens, at) for at in range(len(tokens)))
+    if kind == "says":
+        return tokens[0].kind == "word" and tokens[0].low not in _SOURCES
     if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
         return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
     if kind == "told":

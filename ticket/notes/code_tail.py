@@ -182,7 +182,8 @@ def _states(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start:
     at = start
     while at < len(tokens):
         hit = phrase_at("status", tokens, at) if at not in taken else None
-        if hit is None or not _closed(tokens, hit[1], taken) or _short_word(tokens, at, hit[1], taken):
+        closed = hit is not None and (_closed(tokens, hit[1], taken) or _counted_before(tokens, at))
+        if hit is None or not closed or _short_word(tokens, at, hit[1], taken):
             at += 1
             continue
         state, behind = hit
@@ -229,6 +230,11 @@ def _closed(tokens: list[Token], at: int, taken: set[int]) -> bool:
         or _count_at(tokens, at) is not None
         or _address_at(tokens, at)
     )
+
+
+def _counted_before(tokens: list[Token], at: int) -> bool:
+    """``x3 current n/s rear wheel speed``: right behind the count stands the state, whatever goes on behind it."""
+    return at > 0 and (tokens[at - 1].kind == "count" or tokens[at - 1].low in ("times", "counts"))
 
 
 def _address_at(tokens: list[Token], at: int) -> bool:

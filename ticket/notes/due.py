@@ -121,7 +121,18 @@ def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
         for at, token in enumerate(tokens):
             if token.low == "whichever":
                 end = at + 1
-                while end < len(tokens) and tokens[end].low in ("comes", "is", "first", "sooner", "earlier", "occurs"):
+                while end < len(tokens) and tokens[end].low in (
+                    "comes",
+                    "is",
+                    "first",
+                    "sooner",
+                    "earlier",
+                    "occurs",
+                    "turns",
+                    "up",
+                    "falls",
+                    "due",
+                ):
                     end += 1
                 found.taken.update(range(at, end))
     return found
@@ -207,6 +218,7 @@ _NO_LEAD = frozenset("( the - / about approx approx. approximately roughly ~ aro
 
 def _closes(tokens: Sequence[Token], behind: int) -> bool:
     end = part_end(tokens, behind)
+    end = next((i for i in range(behind, end) if tokens[i].low == "whichever"), end)  # "whichever turns up first"
     coming = next((i for i in range(behind, end) if tokens[i].low in _COMING and _thing_at(tokens, i)), None)
     if coming is not None:  # "20,000 km or next PM"
         return _closes(tokens[:coming], behind)

@@ -204,6 +204,8 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
+    if tokens[0].low in ("verification", "verified", "verify"):
+        return True
     if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
     if _is_before_and_after(tokens):
@@ -244,7 +246,7 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
     if _is_sold(tokens, text) or is_put_in(tokens, text):
         return True
     if not counted:
-        return bool(_PRICED.search(text)) and not _QUOTED.match(text)
+        return bool(_NEW_PART.match(text)) or (bool(_PRICED.search(text)) and not _QUOTED.match(text))
     unit = tokens[0].glued or (tokens[1].low if len(tokens) > 1 else "")
     sold = means("sold", unit.lower()) not in ("", "h", "x", "m", "g", "ft")
     into = any(token.low in ("into", "for") for token in tokens[2:5])
@@ -254,6 +256,9 @@ def _is_used(tokens: Sequence[Token], text: str) -> bool:
 _CENTS = Regex(r"[,\s]\s*[0-9]+[.,][0-9]{2}\s*\.?\Z")
 _SHORTEST_SALE = 2
 _FITTED = Regex(r"\s*(?:made up|put in|fitted|supplied)\b", re.I)
+
+
+_NEW_PART = Regex(r"\s*new\s+[a-z].*\s[0-9]+[.,][0-9]{2}(?:\s+(?:inc|ex|plus|net|trade)\b.*)?\s*\Z", re.I)
 
 
 def _is_sold(tokens: Sequence[Token], text: str) -> bool:
@@ -304,7 +309,8 @@ def _is_planned(tokens: Sequence[Token], taken: set[int]) -> bool:
     worked = before.kind == "word" and any(means(table, before.low) for table in ("operation", "event head"))
     coming = any(tokens[at].low in ("next", "coming") and phrase_at("thing", tokens, at + 1) for at in taken)
     quiet = all(token.kind in ("word", "name") and not is_state(token.low) for token in tokens[:first])
-    return worked or (coming and quiet and first <= _LONGEST_THING)
+    within = tokens[first].low == "within"
+    return worked or ((coming or within) and quiet and first <= _LONGEST_THING)
 
 
 _LONGEST_THING = 5

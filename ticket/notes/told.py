@@ -174,6 +174,7 @@ class _Reader:
         explained = self._references()
         found = sums(self.tokens, self.start, self.taken | explained)
         for item in found:
+            self._tax(item)
             where = place(self.tokens, item.first, item.behind)
             role = _ROLES.get(item.role)
             if role is None:
@@ -227,6 +228,14 @@ class _Reader:
             ):
                 found.update(range(at, figure + 1))
         return found
+
+    def _tax(self, told: Sum) -> None:
+        """Whether the tax is in a sum: ``512 with tax``, ``total plus tax 480``."""
+        for at in range(told.first, min(told.behind + 1, len(self.tokens))):
+            if told.role in ("total", "ceiling") and (hit := phrase_at("tax told", self.tokens, at)):
+                self.head.fields["tax"] = hit[0]
+                self.taken.update(range(at, hit[1]))
+                return
 
     def _agreed_sum(self, certain: list[Answer]) -> None:
         """One sum with a sign or cents right behind the yes is the total that was agreed to."""

@@ -5,8 +5,9 @@ it is; leaving it out makes it look worse (Kaplan and Meier 1958; Greenwood 1926
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from math import exp, inf, log, sqrt
 from statistics import NormalDist
 
@@ -45,18 +46,43 @@ def steps(jobs: Iterable[Followed] | Mapping[Followed, int], level: float = 0.95
         level: of the intervals.
     """
     counted = Counter(jobs)
+    return tuple(_step(walked, level) for walked in _walk(counted))
+
+
+def last_step(counted: Mapping[Followed, int], level: float = 0.95) -> Step | None:
+    """The last of :func:`steps` alone; ``None`` where no job came back."""
+    last = None
+    for last in _walk(counted):  # noqa: B007 - only where it ends counts
+        pass
+    return _step(last, level) if last else None
+
+
+_Walked = tuple[float, int, int, float, float]
+
+
+def _walk(counted: Mapping[Followed, int]) -> Iterator[_Walked]:
+    """Each moment at which a job came back: the moment, who was watched, who came back, what holds, Greenwood's sum."""
     left = sum(counted.values())
-    z = NormalDist().inv_cdf(0.5 + level / 2)
-    held, summed, found = 1.0, 0.0, []
+    held, summed = 1.0, 0.0
     for at in sorted({at for at, _ in counted}):
-        back = counted[at, True]
+        back = counted.get((at, True), 0)
         if back:
             held *= 1 - back / left
             summed += back / (left * (left - back)) if back < left else inf
-            low, high = _interval(held, summed, z)
-            found.append(Step(at, left, back, held, low, high, held * sqrt(summed) if held else 0.0))
-        left -= back + counted[at, False]
-    return tuple(found)
+            yield at, left, back, held, summed
+        left -= back + counted.get((at, False), 0)
+
+
+def _step(walked: _Walked, level: float) -> Step:
+    at, left, back, held, summed = walked
+    low, high = _interval(held, summed, two_sided(level))
+    return Step(at, left, back, held, low, high, held * sqrt(summed) if held else 0.0)
+
+
+@cache
+def two_sided(level: float) -> float:
+    """The quantile of a normal distribution between whose ends, below and above, lies so much of it."""
+    return NormalDist().inv_cdf(0.5 + level / 2)
 
 
 def _interval(held: float, summed: float, z: float) -> tuple[float, float]:
@@ -64,11 +90,6 @@ def _interval(held: float, summed: float, z: float) -> tuple[float, float]:
         return held, held
     reach = z * sqrt(summed) / log(held)
     return held ** exp(-reach), held ** exp(reach)
-
-
-def held_until(found: tuple[Step, ...], at: float) -> Step | None:
-    """The newest step up to a moment; ``None`` where nothing came back by then."""
-    return next((step for step in reversed(found) if step.at <= at), None)
 
 
 def median(found: tuple[Step, ...]) -> float | None:

@@ -4,16 +4,16 @@ Only what the tickets say is counted. What hardly any job says is told as a frac
 is told as that, and causes are never merged but where the shop said that they are one.
 """
 
-from collections import Counter, defaultdict
-from collections.abc import Collection, Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from statistics import median
 
 from ticket.job.ticket import METRES
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
 from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
-from ticket.past.survival import Followed, Step, held_until, steps
+from ticket.past.survival import Step, last_step
 from ticket.store.past_jobs import CauseSeen, FixSeen
 
 DAY = 86_400
@@ -145,27 +145,59 @@ class Window:
         """The distance in words."""
         return Quantity(f"{self.far:,}", self.unit)
 
-    def is_back(self, job: CauseSeen) -> bool:
-        """Whether a job came back within the days, or somebody says it did."""
-        return job.back is not None and bool(job.back_told or (job.back_days or 0) <= self.days)
+    def watch(self, seen: Iterable[CauseSeen]) -> "Watched":
+        """What became of some jobs, newest first; of each job the first row tells.
 
-    def followed(self, job: CauseSeen) -> tuple[float, bool]:
-        """How many days a job was followed, no longer than is asked for, and whether it came back then."""
-        if self.is_back(job):
-            return float(min(job.back_days or 0, self.days)), True
-        return min(max(self.now - (job.closed or self.now), 0) // DAY, self.days), False
-
-    def driven(self, job: CauseSeen) -> Followed:
-        """How far a job was followed, no further than is asked for, and whether it came back there.
-
-        The last reading of any visit tells how far; a job that was not seen again was not followed at all.
+        A job came back within the days, or where somebody says it did. How long it was followed is told by the clock,
+        how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
+        came back nobody knows how far on. Neither is told beyond what is asked for.
         """
-        metres = METRES[self.unit]
-        if job.back is not None and job.back_metres is None:
-            return 0.0, False  # nobody knows how far that was
-        if job.back_metres is not None and job.back_metres <= self.far * metres:
-            return float(round(job.back_metres / metres)), True
-        return float(min(round(max(job.driven or 0, 0) / metres), self.far)), False
+        metres, now, most, farthest = METRES[self.unit], self.now, self.days, self.far
+        found = Watched()
+        finished, followed, driven = found.finished, found.followed, found.driven
+        for row in seen:
+            number, _, _, state, closed, _, _, back, back_days, back_metres, told, moved = row
+            if state != "finished":
+                (found.declined if state == "declined" else found.still_open).setdefault(number, row)
+                continue
+            if number in finished:
+                continue
+            finished[number] = row
+            days = back_days or 0
+            if back is not None and (told or days <= most):
+                found.back[number] = row
+                followed[number] = 2 * min(days, most) + 1
+            else:
+                followed[number] = 2 * min(max(int(now - (closed or now)) // DAY, 0), most)
+            if back is not None and back_metres is None:
+                driven[number] = 0
+            elif back_metres is not None and back_metres <= farthest * metres:
+                driven[number] = 2 * round(back_metres / metres) + 1
+            else:
+                driven[number] = 2 * min(round((moved or 0) / metres), farthest) if moved and moved > 0 else 0
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Watched:
+    """What became of some jobs, by their numbers, newest first.
+
+    Attributes:
+        finished: those that count, each with its first row.
+        declined: signed, and the customer said no.
+        still_open: not signed.
+        back: those of the finished that came back.
+        followed: how many days each finished job was followed, twice, and one more where it came back then: one number
+            is counted much faster than two.
+        driven: how far it was followed, likewise.
+    """
+
+    finished: dict[int, CauseSeen] = field(default_factory=dict)
+    declined: dict[int, CauseSeen] = field(default_factory=dict)
+    still_open: dict[int, CauseSeen] = field(default_factory=dict)
+    back: dict[int, CauseSeen] = field(default_factory=dict)
+    followed: dict[int, int] = field(default_factory=dict)
+    driven: dict[int, int] = field(default_factory=dict)
 
 
 def turned_out(
@@ -184,20 +216,18 @@ def turned_out(
         numbers: numbers of the tickets that jobs came back as, by their keys.
         exact: whether the jobs hold the very sub-code.
     """
-    finished, declined, still_open = _by_state(seen)
-    followed = {number: window.followed(one) for number, one in finished.items()}
-    driven = {number: window.driven(one) for number, one in finished.items()}
-    back = {number: one for number, one in finished.items() if window.is_back(one)}
-    made = _Outcomes(finished, back, followed, driven, window, alike or Alike())
-    causes = made.of((one.number, one.cause, one.text) for one in seen)
-    works = made.of((one.number, one.fix, one.text) for one in fixes)
-    together = held(followed.values(), window.days)
+    watched = window.watch(seen)
+    finished = watched.finished
+    made = _Outcomes(watched, window, alike or Alike())
+    causes = made.of((number, cause, text) for number, cause, text, *_ in seen)
+    works = made.of((number, fix, text) for number, fix, text, _ in fixes)
+    together = held(watched.followed.values(), window.days)
     ranked = together.watched >= FEW  # fewer tell nothing of what holds
     return TurnedOut(
         code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
         _without(finished, {one.number for one in seen if one.cause}),
-        tuple(_came_back(one, numbers or {}, window) for one in back.values()),
-        _without(declined, finished), tuple(still_open),
+        tuple(_came_back(one, numbers or {}, window) for one in watched.back.values()),
+        _without(watched.declined, finished), tuple(watched.still_open),
         together, made.far(finished), window.days, window.distance, ranked,
     )  # fmt: skip
 
@@ -206,58 +236,53 @@ def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
     return tuple(number for number in numbers if number not in others)
 
 
-def _by_state(seen: Iterable[CauseSeen]) -> tuple[dict[int, CauseSeen], dict[int, CauseSeen], dict[int, CauseSeen]]:
-    """The finished, declined and open jobs by their numbers, newest first, each with its first row."""
-    found: dict[str, dict[int, CauseSeen]] = {"finished": {}, "declined": {}, "open": {}}
-    for one in seen:
-        found[one.state].setdefault(one.number, one)
-    return found["finished"], found["declined"], found["open"]
-
-
-def held(jobs: Iterable[Followed], limit: float) -> Held:
-    """How some jobs held, each followed so long or so far, no more than the limit."""
-    followed = Counter(jobs)
+def held(jobs: Iterable[int], limit: int) -> Held:
+    """How some jobs held, each followed as :class:`Watched` has it, no more than the limit."""
+    followed = {(float(twice >> 1), bool(twice & 1)): count for twice, count in Counter(jobs).items()}
     back = sum(count for (_, is_back), count in followed.items() if is_back)
     short = sum(count for (reach, is_back), count in followed.items() if not is_back and reach < limit)
     watched = sum(followed.values()) - short
-    return Held(back, watched, short, held_until(steps(followed), limit), wilson(back, watched)[1])
+    return Held(back, watched, short, last_step(followed), wilson(back, watched)[1])
 
 
 @dataclass(frozen=True, slots=True)
 class _Outcomes:
-    finished: Mapping[int, CauseSeen]
-    back: Collection[int]
-    followed: Mapping[int, Followed]
-    driven: Mapping[int, Followed]
+    watched: Watched
     window: Window
     alike: Alike
 
     def of(self, stated: Iterable[tuple[int, str, str]]) -> tuple[Outcome, ...]:
-        groups: dict[str, dict[int, str]] = defaultdict(dict)
+        groups: dict[str, dict[int, str]] = {}
         keys: dict[str, str] = {}
+        finished = self.watched.finished
         for number, stated_key, text in stated:
-            if stated_key and number in self.finished:
+            if stated_key and number in finished:
                 key = keys.get(stated_key) or keys.setdefault(stated_key, self.alike.key(stated_key))
-                groups[key].setdefault(number, text)
-        kept = {key: held(map(self.followed.__getitem__, group), self.window.days) for key, group in groups.items()}
+                if (group := groups.get(key)) is None:
+                    groups[key] = {number: text}
+                elif number not in group:
+                    group[number] = text
+        followed = self.watched.followed.__getitem__
+        kept = {key: held(map(followed, group), self.window.days) for key, group in groups.items()}
         prior = fitted([(one.watched - one.back, one.watched) for one in kept.values()])
         made = [self._outcome(group, kept[key], prior) for key, group in groups.items()]
         return tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
 
     def far(self, jobs: Iterable[int]) -> Held | None:
         """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
-        followed = [self.driven[number] for number in jobs]
-        return held(followed, self.window.far) if any(reach or back for reach, back in followed) else None
+        driven = list(map(self.watched.driven.__getitem__, jobs))
+        return held(driven, self.window.far) if any(driven) else None
 
     def _outcome(self, group: Mapping[int, str], kept: Held, prior: Prior) -> Outcome:
-        jobs = [self.finished[number] for number in group]
+        jobs = list(map(self.watched.finished.__getitem__, group))
         hours = [job.hours for job in jobs if job.hours]
-        parts = Counter(job.part for job in jobs if job.part)
+        parts = Counter([job.part for job in jobs if job.part])
+        back = self.watched.back
         return Outcome(
             text=Counter(group.values()).most_common(1)[0][0],
             jobs=tuple(group),
-            came_back=tuple(number for number in group if number in self.back),
-            share=wilson(len(group), len(self.finished)),
+            came_back=tuple([number for number in group if number in back]),
+            share=wilson(len(group), len(self.watched.finished)),
             held=kept,
             far=self.far(group),
             hours=median(hours) if hours else None,

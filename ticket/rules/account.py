@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
+from ticket.job.kinds import Told
 from ticket.job.ticket import Person, Ticket
 from ticket.money.agreement import Agreement, agreement
 from ticket.money.bill import Bill, bill
@@ -162,9 +163,21 @@ def account(
         consent=consent,
         rules=tuple(rules),
         notice=pack.notice,
-        doubts=(*made.doubts, *term_doubts(ticket), *agreed.doubts),
+        doubts=(*made.doubts, *term_doubts(ticket), *agreed.doubts, *_told_otherwise(ticket, prices)),
         priced=priced,
     )
+
+
+def _told_otherwise(ticket: Ticket, prices: PriceList) -> Iterator[Doubt]:
+    """Sums that were told with tax where those of the job are told before it, or the other way round."""
+    for entry in ticket.of_kind(Told):
+        told = entry.fact.tax if isinstance(entry.fact, Told) else ""
+        if told and prices.places and told != prices.quotes:
+            text = (
+                f"This sum was told {told}; the sums of this job are told {prices.quotes}. Where all of them are told"
+            )
+            text += f" {told}: ticket set {ticket.number} --sums-told '{told}'"
+            yield Doubt(entry.no, "tax", text)
 
 
 def _sides(

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from typing import Any, ClassVar, cast
 
 from textual.app import ComposeResult
@@ -156,7 +157,8 @@ class Frame(Screen[None]):
 
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
-        self.run_worker(lambda: self._unless_gone(work), group=group, exclusive=exclusive)
+        # No lambda: some versions of Textual look whether what they are given is a coroutine function.
+        self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
 
     async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:

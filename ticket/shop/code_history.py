@@ -80,7 +80,8 @@ def before(
     seen = _causes(shop, code, sub, left_out)
     exact = bool(seen) or not sub
     seen = seen if exact else _causes(shop, code, "", left_out)
-    fixes = [one for one in shop.store.jobs.fixes(code, sub if exact else "") if one.number not in left_out]
+    fixes = shop.store.jobs.fixes(code, sub if exact else "")
+    fixes = [one for one in fixes if one.number not in left_out] if left_out else fixes
     came = {one.back for one in seen if one.back is not None}
     found = turned_out(
         code,
@@ -111,7 +112,8 @@ def _text_as_seen(shop: Shop, text: str, jobs: Sequence[int]) -> str:
 
 
 def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "") -> list[CauseSeen]:
-    return [one for one in shop.store.jobs.causes(code, sub, label) if one.number not in but]
+    found = shop.store.jobs.causes(code, sub, label)
+    return [one for one in found if one.number not in but] if but else found
 
 
 def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, ...]]:

@@ -55,7 +55,7 @@ class Board:
     centre: Prior | None = None
     seq: int = 0
     checks: int = 0
-    _of: dict[str | int, list[Line]] = field(default_factory=dict)  # by vehicle, and by number
+    _of: dict[str | int, Line | list[Line]] = field(default_factory=dict)  # by vehicle and by number
 
     def fill(self, lines: Iterable[Line]) -> None:
         """Put everything on a board that is empty."""
@@ -70,14 +70,19 @@ class Board:
 
     def take_off(self, keys: Iterable[str | int]) -> None:
         """Take off what waits on some vehicles, and what began on the tickets with some numbers."""
-        for line in {line for key in keys for line in self._of.get(key, ())}:
+        for line in {line for key in keys for line in self._at(key)}:
             del self.lines[bisect_left(self.lines, line)]
             for key in (line.row.vehicle, line.number):
-                self._of[key].remove(line)
+                self._of[key] = [other for other in self._at(key) if other is not line]
+
+    def _at(self, key: str | int) -> Sequence[Line]:
+        found = self._of.get(key, [])
+        return [found] if isinstance(found, Line) else found
 
     def _note(self, line: Line) -> None:
         for key in (line.row.vehicle, line.number):
-            self._of.setdefault(key, []).append(line)
+            if self._of.setdefault(key, line) is not line:
+                self._of[key] = [*self._at(key), line]
 
 
 _BOARDS: "WeakKeyDictionary[Store, Board]" = WeakKeyDictionary()

@@ -80,6 +80,32 @@ def _parted(value: Any, path: str, words: dict[str, Words]) -> Any:
     return value
 
 
+def parted(value: Any, salts: Callable[[int], bytes]) -> tuple[Any, Any, dict[str, Words]]:
+    """A JSON value as :func:`split` gives it once :func:`salted`, and as :func:`join` gives it back: in one go."""
+    words: dict[str, Words] = {}
+    facts, whole = _parts_of(value, "", words, salts)
+    return facts, whole, words
+
+
+def _parts_of(value: Any, path: str, words: dict[str, Words], salts: Callable[[int], bytes]) -> tuple[Any, Any]:
+    if type(value) in _PLAIN:
+        return value, value
+    if isinstance(value, Words):
+        words[path] = salted(value, salts)
+        return None, str(value)
+    lead = f"{path}/" if path else ""
+    if isinstance(value, dict):
+        facts, whole = dict(value), dict(value)
+        for name, item in value.items():
+            if type(item) not in _PLAIN:
+                facts[name], whole[name] = _parts_of(item, f"{lead}{name}", words, salts)
+        return facts, whole
+    if isinstance(value, list | tuple):
+        pairs = [_parts_of(item, f"{lead}{i}", words, salts) for i, item in enumerate(value)]
+        return [one for one, _ in pairs], [other for _, other in pairs]
+    return value, value
+
+
 def join(facts: Any, words: Mapping[str, str] | None, path: str = "") -> Any:
     """The value :func:`split` was given; :data:`MASK` where the words are gone."""
     if facts is None:

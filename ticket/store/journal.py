@@ -12,7 +12,7 @@ from sqlite_utils import Database
 from ticket.job.codec import Json
 from ticket.job.errors import StoreError
 from ticket.store.canonical import GENESIS, canonical, committed, row_hash, seal_text
-from ticket.store.erasable import Words, held_texts, join, salted, split
+from ticket.store.erasable import Words, held_texts, join, parted
 
 TokenBytes = Callable[[int], bytes]
 FORMAT = 2  # of new rows: each text is promised by itself
@@ -87,7 +87,7 @@ def append(
     """Write the next row. Texts marked as words go into their own column, each behind a salt of its own."""
     last, previous = head(db)
     seq = last + 1
-    facts, words = split(salted({"v": FORMAT} | body, token_bytes))
+    facts, whole, words = parted({"v": FORMAT} | body, token_bytes)
     raw = canonical(facts).decode()
     held = {path: [one.salt, str(one)] for path, one in words.items()}
     kept, text = (committed(held), canonical(held).decode()) if held else (None, None)
@@ -99,7 +99,6 @@ def append(
         "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)",
         [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest],
     )
-    whole = join(facts, {path: str(one) for path, one in words.items()})
     return Record(seq, at, person, sitting, ticket, verb, of, whole, seal=seal_text(seq, digest))
 
 

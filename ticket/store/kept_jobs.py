@@ -4,8 +4,9 @@
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import astuple, fields
+from dataclasses import fields
 from datetime import datetime
+from operator import attrgetter
 
 from sqlite_utils import Database
 
@@ -19,6 +20,9 @@ _CAUSE = tuple(item.name for item in fields(CauseRow))
 _FIX = tuple(item.name for item in fields(FixRow))
 _LABOUR = tuple(item.name for item in fields(LabourRow))
 _JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes", "fixes", "techs", "labour"))
+_cells_of_cause, _cells_of_fix, _cells_of_labour, _cells_of_job = (
+    attrgetter(*names) for names in (_CAUSE, _FIX, _LABOUR, _JOB)
+)
 _OWN = ("ticket_id", "vin", "plate", "opened", "closed", "overruled")
 
 SAME = (
@@ -59,19 +63,24 @@ def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool
             db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
     late = _overruled(db, rows)
     names = (*_OWN, *_JOB)
-    _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells(row, _JOB))
+    _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells_of_job(row))
                                for key, (ticket, row) in rows.items()])  # fmt: skip
     causes = [
         (cause, key, _seconds(ticket.closed), ticket.number)
         for key, (ticket, row) in rows.items()
         for cause in row.causes
     ]
-    _insert(db, "job_cause", (*_CAUSE, "ticket_id", "closed", "number"), [(*astuple(c), *rest) for c, *rest in causes])
-    fixes = [(*astuple(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
+    _insert(
+        db,
+        "job_cause",
+        (*_CAUSE, "ticket_id", "closed", "number"),
+        [(*_cells_of_cause(c), *rest) for c, *rest in causes],
+    )
+    fixes = [(*_cells_of_fix(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
     _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
     techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
     _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
-    labour = [(*astuple(one), key) for key, (_, row) in rows.items() for one in row.labour]
+    labour = [(*_cells_of_labour(one), key) for key, (_, row) in rows.items() for one in row.labour]
     _insert(db, "job_labour", (*_LABOUR, "ticket_id"), labour)
 
 
@@ -85,10 +94,6 @@ def _own(key: int, ticket: Ticket, overruled: bool) -> tuple[object, ...]:
     return (
         key, plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), _seconds(ticket.closed), overruled
     )  # fmt: skip
-
-
-def _cells(row: JobRow, names: Iterable[str]) -> list[object]:
-    return [getattr(row, name) for name in names]
 
 
 def _seconds(at: datetime | None) -> int | None:
@@ -149,11 +154,11 @@ def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
     """The tables that hold something else of a job than it says; what later visits say is not looked at."""
     late = bool(_overruled(db, [key]))
     wanted = {
-        "job": [(*_own(key, ticket, late), *_cells(row, _JOB))],
-        "job_cause": [(*astuple(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
-        "job_fix": [(*astuple(fix), ticket.number) for fix in row.fixes],
+        "job": [(*_own(key, ticket, late), *_cells_of_job(row))],
+        "job_cause": [(*_cells_of_cause(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
+        "job_fix": [(*_cells_of_fix(fix), ticket.number) for fix in row.fixes],
         "job_tech": [tuple(tech) for tech in row.techs],
-        "job_labour": [astuple(one) for one in row.labour],
+        "job_labour": [_cells_of_labour(one) for one in row.labour],
     }
     names = {
         "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),

@@ -1,5 +1,7 @@
 """What was typed before: the most used phrases that begin with some letters, and those that stood beside a code."""
 
+from collections.abc import Iterable
+
 from sqlite_utils import Database
 
 from ticket.store.index_rows import Phrase
@@ -52,3 +54,18 @@ def differs(db: Database) -> bool:
     held = "SELECT kind, folded, uses, ticket_id FROM phrase"
     sql = f"SELECT 1 FROM ({wanted} EXCEPT {held}) UNION ALL SELECT 1 FROM ({held} EXCEPT {wanted}) LIMIT 1"  # noqa: S608
     return db.execute(sql).fetchone() is not None
+
+
+def met(db: Database, pieces: Iterable[str], least: int) -> dict[str, tuple[tuple[int, int], ...]]:
+    """The phrases among these that stand on so many living entries: the newest of them, as ticket and entry."""
+    found: dict[str, tuple[tuple[int, int], ...]] = {}
+    for piece in dict.fromkeys(pieces):
+        rows = db.execute(
+            "SELECT t.number, p.no FROM (SELECT ticket_id, no FROM entry_piece WHERE piece = ?"
+            " GROUP BY ticket_id, no ORDER BY ticket_id DESC, no DESC LIMIT ?) AS p"
+            " JOIN ticket AS t ON t.id = p.ticket_id ORDER BY t.id DESC, p.no DESC",
+            [piece, least],
+        ).fetchall()
+        if len(rows) == least:
+            found[piece] = tuple((number, no) for number, no in rows)
+    return found

@@ -64,6 +64,8 @@ class Session:
         self.of_job = of_job
         self._stale: set[int] = set()  # tickets of this action whose vehicles are kept anew at its end
         self._left: set[str] = set()  # vehicles one of them was of before
+        self._staff: dict[str, int] = {}  # whom this action looked up already
+        self._made: dict[int, tuple[int, Ticket]] = {}  # tickets as this action leaves them
         self.now = now
         self.token_bytes = token_bytes
         self._closed = False
@@ -187,12 +189,13 @@ class Session:
                 raise StoreError(
                     f"{self.path} is gone or another file by now: nothing was written; open the shop again"
                 )
-            self._stale, self._left = set(), set()
+            self._stale, self._left, self._staff, self._made = set(), set(), {}, {}
             with self._transaction() as db:
                 yield db
                 if self._stale or self._left:
                     now_of = vehicles.vehicles_of(db, self._stale)
                     vehicles.keep(db, now_of | self._left, self._stale, self.of_vehicle)
+            self.kept |= self._made  # only now: what is rolled back gives its row's number to somebody else
 
     @contextmanager
     def _transaction(self) -> Iterator[Database]:
@@ -252,6 +255,7 @@ class Session:
         if verb != "sign":
             index.write_side_rows(self.db, ticket_now, after, index.affected(after, touched), self.indexer)
         kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
+        self._made[ticket_now.number] = record.seq, ticket_now
         return after, record
 
     def _know_key(self, signer: Signer, person: int, by: str, who: str) -> None:
@@ -314,8 +318,11 @@ class Session:
         name = clean(name).strip()
         if not name:
             raise InputError("say who is doing this: the name is empty")
+        if role is None and name in self._staff:
+            return self._staff[name]
         row = self.db.execute("SELECT id, role FROM person WHERE name = ?", [name]).fetchone()
         if row and role in (None, row[1]):
+            self._staff[name] = int(row[0])
             return int(row[0])
         role = role or "technician"
         number = row[0] if row else self.db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]

@@ -580,18 +580,8 @@ class Store:
 
     def met(self, pieces: Iterable[str], least: int) -> dict[str, tuple[tuple[int, int], ...]]:
         """The phrases among these that stand on so many living entries: the newest of them, as ticket and entry."""
-        found: dict[str, tuple[tuple[int, int], ...]] = {}
         with self._session.reading() as db:
-            for piece in dict.fromkeys(pieces):
-                rows = db.execute(
-                    "SELECT t.number, p.no FROM (SELECT ticket_id, no FROM entry_piece WHERE piece = ?"
-                    " GROUP BY ticket_id, no ORDER BY ticket_id DESC, no DESC LIMIT ?) AS p"
-                    " JOIN ticket AS t ON t.id = p.ticket_id ORDER BY t.id DESC, p.no DESC",
-                    [piece, least],
-                ).fetchall()
-                if len(rows) == least:
-                    found[piece] = tuple((number, no) for number, no in rows)
-        return found
+            return phrase_history.met(db, pieces, least)
 
     def phrases_beside(self, code: str, sub: str = "") -> list[Phrase]:
         """What was typed on the newest tickets with that code, most often first."""

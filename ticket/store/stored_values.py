@@ -141,14 +141,17 @@ def _mark_basis(basis: list[Json]) -> list[Json]:
     return [one | {"digest": Words(one["digest"])} if "digest" in one else one for one in basis]
 
 
+_DEEPER = (dict, list)  # most values are texts, and every entry is walked whenever its ticket is read
+
+
 def identities(value: Any) -> list[Json]:
     """Every identity a stored value points at."""
     if isinstance(value, dict):
         if value.keys() == {"identity", "promise"}:
             return [value]
-        return [found for item in value.values() for found in identities(item)]
+        return [found for item in value.values() if isinstance(item, _DEEPER) for found in identities(item)]
     if isinstance(value, list):
-        return [found for item in value for found in identities(item)]
+        return [found for item in value if isinstance(item, _DEEPER) for found in identities(item)]
     return []
 
 

@@ -53,7 +53,7 @@ def _lists(tokens: list[Token], at: int) -> bool:
         behind = at >= 2 and tokens[at - 2].letter == "q" and valued and _values_between(tokens[begun:at]) > 1
         if valued and at + 2 < len(tokens) and tokens[at + 2].letter in "qi":
             return False  # "3 mm on the inside edge, LHR 4": the next place has a value of its own
-        return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:")
+        return not behind and not (valued and at + 2 < len(tokens) and tokens[at + 2].letter in "wn:cC")
     if before.letter != "q" or after.letter != "q":
         return False
     if not before.amount.bare or bool(before.amount.to) != bool(after.amount.to):

@@ -61,6 +61,42 @@ def find_worded(line: Line) -> None:
     line.tokens = made
 
 
+_FURTHER = frozenset("over above past beyond under below".split())
+_ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())
+
+
+def find_beyond(line: Line) -> None:
+    """``28 % over 25 allowed``, ``2 mm, under the 3 allowed``: on which side of its limit the reading lies.
+
+    Read by itself "over 25 allowed" would allow what is larger; so it is taken with the reading in front of it.
+    """
+    tokens = line.tokens
+    for at in reversed([i for i, token in enumerate(tokens) if i and token.text in _FURTHER]):
+        if at + 2 >= len(tokens):
+            continue
+        sign = tokens[at]
+        comma = tokens[at - 1].letter == ","
+        the = tokens[at + 1].text == "the"
+        behind = tokens[at + 1 + the : at + 3 + the]
+        read = tokens[at - 1 - comma] if at > comma else sign
+        if len(behind) < len("qw") or (comma and not the) or read.letter != "q":
+            continue
+        number, word = behind
+        if number.letter != "q" or word.text not in _ALLOWED or number.amount.to or read.amount.to:
+            continue
+        alike = number.amount.bare or number.amount.dimension == read.amount.dimension
+        value, limit = read.amount.value, number.amount.value
+        over = sign.text not in _BELOW
+        if not alike or value is None or limit is None:
+            continue
+        plain = replace(number.amount, than="")
+        given = GivenLimits(high=plain) if over else GivenLimits(low=plain)
+        fits = number.amount.unit not in ("", read.amount.unit) or (value > limit) == over
+        letter = "L" if fits else "x"  # "20 over 25 allowed": which of the two was read?
+        made = Token(letter, sign.start, word.end, "", given if fits else None)
+        tokens[at - comma : at + 3 + the] = [made]
+
+
 def _parts(line: Line) -> Iterator[list[Token]]:
     """What stands between commas, semicolons and brackets, and those marks by themselves."""
     part: list[Token] = []

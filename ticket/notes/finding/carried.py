@@ -36,6 +36,10 @@ _FOR_ALL = frozenset(
 """Words behind a range that say it holds for every reading before it."""
 
 
+MERELY = frozenset({"only", "just", "still", "barely"})
+"""Words in front of a figure that say how little it is, and name nothing."""
+
+
 def units_of_subjects(done: Walked) -> None:
     """``oil psi 18``, ``volts 13.1``: the unit stands among the words before the number."""
     for reading in done.readings:
@@ -309,6 +313,9 @@ def is_twin(one: Reading, other: Reading, *, bare: bool = False) -> bool:
 def carry_units(done: Walked) -> None:
     """A unit said once goes back over the list, then forward."""
     readings = done.readings
+    for one, later in pairwise(readings):
+        if one.series and one.series == later.series and later.amount.bare and not one.amount.bare:
+            later.amount = _with_unit(later, one)  # a list is of one unit, whatever stands behind it
     for place in range(len(readings) - 1, 0, -1):
         later, one = readings[place], readings[place - 1]
         if one.amount.bare and not later.amount.bare and _one_list(one, later) and not _told_before(readings[:place]):
@@ -348,7 +355,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return other.amount.bare and _in_reach(one.amount, other.amount)
     if other.pair == "after" and one.pair in ("before", "passing"):
         return True  # "12.4 V at rest, drags down to 8.9": one value on its way
-    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL} for r in (one, other))
+    words, others = ({t.text for t in r.name if t.text not in _FOR_ALL | MERELY} for r in (one, other))
     if words and others and (words <= others or others <= words) and _comparable(one.amount, other.amount):
         return True
     if is_rest(others) or (is_rest(words) and (not others or words & others)):
@@ -357,12 +364,19 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     if words & others and one.part == other.part:
         return True
-    if other.amount.bare and _are_numbered(one, other) and _in_reach(one.amount, other.amount):
+    if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
+    """``cell voltages 3.61 V, cell 17 3.38``, ``winding S1-S3 13.8 ohm, S2-S4 14.1``: decimals of one sort."""
+    decimals = other.amount.shape == one.amount.shape == "decimal"
+    lettered = bool(one.name and other.name) and one.name[-1].letter == other.name[-1].letter == "n"
+    return _are_numbered(one, other) or (decimals and (shared or lettered))
 
 
 def _are_numbered(one: Reading, other: Reading) -> bool:

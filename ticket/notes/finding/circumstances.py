@@ -1,5 +1,6 @@
 """Figures that say how a thing was read: how warm a fluid was, on which step it ran, and how fast an engine idled."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -16,10 +17,11 @@ _BRACKETED = Regex(r"\([wnp]{0,3}q[wc]?\)")
 _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
-_WARM_BEHIND = Regex(r"Cw(?=[,;)]|\Z)")
-_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)")
+_WARM_BEHIND = Regex(r"Cw(?=[,;)L]|\Z)")
+_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)|(?<=q)q[cpw](?=[,;()L]|\Z)")
 _AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
 """Where the air is as warm as the figure beside it says."""
+_THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 
 
 def find_circumstances(line: Line) -> None:
@@ -100,6 +102,8 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     number = next(token for token in tokens if token.letter == "q")
     words = [token.text for token in tokens if token is not number]
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
+    if words[-1] in _THE_AIR and number.amount.bare and at and line.tokens[at - 1].letter == "q":
+        return True  # "1.9 and 24 bar 28 outside"
     own = number.amount.bare or number.amount.dimension == "temperature"
     if not (own and warm) or number.amount.to:
         return False
@@ -135,6 +139,21 @@ def _read_idle(line: Line) -> None:
     if turning and word.text.endswith("idle"):
         line.tokens[match.end() - 2] = replace(word, letter="w", held=None)
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
+
+
+_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |during |under ", re.I)
+_RUNS = frozenset(
+    "charge discharge tow drive run haul trip ride load rest soak walk ramp climb descent road test idle".split()
+)
+
+
+def join_runs(line: Line) -> None:
+    """``78 C after a 15 km tow``: the noun of a run that an article leads."""
+    for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
+        condition, word = line.tokens[match.start() : match.end()]
+        if word.text in _RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
+            text = line.text[condition.start : word.end]
+            line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
 def join_fluids(line: Line) -> None:

@@ -26,6 +26,7 @@ from ticket.notes.finding.part_order import (
     names_next,
     now_follows,
     place_kept,
+    places_end_early,
     run_from,
     run_of_places,
     series_of,
@@ -53,6 +54,8 @@ from ticket.notes.finding.part_words import (
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
+
+WHICH_PLACE = "Which value belongs to which position?"
 
 
 class Part:
@@ -82,6 +85,8 @@ class Part:
         self.at = 0
         self.base: dict[str, str] | None = None  # the positions in front of the first value
         self.postfix = is_postfix(tokens)
+        if not self.postfix and places_end_early(tokens):
+            self._doubt(WHICH_PLACE)
         self.words_behind = words_stand_behind(tokens)
         self.behind, unsure = named_behind(tokens) or ([], False)  # values led by the words of the one before
         if unsure:
@@ -188,7 +193,7 @@ class Part:
             for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
                 reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
-            for reading in said_behind(self.walk, self.others):
+            for reading in said_behind(self.walk, self.others, token):
                 reading.when.append(token)
         elif not self.walk.done.readings and not self.words and token.letter == "C":
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
@@ -289,7 +294,7 @@ class Part:
             for reading, place in zip(group, places, strict=True):
                 reading.places, reading.own = place, True
         else:
-            self._doubt("Which value belongs to which position?")
+            self._doubt(WHICH_PLACE)
 
     # ------------------------------------------------------------------ values
     def _values(self) -> None:
@@ -460,6 +465,7 @@ class Part:
         """The words that name the next value, and whether they are its own."""
         if self.others is not None:
             words, self.others = (*self.walk.subject, self.others, *self.words), None
+            self.walk.subject = self.walk.subject or tuple(self.words)
             return words, True
         if self.words and all(token.text in PRONOUNS or (self.places and token.text in ONES) for token in self.words):
             self.the_one = any(token.text in ONES for token in self.words)

@@ -8,8 +8,8 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_rest
-from ticket.notes.finding.measures import SAID_TO_BE_READ
-from ticket.notes.finding.part_words import DOINGS
+from ticket.notes.finding.measures import DIMENSIONS, SAID_TO_BE_READ
+from ticket.notes.finding.part_words import DOINGS, WHOLE_TOPICS
 from ticket.notes.finding.sifting import is_count
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
@@ -53,6 +53,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
+    bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 
@@ -89,12 +90,30 @@ def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
 
 
+def _is_misnamed(words: list[str], dimension: str) -> bool:
+    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else."""
+    measured = next((DIMENSIONS[word] for word in reversed(words) if word in _PLAIN), set())
+    return bool(measured) and dimension not in measured and dimension in _SHOWN
+
+
+_PLAIN = frozenset({"temp", "temperature", "voltage", "volts", "resistance", "amps"})
+_SHOWN = frozenset({"temperature", "voltage", "current", "resistance", "rotation"})
+
+
 def _is_bare(reading: Reading, others: list[Reading]) -> bool:
     """``recovered 0.9 lb, charge is 1.75``: a further figure of another thing, in no unit, at no place, in no list."""
     words = {token.text for token in reading.name}
-    alone = not (reading.places or reading.series or reading.when or is_rest(words))
+    alone = not (reading.places or reading.series or reading.when or is_rest(words) or words & WHOLE_TOPICS)
     shared = any(words & {token.text for token in one.name} for one in others)
     return reading.amount.bare and alone and bool(words) and not shared and not is_count(reading)
+
+
+def _is_untold(done: Walked, reading: Reading) -> bool:
+    """``pressures 32 36 35 31``, ``rears 4 and 2``: several bare figures of which nothing says what is what."""
+    mates = [one for one in done.readings if one.series == reading.series] if reading.series else []
+    apart = len({one.places for one in mates}) == len(mates)
+    bare = all(one.amount.bare and not one.when and not one.limits for one in mates)
+    return len(mates) > 1 and bare and not apart and not is_count(reading)
 
 
 def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:

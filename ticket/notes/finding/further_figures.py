@@ -10,7 +10,7 @@ from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.doubtful import span
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import WHERE
-from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS
+from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS, WHOLE_TOPICS
 from ticket.notes.finding.stated import Reading, Walked
 from ticket.notes.finding.tokens import Token
 
@@ -61,7 +61,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     placed_by = len(lead) > 1 and (lead[0].text in WHERE or lead[-1].text in ("of", "out of"))
     if here and placed_by:
         return differs  # "30 mm at the rim 450 mm wheel": the words tell where the value before was read
-    if any(_names(token) for token in words):
+    if any(_names(token) or token.text in WHOLE_TOPICS for token in words):
         return True
     said = {word for one in before for token in one.subject for word in token.text.split(" ")} | _GOING_ON
     goes_on = all(set(token.text.replace("-", " ").split(" ")) <= said for token in words)

@@ -10,8 +10,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_worded
-from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids
+from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
+from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids, join_runs
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
@@ -26,7 +26,14 @@ from ticket.notes.finding.counted_places import (
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
-from ticket.notes.finding.references import find_found, find_new_ones, find_references, find_worn, part_compared
+from ticket.notes.finding.references import (
+    find_found,
+    find_new_ones,
+    find_rated,
+    find_references,
+    find_worn,
+    part_compared,
+)
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
@@ -65,6 +72,7 @@ _NO_OFF = ("length", "volume")
 def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
+    find_beyond(line)
     _part_at_and(line)
     _part_behind_places(line)
     name_amounts(line)
@@ -98,6 +106,7 @@ def parse(line: Line) -> None:
     find_new_ones(line)
     find_references(line)
     find_found(line)
+    find_rated(line)
     find_worn(line)
     _rewrite(line, _BOTH_ON, _both_on)
     _rewrite(line, _IDLING, _idling)
@@ -107,6 +116,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _MARKED, condition_of)
     _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
+    join_runs(line)
     find_starts(line)
     _headings(line)
 

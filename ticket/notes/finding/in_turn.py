@@ -15,7 +15,7 @@ def each_in_turn(line: Line, first: int, end: int, limits: GivenLimits) -> tuple
     tokens = line.tokens
     when, at = _condition(line, end)
     rows: list[GivenLimits] = [replace(limits, when=when or limits.when)]
-    while at < len(tokens) and (tokens[at].letter == "j" or (tokens[at].letter in ",/" and _parted(rows[-1]))):
+    while at < len(tokens) and (tokens[at].letter in "j/" or (tokens[at].letter == "," and _parted(rows[-1]))):
         comma, at = at if tokens[at].letter == "," else -1, at + 1
         while at < len(tokens) and tokens[at].letter in "lhid" and tokens[at].letter == _side(limits):
             at += 1
@@ -37,7 +37,7 @@ def each_in_turn(line: Line, first: int, end: int, limits: GivenLimits) -> tuple
 
 
 def _parted(row: GivenLimits) -> bool:
-    """A comma or a stroke parts two limits where the one before has a condition or is a range."""
+    """A comma parts two limits where the one before has a condition or is a range."""
     return bool(row.when) or (row.low is not None and row.high is not None)
 
 

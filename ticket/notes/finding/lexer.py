@@ -451,7 +451,7 @@ class Lexer:
             if found.typed.casefold() in ("32nds", "32nd"):
                 text, unit, value, shape = f"{text}/32", "in", value / 32, "32nds"
             end = found.end
-            if not than and self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 2].strip():
+            if not than and self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 2].strip(" ,;)"):
                 than, end = ">=", end + 1
         vague = _ISH.match(self.text, end)
         if vague and not than:

@@ -286,7 +286,11 @@ def find_bare(line: Line) -> None:
 
 def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool) -> GivenLimits:
     """The limits as the words right behind them make them: either way, apart, over ambient."""
-    if _EITHER_WAY.match(line.text, line.tokens[end - 1].end) and not largest:
+    if limits.amounts == (limits.nominal,) and line.letters[end : end + 1] == "w" and line.tokens[end].text == "clear":
+        limits = replace(limits, nominal=None, low=limits.nominal)  # "wants 150 clear": so much room at least
+    way = _EITHER_WAY.match(line.text, line.tokens[end - 1].end)
+    both = way is not None and way[1].casefold() == "both" and sum(one.letter == "q" for one in line.tokens) > 1
+    if way and not largest and not both:  # "1.9 mm lateral 0.8 radial, limit 1.2 both ways": of each of them
         limits = _around_zero(limits)
     if line.letters[end : end + 2] in ("w", "w,", "w;") and line.tokens[end].text in DIRECTIONS:
         limits = replace(limits, own=(*limits.own, line.tokens[end].text))  # "spec 0.5 to 2.0 down"
@@ -374,7 +378,7 @@ def _to_comma(line: Line, at: int) -> str:
     return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
 
 
-_EITHER_WAY = Regex(r"\s*(?:either|each|both) (?:way|direction)s?\b", re.I)
+_EITHER_WAY = Regex(r"\s*(either|each|both) (?:way|direction)s?\b", re.I)
 
 
 def _around_zero(limits: GivenLimits) -> GivenLimits:

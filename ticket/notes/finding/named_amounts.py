@@ -36,7 +36,7 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _names_a_supply(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
-        elif _sizes_a_part(line, at):
+        elif _sizes_a_part(line, at) or _is_across(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
@@ -150,6 +150,21 @@ def _sizes_a_part(line: Line, at: int) -> bool:
     part = any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at + 1].text))
     told = any(one.form in ("past", "participle", "third") for token in between[1:] for one in look(token.text))
     return alike and part and told
+
+
+def _is_across(line: Line, at: int) -> bool:
+    """``hole 40 x 15 mm``: how long and how wide something is; which figure is which, nobody says."""
+    one, other = (_token(line, at + step) for step in (-2, 2))
+    behind, before = (_token(line, at + step) for step in (1, -1))
+    led = (
+        before is not None
+        and before.text in ("x", "×")
+        and one is not None
+        and (one.letter in "qx" or one.text.isdigit())
+    )
+    leads = behind is not None and behind.text in ("x", "×") and other is not None and other.letter in "qx"
+    united = one is not None and one.letter == "q" and not one.amount.bare  # "5/8 in ID x 2 ft"
+    return (led and not united) or (leads and line.tokens[at].amount.bare)
 
 
 def _counts_things(line: Line, at: int) -> bool:

@@ -17,7 +17,8 @@ from ticket.notes.finding.part_words import COLOURS
 from ticket.notes.finding.tokens import Token
 
 WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
-_TWINS = (*OPPOSITES, {"axial", "radial"}, {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
+_TWINS = (*OPPOSITES, {"axial", "radial"}, {"lateral", "radial"},
+    {"vertical", "side"}, {"vertical", "lateral"}, {"vertical", "horizontal"},
     {"up", "side"}, {"centre", "shoulder"}, {"center", "shoulder"},
     {"long", "deep"}, {"long", "wide"}, {"tight", "loose"}, {"full", "empty"}, {"drum", "dash"})  # fmt: skip
 """Words that tell the two ways apart in which one thing was measured."""

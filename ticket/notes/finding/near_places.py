@@ -9,7 +9,7 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.part_words import EDGES
 from ticket.notes.finding.tokens import Line, Places, Token
 
-_DEEP = frozenset({"", "length", "pressure", "time"})
+_DEEP = frozenset({"", "length", "time"})
 """What lies inner and outer is as thick as so much, or a tyre; of all else what goes in and comes out is told."""
 _INLETS = frozenset(
     "toe tracking hose hoses cooler condenser evaporator evap radiator rad pump line pipe flow doc dpf scr turbo "
@@ -51,7 +51,7 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
         way == "level" or (way == "end" and len(ends) > 1) or (way == "depth" and _closes_part(line, at))
     ):
         return True
-    if row.places and row.places[0] in (("depth", "center"), ("depth", "middle")) and not _among_edges(line, at):
+    if _is_a_word(line, at, row):
         return False
     if word in _FOUR_CORNERS and _in_capitals(line, at):
         return True  # capitals on a line of small letters: "FL caster 1.2 deg"
@@ -77,6 +77,15 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
     if word == "back" and after is not None and after.letter == "w" and is_noun(after.text):
         return False  # "14 psi back pressure"
     return (number_after or number_before or beside) and not tilts
+
+
+def _is_a_word(line: Line, at: int, row: Phrase) -> bool:
+    """``dead centre``, ``8 mm in the driver line of sight``: it names no edge, or helps to name a thing."""
+    word, after = line.tokens[at].text, at_place(line, at + 1)
+    if word in ("driver", "drivers"):
+        return after is not None and after.letter not in "qxip,;:()-/="
+    centre = bool(row.places) and row.places[0] in (("depth", "center"), ("depth", "middle"))
+    return centre and not _among_edges(line, at)
 
 
 def _has_a_mate(line: Line, at: int, *, near: bool) -> bool:

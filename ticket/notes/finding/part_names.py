@@ -4,7 +4,7 @@ from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import in_another_unit
 from ticket.notes.finding.part_words import SYSTEMS
-from ticket.notes.finding.stated import Progress, Reading, is_moment
+from ticket.notes.finding.stated import Progress, Reading, is_moment, is_run_at
 from ticket.notes.finding.tokens import Token
 
 
@@ -39,9 +39,16 @@ def unnamed(
     return walk.subject or walk.stand_in
 
 
-def said_behind(walk: Progress, others: Token | None) -> list[Reading]:
-    """The readings before a part that holds nothing but a condition: the last with its list, or all with "both"."""
+def said_behind(walk: Progress, others: Token | None, condition: Token) -> list[Reading]:
+    """The readings before a part that holds nothing but a condition: the last with its list, or all with "both".
+
+    How fast an engine ran or how warm it was is of all that was read and says nothing of the kind itself.
+    """
     readings = walk.done.readings
+    ran = any(one.letter == "q" and one.amount.dimension == "rotation" for one in condition.held or ())
+    if ran and readings[-1].part == len(walk.done.parts) - 2:
+        every = [one for one in readings if one.clause == walk.clause and not is_run_at(one)]
+        return every if readings[-1] in every else [readings[-1]]
     if others is not None:
         return [r for r in readings if r.clause == walk.clause]
     last = readings[-1]

@@ -42,6 +42,12 @@ def is_postfix(tokens: list[Token]) -> bool:
     return not said or behind == len(amounts) or len(amounts) == 1
 
 
+def places_end_early(tokens: list[Token]) -> bool:
+    """``12 lb RF after match mounting 16 / 9``: a value with its place behind it opens the part, the last have none."""
+    letters = "".join(token.letter for token in tokens)
+    return re.match(r"q?qp[^pq]*Cq[/q]*\Z", letters.replace(":", "")) is not None
+
+
 def _within(tokens: list[Token], amounts: list[int], places: list[int]) -> bool:
     """``front hubs 240 LF 150 RF``: a place right behind each of several values, each within the one in front."""
     front = [pair for i in places if i < amounts[0] for pair in tokens[i].held]
@@ -237,6 +243,8 @@ def name_by_rating(tokens: list[Token]) -> None:
         return
     if tokens[0].amount.dimension == "voltage" and tokens[0].amount.shape == "decimal":
         return  # "12.6 V battery 11.9 V starter": a rating has no tenths
+    if tokens[0].amount.dimension == "volume":
+        return  # "20 L adblue 1 L coolant": nothing is named by how much of it there is
     rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
     if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):
         tokens[0] = replace(tokens[0], letter="n", held=None)
@@ -315,6 +323,9 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     """Positions of different directions make one; a direction said again begins the next."""
     said: set[str] = set()
     made: list[dict[str, str]] = []
+    if _are_whole(run):
+        made = [dict(one.held) | dict(other.held) for one, other in zip(run[::2], run[1::2], strict=True)]
+        run = []
     for token in run:
         directions = {direction for direction, _ in token.held}
         told = made[-1] if made else {}
@@ -328,6 +339,12 @@ def stacked(walk: Progress, run: list[Token]) -> list[Places]:
     if made:
         walk.stack = made[-1]
     return [tuple(one.items()) for one in made]
+
+
+def _are_whole(run: list[Token]) -> bool:
+    """``LH front, LH rear, RH front``: two directions each time, so none goes on with the one before."""
+    ways = ["+".join(direction for direction, _ in token.held) for token in run]
+    return len(ways) > len("pp") and len(ways) % 2 == 0 and ways[0] != ways[1] and ways == ways[:2] * (len(ways) // 2)
 
 
 def now_follows(walk: Progress, tokens: list[Token], at: int) -> bool:

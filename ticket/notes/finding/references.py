@@ -7,7 +7,9 @@ value specified for it, which judges nothing; anywhere else a person is asked.
 from dataclasses import replace
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.notes.finding.tokens import GivenLimits, Line, Token
+from ticket.notes.finding.under_conditions import LET_GO
 
 _REFERRED = Regex(r"vq(?=[,;.)LC]|w{1,3}(?:[,;.)]|\Z)|\Z)|(?<=[,;])qvw{0,3}(?=[,;.)]|\Z)")
 _OTHER_STATES = frozenset(
@@ -77,6 +79,25 @@ def find_found(line: Line) -> None:
     if alike and not amount.to and not amount.than and amount.value is not None:
         given = GivenLimits(nominal=amount)
         line.tokens[figures[0]] = Token("L", number.start, number.end, "", given)
+
+
+_HAPPENED = Regex(r"wqw{1,2}@q(?=[,;]|\Z)")
+
+
+def find_rated(line: Line) -> None:
+    """``cap 13 psi lets go at 9``: right behind a part stands what it is made for, behind the verb what was read."""
+    for match in reversed(list(_HAPPENED.finditer(line.letters))):
+        part, size, *verbs, _at, found = line.tokens[match.start() : match.end()]
+        words = {word for verb in verbs for word in verb.text.replace("-", " ").split(" ")}
+        amount = size.amount
+        alike = found.amount.bare or found.amount.dimension == amount.dimension
+        made = any(one.cls == "thing" and one.kind == "part" for one in look(part.text)[:1])
+        if made and alike and words & LET_GO and not (amount.to or amount.than or amount.value is None):
+            held = found.amount
+            if held.bare:
+                held = replace(held, unit=amount.unit, dimension=amount.dimension, bare=amount.bare)
+            rated = Token("L", size.start, size.end, "", GivenLimits(nominal=amount))
+            line.tokens[match.start() + 1 : match.end()] = [*verbs, replace(found, held=held), rated]
 
 
 def find_worn(line: Line) -> None:

@@ -1,9 +1,13 @@
 """Words that belong to a class only beside a number or another word: decided once all tokens are known."""
 
+import re
 from dataclasses import replace
+from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
 from ticket.notes.finding.naming import (
@@ -29,6 +33,8 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _join_minutes(line)
+    _litres_alone(line)
     _join_wishes(line)
     list_cylinders(line)
     count_in_words(line)
@@ -74,6 +80,38 @@ def _join_lists(line: Line) -> None:
 
 _WITH = frozenset({"with", "w/", "w"})
 _LONGEST_LIST = 14
+
+
+_TAKING = frozenset("takes took taking in after for within of".split())
+_CORNER = Regex(r"[1-9][lr][io]?", re.I)
+
+
+def _join_minutes(line: Line) -> None:
+    """``takes 6 min 20 to cut out``: minutes and seconds, where a word for how long leads them."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 4, -1, -1):
+        led, number, unit, rest = tokens[at : at + 4]
+        if led.text not in _TAKING or unit.text not in ("min", "mins") or number.letter != "q" or rest.letter != "q":
+            continue
+        minutes, seconds = number.amount, rest.amount
+        whole = minutes.shape == seconds.shape == "whole" and minutes.bare and seconds.bare
+        if not whole or len(seconds.text) != len("20") or not 0 <= (seconds.value or 0) < _MINUTE:
+            continue
+        value = (minutes.value or 0) * _MINUTE + (seconds.value or 0)
+        held = replace(seconds, text=mixed_text(value), value=value, unit="s", dimension="time", bare=False)
+        tokens[at + 1 : at + 4] = [replace(number, end=rest.end, text=f"{number.text} min {rest.text}", held=held)]
+
+
+_MINUTE = Fraction(60)
+
+
+def _litres_alone(line: Line) -> None:
+    """``20l adblue 1l coolant``: a small "l" is a corner of an axle only where another corner is named."""
+    corners = [at for at, token in enumerate(line.tokens) if token.letter == "p" and _CORNER.fullmatch(token.text)]
+    token = line.tokens[corners[0]] if len(corners) == 1 else None
+    if token is not None and token.text.endswith("l"):
+        held = Amount(token.text[0], Fraction(token.text[0]), "L", "volume", bare=False)
+        line.tokens[corners[0]] = replace(token, letter="q", held=held)
 
 
 def _join_wishes(line: Line) -> None:
@@ -151,8 +189,20 @@ def _settled(line: Line, at: int, alone: set[str]) -> Token:
             held = (("end", "rear"),)
         if row.letter == "p" and token.text == "rr" and _ends_only(line, at):
             held = (("end", "rear"),)
+        if row.letter == "p" and token.text == "fr" and _sides_apart(line):
+            held = (("end", "front"),)
         return replace(token, letter=row.letter, held=held)
     return replace(token, letter="w", held=None)
+
+
+def _sides_apart(line: Line) -> bool:
+    """``brake pads fr 1.8 mm left 2.4 right``: both sides are named on their own, so "fr" is the front."""
+    texts = {token.text for token in line.tokens}
+    sided = any(texts & one and texts & other for one, other in ((_LEFT, _RIGHT),))
+    return sided and not texts & {"fl", "rl"}
+
+
+_LEFT, _RIGHT = frozenset({"left", "lh", "l"}), frozenset({"right", "rh", "r"})
 
 
 def _ends_only(line: Line, at: int) -> bool:

@@ -3,7 +3,7 @@
 import re
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.carried import is_rest, is_twin
+from ticket.notes.finding.carried import MERELY, is_rest, is_twin
 from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
@@ -64,7 +64,8 @@ def _are_mates(one: Reading, other: Reading) -> bool:
         return True
     placed = one.places != other.places and {d for d, _ in one.places} == {d for d, _ in other.places}
     moments = bool(one.pair and other.pair)
-    return one.name == other.name and (placed or moments or _figures(one) == _figures(other) != [])
+    names = [tuple(token.text for token in r.name if token.text not in MERELY) for r in (one, other)]
+    return names[0] == names[1] and (placed or moments or _figures(one) == _figures(other) != [])
 
 
 def _figures(reading: Reading) -> list[str]:

@@ -135,6 +135,12 @@ def is_driven(done: Walked, reading: Reading) -> bool:
 DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
 
 
+def is_run_at(reading: Reading) -> bool:
+    """Whether it is said how fast something turned while it was read."""
+    held = [one for condition in reading.when for one in condition.held or () if one.letter == "q"]
+    return any(one.amount.dimension == "rotation" for one in held)
+
+
 def is_moment(condition: Token) -> bool:
     """Which end of the work it was read at."""
     return not condition.held and condition.text.casefold().startswith(_ENDS)

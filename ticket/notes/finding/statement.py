@@ -22,10 +22,11 @@ from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.settling import settle
 from ticket.notes.finding.shared_conditions import share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
-from ticket.notes.finding.stated import Reading, Walked, is_told
+from ticket.notes.finding.stated import Reading, Walked, is_run_at, is_told
 from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
 
@@ -295,6 +296,8 @@ def _strays(done: Walked) -> None:
         limited = _limited(done, reading.clause)
         if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits or reading.pair == "after":
             continue
+        if dimension == "rotation" and (reading.amount.value or 0) < _SLIPPING and reading.name:
+            continue  # "TCC slip 8 rpm": no engine turns so slowly
         if dimension in limited:
             _spanned(done, reading, limited)
             continue
@@ -303,6 +306,8 @@ def _strays(done: Walked) -> None:
             continue
         aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
         alike = [one for one in done.readings if one.clause == host.clause and one.name == host.name]
+        if host.part != reading.part and dimension == "rotation" and not reading.places:
+            alike, aside = _all_before(done, reading), True
         for one in alike if aside else _under_the_same(done, host):
             one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
             one.own = True
@@ -312,6 +317,15 @@ def _strays(done: Walked) -> None:
             host.subject = reading.subject
         done.readings.remove(reading)
     _swap(done, {dimension for limits in done.limits for dimension in _limited(done, limits.clause)})
+
+
+_SLIPPING = 200  # turns a minute below which no engine runs
+
+
+def _all_before(done: Walked, reading: Reading) -> list[Reading]:
+    """``alternator 14.4 V, battery 13.6 V, engine 2000 rpm``: how fast it ran is of all that stands in front."""
+    before = [one for one in done.readings if one.clause == reading.clause and one.part < reading.part]
+    return [one for one in before if not is_run_at(one)]
 
 
 def _under_the_same(done: Walked, host: Reading) -> list[Reading]:
@@ -416,7 +430,8 @@ _ENGINES = frozenset("engine eng idle rpm revs rev speed throttle crank cranking
 def _turns_itself(reading: Reading) -> bool:
     """``pump 4200 rpm``: a thing of its own turned so fast, not the engine while something else was read."""
     words = [token.text for token in reading.name if token.letter == "w"]
-    return bool(words) and is_noun(words[-1]) and _ENGINES.isdisjoint(words)
+    turned = bool(words) and is_noun(words[-1]) and words[-1] not in DIMENSIONS
+    return turned and _ENGINES.isdisjoint(words)
 
 
 _CHARGED = ("charg", "chg", "batt", "alt")

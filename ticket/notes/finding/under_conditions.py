@@ -90,11 +90,13 @@ def _lets_go(line: Line, at: int, number: Token) -> bool:
     """Behind a figure of its unit, a verb of what happens at a value stands right in front."""
     read = [one.amount for one in _same_part(line, at) if one.letter == "q"]
     alike = bool(read) and not read[0].bare and (number.amount.bare or number.amount.dimension == read[0].dimension)
-    return alike and not set(re.split("[ -]", line.tokens[at - 1].text)).isdisjoint(_LET_GO)
+    words = {word for token in line.tokens[max(0, at - 2) : at] for word in re.split("[ -]", token.text)}
+    return alike and not words.isdisjoint(LET_GO)
 
 
-_LET_GO = frozenset(
-    "go goes popped pops opened opens blew blows released releases cracked cracks tripped trips".split()
+LET_GO = frozenset(
+    "go goes lets let vents vented lifts lifted leaks popped pops opened opens blew blows released releases cracked"
+    " cracks tripped trips".split()
 )
 _DETERMINERS = frozenset("a an the its own same that this only about around".split())
 

@@ -208,6 +208,8 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     if typed.casefold() in _OFTEN_VERBS and _NUMBER.match(behind):
         return False
     if typed.casefold() == "in" and text[start : start + 1] not in ('"', "”", "″", "'"):
+        if _CLOSED.match(behind) and _BOUNDED.search(text, max(0, at - 24), at):
+            return True  # "pads in 13 out 3 mm (min 0.4 in)"
         geared = _GEAR.match(behind) is not None and _IN_GEAR.search(text) is not None
         return not geared and _OUT_BEFORE.search(text, max(0, at - 24), at) is None and _inch(text, behind, found)
     if typed.casefold() == "min" and text[start : found.end].casefold() == "min":
@@ -219,6 +221,7 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_BOUNDED = Regex(r"(?:\b(?:min|max|spec|limit|least|most|minimum|maximum)\b[.:= ]{1,3}|[<>]=? ?)[0-9./ -]{1,8}\Z", re.I)
 _GEAR = Regex(r" (?:[dnrp1-6]|drive|reverse|park|neutral|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
 _IN_GEAR = Regex(r"\bin (?:d|n|p|drive|park|neutral|reverse|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
 """``55 psi in d 210 in r``: in which gear, where a gear that is no side is named."""
@@ -287,9 +290,12 @@ _INSIDE = Regex(r" (?:an? |the |its )?([a-z]+),? [0-9.]")
 def _is_inside(behind: str) -> bool:
     """``piston 53.92 in bore 54.05``: the part it lies in follows, with a figure of its own."""
     match = _INSIDE.match(behind.casefold())
-    return match is not None and any(one.cls == "thing" and one.kind == "part" for one in look(match[1]))
+    if match is None or match[1] in _COUNTED:
+        return False  # "2-1/2in axle 1": where, by its number
+    return any(one.cls == "thing" and one.kind == "part" for one in look(match[1]))
 
 
+_COUNTED = frozenset("axle axles cyl cyls cylinder cylinders pin pins bank wheel sensor injector corner".split())
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
 
 

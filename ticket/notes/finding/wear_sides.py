@@ -16,7 +16,8 @@ _WEARS_UP = (
     "drop", "slack", "moisture", "water", "drain", "soot", "drift", "imbalance", "difference", "variation",
         "lash", "force", "effort", "bore", "taper", "wear", "elongation", "sag", "free", "pushrod", "loss", "lost",
     "ripple", "delta", "smoke", "warp", "conductiv", "rock", "looseness", "endfloat", "end-float", "end float",
-    "endplay", "bent", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
+    "endplay", "restriction", "backpressure",
+    "bent", "parasitic", "error", "drag", "deviation", "wobble", "deflection", "lateral", "radial",
 )  # fmt: skip
 _SIZES = frozenset({"length", "height"})
 _EMITTED = frozenset({"co", "hc", "nox", "opacity"})
@@ -33,6 +34,8 @@ def wear_side(reading: Reading) -> str:
     words = [token.text for token in reading.subject]
     if any(word in _TOOLS for word in words):
         return ""
+    if {"back", "pressure"} <= set(words):
+        return "high"
     if not _SIZES.isdisjoint(words):
         return ""  # "spring free length 312, limit 318": how long or high it is says nothing of its wear
     worn = [side for word in reversed(words) for side in _sides_of(word)]

@@ -17,7 +17,7 @@ from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
-from ticket.story.facts.answered import agreed, refused, unheard, who_of
+from ticket.story.facts.answered import agreed, is_your_answer, refused, unheard, who_of
 from ticket.story.facts.certainty import confirmed, not_found
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
 from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
@@ -121,8 +121,9 @@ class ConcernFacts:
 
     @cached_property
     def declared_unknown(self) -> list[Entry]:
-        """What was put down as the cause and says that none was found."""
-        return [entry for entry, cause in self.mine(Cause) if not_found(cause)]
+        """What was put down as the cause and says that none was found, and the talk that told so."""
+        said = [entry for entry, fact in self.mine(Told) if _NOTHING_FOUND.search(fact.words)]
+        return [entry for entry, cause in self.mine(Cause) if not_found(cause)] or said
 
     @cached_property
     def sure(self) -> bool:
@@ -133,6 +134,14 @@ class ConcernFacts:
     def suspicions(self) -> list[tuple[Entry, Maybe]]:
         """What it may be, and nothing has settled."""
         return [pair for pair in self.mine(Maybe) if not settled(self.job, pair[1].text)]
+
+    @cached_property
+    def doubted(self) -> list[tuple[Entry, Maybe]]:
+        """Suspicions that bear on what was done: another trouble is no doubt about a repair that was agreed to."""
+        texts = [fact.text for entry, fact in self.works if entry in self.carrying]
+        refs = {ref for entry, fact in self.works if entry in self.carrying for ref in fact.refs}
+        texts += [offer.text for one, offer in self.mine(Offer) if Ref(one.no) in refs]
+        return [pair for pair in self.suspicions if not refs or any(shared(pair[1].text, text) for text in texts)]
 
     @cached_property
     def faults(self) -> list[tuple[Entry, Code]]:
@@ -372,8 +381,13 @@ class ConcernFacts:
 
     @cached_property
     def unanswered(self) -> list[Entry]:
-        """Offers that nobody answered."""
-        return [entry for entry in self._answered("") if isinstance(entry.fact, Offer) and unheard(self.job, entry)]
+        """Offers that nobody answered, and items that say so of themselves."""
+        return [
+            entry
+            for entry in self._answered("")
+            if (isinstance(entry.fact, Offer) and unheard(self.job, entry))
+            or (isinstance(entry.fact, Later) and is_your_answer(entry.fact.because))
+        ]
 
     def _answered(self, word: str) -> list[Entry]:
         planned = [item for item in self.open if item.recheck and isinstance(item.fact, Later)]
@@ -436,6 +450,9 @@ def _worst(ends: set[str]) -> str:
     return next((end for end in (BACK, FAILED, DOUBTFUL, PASSED, OPEN) if end in ends), "")
 
 
+_NOTHING_FOUND = Regex(
+    r"(?i)\b(?:nothing|no faults?|no problems?) (?:was |were )?found\b|\bfound (?:nothing|no faults?)\b"
+)
 _NOT_DONE = Regex(r"\s*not (?:yet )?(?:done|fitted|finished|completed?)\b")
 _PLANNED = Regex(
     r"\b(?:re-?check|re-?test|re-?measure|follow[- ]?up|"

@@ -95,9 +95,9 @@ _ROWS: tuple[_Row, ...] = (
     _Row("no", lambda f: _undone(f) and not f.worked and f.repair_answered("no"), "causes refused"),
     _Row("part.worked", lambda f: _undone(f) and f.on_order and f.worked, "causes labour on_order"),
     _Row("part", lambda f: _undone(f) and f.on_order, "causes on_order"),
-    _Row("held", lambda f: _undone(f) and f.held, "causes held"),
     _Row("thinks", lambda f: _waiting(f) and f.repair_answered("thinks"), "causes thought_about"),
     _Row("unanswered", lambda f: _waiting(f) and f.unanswered and f.repair_answered(""), "causes unanswered"),
+    _Row("held", lambda f: _undone(f) and f.held, "causes held"),
     # a cause, and work
     _Row("partly.part", lambda f: _repaired(f) and f.rest and f.on_order, "causes repair on_order"),
     _Row("partly", lambda f: _repaired(f) and f.rest, "causes repair rest"),
@@ -111,9 +111,9 @@ _ROWS: tuple[_Row, ...] = (
     _Row("waits", lambda f: f.causes and _nothing_done(f), "causes"),
     _Row("known", lambda f: f.causes, "causes"),
     # no cause
-    _Row("suspected.tested", lambda f: f.suspicions and f.worked and f.proof == PASSED, "suspicions labour tests"),
-    _Row("suspected.worked", lambda f: f.suspicions and f.worked, "suspicions labour"),
-    _Row("suspected", lambda f: f.suspicions, "suspicions"),
+    _Row("suspected.tested", lambda f: f.doubted and f.worked and f.proof == PASSED, "suspicions labour tests"),
+    _Row("suspected.worked", lambda f: f.doubted and f.worked, "suspicions labour"),
+    _Row("suspected", lambda f: f.doubted or (f.suspicions and not f.worked), "suspicions"),
     _Row("done.tested", lambda f: f.worked and f.proof == PASSED, "labour tests"),
     _Row("done", lambda f: f.worked or f.kept or f.parts, "labour"),
     _Row("not found", lambda f: f.declared_unknown, "declared_unknown"),

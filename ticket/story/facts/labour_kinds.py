@@ -151,6 +151,8 @@ def _kind(piece: str) -> str:
     if not words:
         return ""
     first, last = "" if _names_thing(words) else _at(words, 0, _typed()), words[-1]
+    if len(words) > 1 and _typed().get(last) == "look" and (not first or words[0].endswith("ing")):
+        return "look"  # "brake inspect", "charging system check"
     if not _at(words, 0, _bent()) and len(words) > 1:
         end = _at(words, len(words) - 1, _bent())
         job = _named("job").get(last, "") if last not in _typed() or not first else ""

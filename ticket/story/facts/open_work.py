@@ -158,7 +158,8 @@ def _again(job: Job, entry: Entry, later: Later) -> bool:
 def _begun(job: Job, entry: Entry, offer: Offer) -> bool:
     """Whether any labour belongs to an offer: it names it, or did a part of the same work."""
     return any(
-        Ref(entry.no) in fact.refs or (shared(fact.text, offer.text) and (done_kinds(fact.text) or unnamed(fact.text)))
+        Ref(entry.no) in fact.refs
+        or (shared(fact.text, offer.text) and (done_kinds(fact.text) & RIGHTS or unnamed(fact.text)))
         for other, fact in job.each(Did)
         if other.concern == entry.concern
     )

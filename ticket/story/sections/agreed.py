@@ -8,6 +8,8 @@ from ticket.job.kinds import Later, Offer, Told
 from ticket.job.regex import Regex
 from ticket.job.values import Ref
 from ticket.language.figures import free
+from ticket.language.lexicon import look
+from ticket.language.quantities import plain
 from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given, who_of, work_named
 from ticket.story.facts.dangers_found import warns
@@ -25,9 +27,17 @@ _ANSWERS = Regex(
     r"turned down|wait|waits|hold off|knows|understands|wants|will (?:pay|wait|think|call|bring|come)|"
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
-    r"rest (?:when|later|next|on)|deductible|claim)\b"
+    r"rest (?:when|later|next|on)|deductible|claim|nothing|all (?:good|fine|set|done|ok|okay)|"
+    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2})\b"
 )
-"""How a piece of a talk begins that says what was decided, or who pays how much."""
+"""How a piece of a talk begins that says what was decided, what came of it, or who pays how much."""
+_SOMEBODY = Regex(
+    r"(?i)\b(?:he|she|they|his|her|their|him|them|himself|herself|brother|sister|wife|husband|son|"
+    r"daughter|mother|father|friend|neighbou?r|boss|guy|man|woman|lady|customer|owner|driver|mechanic|tech|apprentice)\b"
+)
+_STILL_NO = Regex(r"(?i)\A(?:still no|no again|again no|same answer,? no)\Z")
+_LEFT = Regex(r"(?i)\bleft (?:an? )?(?:message|msg|mssg|voicemail|voice mail|vm)\b")
+_SENT = ("text message", "email", "in writing")
 _WRITTEN = "in writing"
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
@@ -42,7 +52,7 @@ _LEAD = Regex(
 def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
     """One sentence and more for every contact; what those of ``warned`` warned of was told first of all."""
     for entry, fact in talk.job.each(Told):
-        way = _way(talk, entry, fact)
+        way = way_of(talk, entry)
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
         for word, refs in told_apart(talk.job, entry, fact):
@@ -55,13 +65,16 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
         _answer_in_words(talk, entry, fact, writer)
+        if _unreached(talk, entry, fact) and any(map(_is_outward, _pieces(fact))):
+            writer.add(sources(entry), stop(talk.say("told.yes.bare")))
         if fact.deposit:
             writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
 
 
-def _way(talk: Talk, entry: Entry, fact: Told) -> Phrase:
+def way_of(talk: Talk, entry: Entry) -> Phrase:
     """ " by phone"; empty where not recorded or not known."""
-    if not fact.way:
+    fact = entry.fact
+    if not isinstance(fact, Told) or not fact.way:
         return ()
     if talk.english:
         kind = "told.way" if fact.way.startswith("in ") else "told.way.by"
@@ -96,7 +109,7 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     what, behind = (scope, way) if scope else _scope(talk, refs, way, bare=any(not answer.to for answer in said))
     if _LIMITED.search(fact.words) and not scope:  # how much of it was agreed to stands in words nobody reads
         what, behind = talk.say("what.some"), way
-    elif len(fact.answers) == 1 and not (refs or scope or fact.total) and fact.words.strip():
+    elif not scope and _unreached(talk, entry, fact):
         return  # a yes that reached no offer, beside words of its own: to what, nobody knows
     phrase = _by(talk, entry, fact, "told.yes", what=what, way=behind)
     if fact.total and free(fact.total):
@@ -108,10 +121,23 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(phrase))
 
 
+def _unreached(talk: Talk, entry: Entry, fact: Told) -> bool:
+    """A yes that reached no offer, beside words of its own: to what, nobody knows."""
+    bare = [answer.answer for answer in fact.answers] == ["yes"] and not fact.total and bool(fact.words.strip())
+    return bare and not (given(talk.job, entry, "yes") or _LIMITED.search(fact.words))
+
+
+def _pieces(fact: Told) -> list[str]:
+    """What was said, piece by piece, without who told it."""
+    return [_LEAD.sub("", piece.strip()) for piece in _SPLIT.split(fact.words)]
+
+
 def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
-    """A sum as it was named, and that the tax comes on top where the shop names its sums so."""
+    """A sum as it was named, with the tax or before it where the contact or the shop says so."""
     named = talk.money(entry, field, number)
-    return talk.say("told.untaxed", total=named) if talk.job.case.before_tax else named
+    told = getattr(entry.fact, "tax", "") or (talk.job.case.before_tax and "before tax")
+    way = {"with tax": "told.taxed", "before tax": "told.untaxed"}.get(told or "")
+    return talk.say(way, total=named) if way else named
 
 
 def _scope(talk: Talk, refs: tuple[Ref, ...], way: Phrase, *, bare: bool) -> tuple[Phrase, Phrase]:
@@ -165,22 +191,20 @@ def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
 
 
 def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
-    """An apology and that nothing is charged; whatever else was said stays inside."""
+    """A no once more, an apology, and that nothing is charged; whatever else was said stays inside."""
     for piece in (item.strip() for item in _SPLIT.split(fact.words)):
         if _SORRY.match(piece):
             writer.add(sources(entry), talk.say("told.sorry"))
+        elif _STILL_NO.match(piece):
+            writer.add(sources(entry), stop(talk.say("told.no.still", way=way)))
         elif _NO_CHARGE.match(piece):
             writer.add(sources(entry), stop(talk.say("told.charge", way=way)))
 
 
 def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
-    pieces = [item.strip() for item in _SPLIT.split(fact.words)]
-    held = [
-        piece
-        for piece in pieces
-        if _ANSWERS.match(piece) and not (looks_inside(piece) or warns(piece) or _NO_CHARGE.match(piece))
-    ]
+    pieces = _pieces(fact)
+    held = list(filter(_is_outward, pieces))
     if held and not _YES_TO.match(pieces[0]):
         own = talk.as_typed
         name = "told.signed.label" if fact.way == _WRITTEN else "told.noted.label"
@@ -190,6 +214,22 @@ def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> No
         writer.add(sources(entry), words, form=NOTE, label=label)
 
 
+def _is_outward(piece: str) -> bool:
+    """Whether a piece of a talk says what was decided or how the work stands: never a word about a person."""
+    if looks_inside(piece) or warns(piece) or _NO_CHARGE.match(piece) or _STILL_NO.match(piece):
+        return False
+    return bool(_ANSWERS.match(piece)) or (not _SOMEBODY.search(piece) and _of_the_work(piece))
+
+
+def _of_the_work(piece: str) -> bool:
+    """Whether a piece begins with a part or a vehicle and goes on: "drums back ordered to Thurs"."""
+    words = plain(piece).split(" ")
+    while words and any(word.cls in ("det", "side") for word in look(words[0])):
+        words = words[1:]
+    named = any(word.cls == "thing" and word.kind in ("part", "vehicle") for one in words[:1] for word in look(one))
+    return len(words) > 1 and named
+
+
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A contact without any words: that it took place."""
     words = {answer.answer for answer in fact.answers}
@@ -197,9 +237,13 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
         return
-    for word, kind in (("left message", "message"), ("no answer", "reached"), ("asked", "asked")):
+    for word, kind in (("left message", "message"), ("no answer", _tried(fact)), ("asked", "asked")):
         if word in words:
-            writer.add(sources(entry), stop(talk.say(f"told.{kind}", way=way)))
+            said = talk.say(f"told.{kind}", way=way)
+            last = entry.no == max(one.no for one, _ in talk.job.each(Told))
+            writer.add(
+                sources(entry), stop(talk.say("told.no answer", said=said) if last and kind != "asked" else said)
+            )
             break
     else:
         if not words - {"yes"}:
@@ -207,3 +251,10 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
             writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
     if fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
+
+
+def _tried(fact: Told) -> str:
+    """How somebody was tried who did not answer: a message was left, something was sent, or nobody was reached."""
+    if _LEFT.search(fact.words):
+        return "message"
+    return "wrote" if fact.way in _SENT else "reached"

@@ -67,7 +67,7 @@ def _said_yes(talk: Talk) -> bool:
     """Whether anything was agreed to, so that the talks may stand under a title that says so."""
     told = [fact for _, fact in talk.job.each(Told)]
     return any(answer.answer == "yes" for fact in told for answer in fact.answers) or any(
-        fact.total or fact.words.lower().startswith("yes to") for fact in told
+        fact.words.lower().startswith(("yes", "ok")) for fact in told
     )
 
 

@@ -10,20 +10,16 @@ from ticket.job.regex import Regex
 from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
-from ticket.story.facts.answered import agreed, numbered, unheard, work_named
+from ticket.story.facts.answered import agreed, is_your_answer, numbered, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
+from ticket.story.sections.agreed import way_of
 from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 
-_YOUR_ANSWER = Regex(
-    r"(?i)(?:still )?wait(?:ing|s)? (?:on|for) (?:her|his|their|the|an?|cust(?:omer)?(?:['’]s)?|owner(?:['’]s)?) "
-    r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)"
-)
-"""A reason that is the customer's own answer, typed of her and told to her."""
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
@@ -154,7 +150,7 @@ class _Item:
 
     def _untold(self, name: str, field: str, text: str) -> bool:
         """Whether a language has no words for what was typed."""
-        if _YOUR_ANSWER.fullmatch(text.strip()):
+        if is_your_answer(text):
             return False
         return name == "when" or not self.talk.clauses(self.entry, field, text, field)
 
@@ -177,7 +173,8 @@ class _Item:
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
-        self.writer.add((*self.refs, *sources(contact)), self.talk.say(f"later.{kind}"))
+        way = way_of(self.talk, contact) if word == "no" else ()
+        self.writer.add((*self.refs, *sources(contact)), self.talk.say(f"later.{kind}", way=way))
 
     def _typed(self, name: str, field: str, text: str) -> None:
         """A reason, a risk or a sign behind its label: in English as typed, elsewhere in certain words or as a note."""
@@ -185,7 +182,7 @@ class _Item:
         if not talk.english and self._untold(name, field, text):
             self._note(self._labelled(name, text, "remedy" if name == "when" else field, field))
             return
-        if _YOUR_ANSWER.fullmatch(text.strip()):
+        if is_your_answer(text):
             self._value(name, talk.say("later.your.answer"))
             return
         clauses = talk.clauses(self.entry, field, text, field)
