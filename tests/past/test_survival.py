@@ -50,14 +50,17 @@ def test_the_published_example_over_a_distance() -> None:
         )
         for number, (at, back) in enumerate(_followed(TREATED), 1)
     ]  # fmt: skip
+    far = None
     for at, *_, held, error, low, high in PUBLISHED:
         (cause,) = turned_out("P0562", "", seen, [], Window(90, 0.0, "mi", at * 1000)).causes
-        assert cause.far is not None
-        assert cause.far.step is not None
-        assert (cause.far.step.held, cause.far.step.error) == pytest.approx((held, error), abs=6e-5)
-        assert (cause.far.step.low, cause.far.step.high) == pytest.approx((low, high), abs=6e-5)
-    assert cause.far.back == 9
-    assert cause.far.watched == 14  # back by then, or followed longer
+        far = cause.far
+        assert far is not None
+        assert far.step is not None
+        assert (far.step.held, far.step.error) == pytest.approx((held, error), abs=6e-5)
+        assert (far.step.low, far.step.high) == pytest.approx((low, high), abs=6e-5)
+    assert far is not None
+    assert far.back == 9
+    assert far.watched == 14  # back by then, or followed longer
     unread = [one._replace(back=None, back_metres=None, driven=None) for one in seen]
     assert turned_out("P0562", "", unread, [], Window(90, 0.0)).far is None
     back_somewhere = [one._replace(back_metres=None) for one in seen if one.back]

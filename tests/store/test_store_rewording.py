@@ -8,7 +8,7 @@ import pytest
 from store_bench import KIM, MO, MORNING, fill, open_store
 
 from ticket.job.errors import ConflictError, NotFoundError, SealedError, StoreError
-from ticket.job.rewording import Basis, Merged, Rewording
+from ticket.job.reworded_sentence import Basis, Merged, Rewording
 from ticket.job.ticket_document import from_document, to_document
 from ticket.store.blanking import blank
 from ticket.store.store import Store

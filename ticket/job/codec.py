@@ -31,7 +31,7 @@ def instant(at: datetime) -> str:
 
 def encode(value: Any) -> Any:
     """A value of the job model as JSON values; dataclass fields equal to their default are left out."""
-    kind = type(value)
+    kind: type = type(value)
     if kind is str:
         return value
     if kind is tuple:

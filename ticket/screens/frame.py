@@ -13,6 +13,7 @@ from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
 from textual.widgets import Static
+from textual.worker import Worker
 
 from ticket.grid.progress_bar import Progress, progress_words
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -158,7 +159,7 @@ class Frame(Screen[None]):
         Work that comes back while the screen is taken down finds its rows gone: nobody is there to see them.
         """
         # No lambda: some versions of Textual look whether what they are given is a coroutine function.
-        self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
+        _: Worker[None] = self.run_worker(partial(self._unless_gone, work), group=group, exclusive=exclusive)
 
     async def _unless_gone(self, work: Callable[[], Coroutine[Any, Any, None]]) -> None:
         try:
