@@ -9,7 +9,7 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.codec import instant
 from ticket.job.errors import InputError
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.text import clean, one_line
 from ticket.shop.opening import Shop
 from ticket.shop.own_words import outdated, reword, unreword

@@ -20,7 +20,7 @@ from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
 from ticket.screens.routes import route_to
-from ticket.screens.sides import ends
+from ticket.screens.sides import ends, length
 from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, below_rows, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
@@ -144,8 +144,9 @@ class StoryScreen(Frame):
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
         measures = "" if self.wanted.units == AS_TYPED else f", measures {self.wanted.units}"
-        left.append(Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet"))
+        language = Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet")
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
+        left += [language] if length((*left, language, *right)) < width - 3 else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
         self._draw_note()
         self.hints()

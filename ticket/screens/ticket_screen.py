@@ -338,11 +338,18 @@ class TicketScreen(TicketEntries):
             return
         if not self.shown.asks:
             self._show(Shown(self.shown.concern, asks=True))
-            self.page().choose(next((key for key in self.page().keys if isinstance(key, str)), None))
+            self._point_at(next((key for key in self.page().keys if isinstance(key, str)), None))
             return
         keys = [key for key in self.page().keys if isinstance(key, str)]
         here = keys.index(str(self.page().key)) + 1 if self.page().key in keys else 0
-        self.page().choose(keys[here % len(keys)])
+        self._point_at(keys[here % len(keys)])
+
+    def _point_at(self, question: str | None) -> None:
+        """The pointer on a question, its entry in sight above it."""
+        self.page().choose(question)
+        asked = self.asked_entry()
+        if asked is not None:
+            self.page().reveal_too(asked.no)
 
     def entered_nothing(self) -> None:
         """Enter on an empty line: bring the pointed entry back to it, or show what was struck."""
