@@ -207,6 +207,10 @@ def test_what_is_left_after_a_while_is_what_the_limit_is_for() -> None:
     ("line", "readings"),
     [
         ("40 A maxi fuse good, 12.5 V in", [("12.5", "V", [])]),
+        ("mast converter 28.1 in 13.4 out 22 A", []),
+        ("lamp 12.1 V into switch 0 out", [("12.1", "V", [])]),
+        ("wheel torque 175/90 Nm at L/R", [("175", "Nm", ["left"]), ("90", "Nm", ["right"])]),
+        ("mast freq L/R 352 / 32 Hz", [("352", "Hz", ["left"]), ("32", "Hz", ["right"])]),
         ("mast lo side 45 no wait 54 psi, hi side 240 psi", [("240", "psi", [])]),
         ("plugs cyl 1 0.8 ohm, cyl 2 OL, cyl 3 0.9", [("0.8", "ohm", ["cylinder 1"]), ("0.9", "ohm", ["cylinder 3"])]),
         ("feed 3.2 V, comes back 5.01 V", [("3.2", "V", []), ("5.01", "V", [])]),

@@ -416,3 +416,9 @@ def test_words_of_tax_or_payment_behind_a_sum_are_no_mistake() -> None:
         assert draft.remarks == ()
     (draft,) = read("told marta velin phone ok to 499.77 w/ tax")
     assert (draft.fact.kind, draft.fact.total) == ("told", "499.77")  # type: ignore[attr-defined]
+
+
+def test_a_question_stands_where_its_piece_was_typed_though_a_piece_before_it_was_taken() -> None:
+    (draft,) = read("later: mast pads worn, may wait, some $40")
+    (remark,) = draft.remarks
+    assert draft.line[remark.start : remark.end] == "$40"

@@ -267,7 +267,8 @@ def _load_at(line: Line, at: int) -> tuple[int, int] | None:
         and all(o.amount.dimension != amount.dimension for o in others)
     ):
         return led, at + 1  # "8 L/min with the pump set to 60 %"
-    if tokens[led].text not in _COMMANDED:
+    told = behind is not None and behind.text in _ANSWERED and led == at - 1  # "92 % commanded 1450 rpm actual"
+    if tokens[led].text not in _COMMANDED or told:
         return None
     answered = any(one.text in _ANSWERED for one in tokens)
     return (_preposition_before(line, led), at + 1) if led < at - 1 or answered else None

@@ -197,6 +197,8 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS | _LEVELS:
         return False
+    if not amount.value:
+        return False  # "12.1 V into the switch 0 out": nothing is numbered nought
     if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
         # "leak-down 3 = 62 %": the sign says which is the reading; "1=56 2=43 %" counts on
         following = at_place(line, at + 3)
