@@ -53,7 +53,10 @@ def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
     """The same over the shops of an archive; jobs are counted, not named."""
     from ticket.cli.archive_commands import before as over_archive
 
-    found = over_archive(Path(options.archive), code, sub)
+    within = _within(options.within)
+    if within.distance is not None:
+        raise InputError("An archive knows no distances: write --within in days, such as 60d.")
+    found = over_archive(Path(options.archive), code, sub, within.days)
     if options.json:
         say_json(as_json(found))
         return

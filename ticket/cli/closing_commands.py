@@ -149,6 +149,9 @@ def dump(options: argparse.Namespace) -> None:
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
         return
     documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
+    if options.since and not documents:
+        remark(f"No ticket was changed on {options.since} or later.")
+        return
     if options.form == "jsonl":
         write(options, "\n".join(compact_json(document | {SHOP: uid}) for document in documents))
         return

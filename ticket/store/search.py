@@ -72,9 +72,11 @@ def find(db: Database, query: Query) -> FoundTickets:
     limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
     sql, values = statement(query)
     most = max(limit + offset, CAP - 1 if query.best else 0)
-    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, most + 1]).fetchall()
+    # What stands in a list is looked up before the first job is found: a second question would look it all up again.
+    end = -1 if query.counted and " IN (SELECT" in sql else most + 1
+    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, end]).fetchall()
     numbers = [row[0] for row in rows]
-    total = len(numbers) if len(numbers) <= most else _total(db, sql, values, query)
+    total = len(numbers) if end < 0 or len(numbers) <= most else _total(db, sql, values, query)
     if query.best and (match := _match_of(query)):
         numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
     return FoundTickets(total, tuple(numbers[offset : offset + limit]))
