@@ -227,3 +227,15 @@ def test_a_changed_byte_is_found(ticket: Command, tmp_path: Path) -> None:
     audit = ticket("audit", "--json")
     assert audit.returncode == 1
     assert [one["row"] for one in facts(audit)["differences"] if one["row"]] == [3]
+
+
+def test_what_belongs_into_another_field_of_the_header_is_refused(ticket: Command) -> None:
+    for flag, text, why in (
+        ("--email", "x", "no e-mail"),
+        ("--customer", "48,210 mi", "a distance"),
+        ("--plate", "a@b.example", "an e-mail"),
+    ):
+        refused = ticket("new", flag, text)
+        assert (refused.returncode, why in refused.stderr) == (2, True), refused.stderr
+    assert ticket("new", "--email", "ada@fenn.example").returncode == 0
+    assert ticket("set", "1", "--email", "").returncode == 0, "what is not known is taken away"

@@ -49,10 +49,10 @@ def test_a_short_text_in_weeks(shop: Path, capsys: pytest.CaptureFixture[str]) -
 @pytest.mark.parametrize(
     ("language", "wanted"),
     [
-        ("en", ("Dear Ada Fenn,", "On March 2, 2026 we agreed that this could wait",
+        ("en", ("Dear Ada Fenn,", "On March 2, 2026 we noted this for later",
                 "It could wait because: it may have",
                 "What may happen meanwhile: fan may stop.", "It is due in about 17 weeks (5 to 48")),
-        ("es", ("Estimado/a Ada Fenn:", "El 2 de marzo de 2026 acordamos", "Podía esperar porque:",
+        ("es", ("Estimado/a Ada Fenn:", "El 2 de marzo de 2026 anotamos", "Podía esperar porque:",
                 "Toca en unas 17 semanas (5 a 48")),
     ],
 )  # fmt: skip

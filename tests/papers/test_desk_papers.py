@@ -331,9 +331,10 @@ def test_what_is_no_address_is_refused(shop: Shop, job: int, address: str) -> No
 def test_a_text_message_asks_or_says_that_it_is_ready(shop: Shop, job: int) -> None:
     asked = desk.text_message(shop, job, "estimate")
     assert asked.startswith(
-        "Wrenfold Vehicle Repair: for your 2019 Corvane Alder we propose: replace charge cable; clean"
+        "Wrenfold Vehicle Repair: for your 2019 Corvane Alder we propose: 1) replace charge cable: $"
     )
-    assert "Price: $206.00. Please answer yes or no. Phone 555-0100." in asked
+    assert "; 2) clean" in asked
+    assert "Please answer yes or no to each. Phone 555-0100." in asked
     with pytest.raises(InputError, match="not ready"):
         desk.text_message(shop, job, "ready")
     add_lines(shop, job, "told: Ivo Tammel by phone 555-0171, yes; deposit 50\ndid: 0.9 h replace charge cable; for 3")
@@ -342,6 +343,13 @@ def test_a_text_message_asks_or_says_that_it_is_ready(shop: Shop, job: int) -> N
     assert "está listo" in desk.text_message(shop, job, "ready", "es")
     with pytest.raises(InputError, match="no offer that waits"):
         desk.text_message(shop, job, "estimate")
+    add_lines(shop, job, "offer: polish lamp; est 10")
+    assert "we propose: polish lamp. Price: $10.00 before tax. Please answer" in (
+        desk.text_message(shop, job, "estimate")
+    )
+    add_lines(shop, job, "used: 1 x LP-1 lamp, new @ 500")
+    with pytest.raises(InputError, match="Ask before you name a sum"):
+        desk.text_message(shop, job, "ready")
 
 
 def test_what_the_shop_states_is_told_in_the_language_of_the_paper(shop: Shop, job: int) -> None:

@@ -13,8 +13,8 @@ from rich.cells import cell_len
 from textual.widgets import Input
 
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
-from ticket.assist.promise import promised_day, promised_minute
 from ticket.grid.list_grid import column_at, head_rows
+from ticket.job.promise import promised_day, promised_minute
 from ticket.job.text import one_line
 from ticket.machine.job_list import read_list
 from ticket.screens.jobs_new import NewScreen

@@ -33,11 +33,11 @@ def part_missing(case: Case) -> Iterator[Gap]:
 
 
 def part_unexplained(case: Case) -> Iterator[Gap]:
-    """A part is explained by a line of labour."""
+    """A part is explained by a line of labour, or says which offer it belongs to."""
     work = " ".join(fact.text for _, fact in each(case, Did))
     for entry, fact in each(case, Used):
-        if work and (small(fact) or shared(fact.text, work)):
-            continue
+        if fact.refs or (work and (small(fact) or shared(fact.text, work))):
+            continue  # "; for 11" names the work it belongs to
         yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
 
 

@@ -71,10 +71,15 @@ _SAME = {
     "probably": "likely",
 }  # other words for a choice
 _LEADS = {
-    "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
+    "pay": "pay|pays", "hours": r"hours|hrs?\.?", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
     "in": "in|due|within", "because": r"because|bc|b/c|cuz", "risk:": r"risk",
     "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
 }  # fmt: skip
+_QUALIFIED = Regex(
+    r"[$£€]?\s?[0-9][0-9.,]*\s+(?:with|w/|incl\w*|inc|plus|before|after|excl?\w*|without|net|gross|tax|vat|gst|hst|pst"
+    r"|cash|card|by|in|paid|cheque|check|transfer)(?![a-z])", re.I
+)  # fmt: skip
+"""A sum with words for its tax or the way of paying behind it: the reader of the words takes it."""
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
     "rate": "a rate class of this shop", "number": "a number",
@@ -342,7 +347,7 @@ class _Cutter:
     def _wonder(self, spec: FieldSpec, rest: Body, segment: Body) -> None:
         """A word that was probably meant as a field, but whose value has another shape."""
         text = rest.bare.strip()
-        if self.context.live or spec.shape not in _WANTED:
+        if self.context.live or spec.shape not in _WANTED or (spec.shape == "money" and _QUALIFIED.match(text)):
             return
         pattern = {"rate": _ONE_WORD, "payer": _ONE_WORD, "split": _SHARES}.get(spec.shape, _FIGURE)
         whole = pattern.fullmatch(text) if pattern is _ONE_WORD else pattern.match(text)

@@ -4,7 +4,9 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from ticket.job.kinds import Cause, Did, Found
+from ticket.job.promise import promised_day, tells_its_date
 from ticket.job.ticket import Ticket
+from ticket.job.wall import local_day
 from ticket.papers.copy_contents import CopyContents, joined
 from ticket.papers.sheet import Facts
 
@@ -35,7 +37,7 @@ def facts(contents: CopyContents) -> Facts:
 
 def _facts(contents: CopyContents) -> Iterator[tuple[str, str]]:
     ticket = contents.case.ticket
-    header, vehicle, customer = ticket.header, ticket.header.vehicle, ticket.header.customer
+    vehicle, customer = ticket.header.vehicle, ticket.header.customer
     yield "vehicle", vehicle.label
     yield "plate", vehicle.plate
     yield "vin", vehicle.vin
@@ -46,10 +48,17 @@ def _facts(contents: CopyContents) -> Iterator[tuple[str, str]]:
         yield "email", customer.email
         yield "address", customer.address
     yield "opened", contents.moment(ticket.opened)
-    yield "promised", header.ready_by
+    yield "promised", _promised(contents)
     yield "closed", contents.moment(ticket.closed) if ticket.closed else ""
     yield "diagnosed", joined(dict.fromkeys(e.person for e in contents.entries if isinstance(e.fact, Found | Cause)))
     yield "repaired", joined(dict.fromkeys(e.fact.by or e.person for e in contents.entries if isinstance(e.fact, Did)))
+
+
+def _promised(contents: CopyContents) -> str:
+    """The promise as typed; one such as ``tomorrow 5 pm`` with its day, since a paper is read later."""
+    typed, opened = contents.case.ticket.header.ready_by, contents.case.ticket.opened
+    day = None if tells_its_date(typed) else promised_day(typed, local_day(opened))
+    return typed if day is None else contents.label("promised.on", typed=typed, day=contents.date(day))
 
 
 def covers(contents: CopyContents) -> Facts:

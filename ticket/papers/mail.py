@@ -1,5 +1,6 @@
 """A paper as an e-mail that somebody else sends: an .eml file (RFC 5322); and what a text message would say."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from email.headerregistry import Address
 from email.message import EmailMessage
@@ -79,15 +80,21 @@ def ready_message(head: Letterhead, due: str, language: str) -> str:
     )  # fmt: skip
 
 
-def offer_message(head: Letterhead, work: str, price: str, language: str) -> str:
-    """What is proposed at what price, and the wish for an answer; for a text message."""
+def offer_message(head: Letterhead, offers: Sequence[tuple[str, str]], language: str) -> str:
+    """What is proposed, each with its own price where it has one, and the wish for an answer; for a text message."""
     label = labels(language)
-    return one_line(
-        label(
-            "message.estimate", shop=head.shop or label("nameless"), vehicle=head.vehicle or label("reminder.vehicle"),
-            work=work, sum=label("message.offered", sum=price) if price else "", call=_call(head, language),
+    shop, vehicle = head.shop or label("nameless"), head.vehicle or label("reminder.vehicle")
+    if len(offers) > 1:  # an answer to all of them at one price would be none to each
+        each = "; ".join(
+            label("message.each", number=at, work=work, sum=label("message.each.sum", sum=price) if price else "")
+            for at, (work, price) in enumerate(offers, 1)
         )
-    )  # fmt: skip
+        return one_line(label("message.estimates", shop=shop, vehicle=vehicle, work=each, call=_call(head, language)))
+    ((work, price),) = offers
+    told = label("message.offered", sum=price) if price else ""
+    return one_line(
+        label("message.estimate", shop=shop, vehicle=vehicle, work=work, sum=told, call=_call(head, language))
+    )
 
 
 def _call(head: Letterhead, language: str) -> str:

@@ -8,11 +8,11 @@ from textual import on
 from textual.widgets import Input
 
 from ticket.assist.field_fit import Misfit, misfit
-from ticket.assist.promise import promised_day
 from ticket.assist.typed_header import odometer
 from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.promise import promised_day
 from ticket.job.ticket import ODOMETER_REASONS
 from ticket.job.values import PAYERS, SUMS_TOLD
 from ticket.job.vin import LENGTH, check, tidy

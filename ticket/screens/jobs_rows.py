@@ -6,11 +6,11 @@ from datetime import date, datetime
 from functools import lru_cache
 from typing import Any
 
-from ticket.assist.promise import promised_day, promised_minute
 from ticket.assist.waits_for import ANSWERED, WAITS_FOR
 from ticket.grid.list_grid import ListColumn, laid
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import BACK, UNREAD, UNSAFE, WAITS
+from ticket.job.promise import promised_day, promised_minute
 from ticket.job.text import fold
 from ticket.job.wall import local_day, local_minute
 from ticket.screens.actions import key_for

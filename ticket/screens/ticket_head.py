@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 from ticket.assist.on_the_clock import on_the_clock
-from ticket.assist.promise import promised_day
 from ticket.followups.waiting_threads import from_earlier
 from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
 from ticket.job.kinds import Says
+from ticket.job.promise import promised_day
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Quantity

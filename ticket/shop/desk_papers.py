@@ -6,9 +6,9 @@ from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, datetime
 
-from ticket.assist.promise import promised_day, promised_minute
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Told
+from ticket.job.promise import promised_day, promised_minute
 from ticket.job.ticket import Ticket
 from ticket.job.wall import local_day
 from ticket.machine import environment
@@ -318,7 +318,7 @@ def text_message(shop: Shop, number: int, about: str, language: str = "") -> str
 
     Raises:
         NotFoundError: no such ticket.
-        InputError: there is no offer without an answer, or the vehicle is not ready.
+        InputError: there is no offer without an answer, the vehicle is not ready, or the bill is above what was agreed.
     """
     ticket = shop.store.ticket(number)
     contents = _contents(shop, ticket, language)
@@ -327,6 +327,9 @@ def text_message(shop: Shop, number: int, about: str, language: str = "") -> str
         return _asking(shop, ticket, contents, head)
     if ticket.status not in ("ready", "signed"):
         raise InputError(f"Ticket {number} is not ready: ticket set {number} --waits-for ready.")
+    side = account_of(shop, ticket).customer.verdict
+    if ticket.status != "signed" and side.allowed is not None and side.billed > side.allowed.allowed:
+        raise InputError(f"{side.reason} Ask before you name a sum to pay: ticket bill {number}.")
     bill = contents.bill
     unpriced = bill is None or any(line.unpriced for line in bill.lines)
     due = "" if unpriced or bill is None or bill.due <= 0 else contents.money(bill.due)
@@ -339,6 +342,11 @@ def _asking(shop: Shop, ticket: Ticket, contents: CopyContents, head: Letterhead
     asked = [one for one in offers if not one.answer and contents.entry(one.no)]
     if not asked:
         raise InputError(f"Ticket {ticket.number} holds no offer that waits for an answer.")
-    named = [one.price for one in asked]
-    price = contents.money(sum(one or 0 for one in named)) if None not in named else ""
-    return offer_message(head, "; ".join(to_do(contents, one.no, one.text) for one in asked), price, contents.language)
+    known = prices(shop, ticket)
+    untaxed = known.quotes == "before tax" and bool(known.places)
+    offered = []
+    for one in asked:
+        price = "" if one.price is None else contents.money(one.price)
+        told = contents.label("message.untaxed", sum=price) if price and untaxed else price
+        offered.append((to_do(contents, one.no, one.text), told))
+    return offer_message(head, offered, contents.language)

@@ -179,10 +179,12 @@ _INCH_DECIMAL = Regex(r"\.[0-9]{3}")
 def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
     """``rotor runout .006``: three decimals and no nought are of an inch; ``runout 0.09 mm, disc 0.14``."""
     amount = reading.amount
-    if not is_length(words) or amount.shape != "decimal" or amount.to:
+    if amount.shape != "decimal" or amount.to:
         return ""
-    if _INCH_DECIMAL.fullmatch(amount.text):
+    if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words):
         return "in"
+    if not is_length(words):
+        return ""
     united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
     return "mm" if united == {"mm"} else ""
 

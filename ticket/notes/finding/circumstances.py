@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Line, Token
 
 FLUIDS = frozenset(
@@ -141,8 +142,24 @@ def _read_idle(line: Line) -> None:
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
 
 
-_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |during |under ", re.I)
-_RUNS = frozenset(
+_STATE_BEHIND = Regex(r"(?<=q)w{2,3}(?=[,;)L]|\Z)")
+_SWITCHED = frozenset("on off running applied released unplugged disconnected connected".split())
+_NO_THING = DOINGS | frozenset("light lamp".split())
+
+
+def find_states(line: Line) -> None:
+    """``1.3 V lamps on``, ``5.2 bar brakes applied``: a thing and its state behind a value say how it was read."""
+    for match in reversed(list(_STATE_BEHIND.finditer(line.letters))):
+        words = line.tokens[match.start() : match.end()]
+        named = any(token.letter == "w" for token in line.tokens[: match.start()])
+        if words[-1].text in _SWITCHED and named and words[0].text not in _NO_THING:
+            start, end = words[0].start, words[-1].end
+            made = Token("C", start, end, line.text[start:end], (), words[0].gap)
+            line.tokens[match.start() : match.end()] = [made]
+
+
+_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |after [0-9]|during |under ", re.I)
+RUNS = frozenset(
     "charge discharge tow drive run haul trip ride load rest soak walk ramp climb descent road test idle".split()
 )
 
@@ -151,7 +168,7 @@ def join_runs(line: Line) -> None:
     """``78 C after a 15 km tow``: the noun of a run that an article leads."""
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
         condition, word = line.tokens[match.start() : match.end()]
-        if word.text in _RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
+        if word.text in RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
             text = line.text[condition.start : word.end]
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 

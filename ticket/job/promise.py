@@ -48,6 +48,12 @@ def _begun(names: Sequence[str], word: str) -> int | None:
     return next((i for i, name in enumerate(names) if len(word) > 2 and name.startswith(word)), None)
 
 
+def tells_its_date(text: str) -> bool:
+    """Whether a promise names a day of a month, which is the same day whenever it is read; ``Friday noon`` does not."""
+    words = text.casefold()
+    return bool(_ISO.search(words)) or any(_begun(_MONTHS, word) is not None for word in _WORD.findall(words))
+
+
 def promised_minute(text: str) -> int | None:
     """The time of day a promise names, in minutes since midnight; ``None`` where it names none."""
     match = _HOUR.search(text.casefold())
