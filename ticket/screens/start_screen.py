@@ -38,7 +38,7 @@ class StartScreen(Form):
 
     def rows(self) -> Iterable[FormField]:
         """What a shop must know before its first ticket."""
-        yield FormField("shop", "shop", "", "as it stands on papers; may stay empty", "Start your shop")
+        yield FormField("shop", "shop", "", "on papers; may stay empty", "Start your shop")
         yield FormField("person", "your name", person_name(), "stands beside all you write", "Start your shop")
         yield FormField("distance", "distance", DISTANCE_UNITS[0], "", "Start your shop", choices=same(*DISTANCE_UNITS))
         yield FormField("language", "language", ENGLISH, "", "Start your shop", choices=same(*languages()))
