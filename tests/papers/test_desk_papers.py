@@ -377,3 +377,13 @@ def test_where_a_line_has_no_price_nothing_is_said_to_be_left_or_given_back(shop
     assert "Left to pay" not in text
     assert "To be given back" not in text
     assert account_of(shop, shop.store.ticket(job)).bill.unpriced
+
+
+def test_what_was_added_by_mistake_after_signing_is_shown_as_withdrawn(shop: Shop, job: int) -> None:
+    signed(shop, job)
+    (wrong,) = amend_ticket(shop, job, "used: 0.9 L coolant @ 11.40/L", "one line forgotten")
+    amend_ticket(shop, job, "note: nothing was filled in", "typed on the wrong ticket", replaces=wrong.entry.no)
+    text = " ".join(str(written(desk.invoice_sheet(shop, job), "text", 200)).split())
+    assert "typed on the wrong ticket" in text, text
+    assert "withdrawn" in text
+    assert "nothing was filled in" not in text, "a note is the shop's own"
