@@ -238,3 +238,19 @@ def test_a_least_value_near_what_was_read_stays_one() -> None:
 def test_a_sum_beside_a_consent_is_never_in_limits() -> None:
     answer = said("Rhoda approved at the yard 1430, not over 2k")
     assert all(one["verdict"] == "none" for one in answer["measurements"])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "mast oil 41 psi, pump good for 60",
+        "vacuum 14, needs 4 more",
+        "float 0.3 A stays above the 50 mA sleep",
+        "mast belt 91 % worn, 80 % change",
+        "lift 32 mm over the 30 mark",
+    ],
+)
+def test_what_is_no_bound_never_puts_a_reading_in_limits(line: str) -> None:
+    answer = said(line)
+    assert all(one["verdict"] == "none" for one in answer["measurements"]), answer["measurements"]
+    assert answer["unread"] or answer["questions"]
