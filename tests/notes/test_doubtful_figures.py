@@ -219,3 +219,38 @@ def test_what_is_left_after_a_while_is_what_the_limit_is_for() -> None:
 )
 def test_ratings_corrections_and_open_circuits(line: str, readings: list[object]) -> None:
     assert stated(line) == readings
+
+
+@pytest.mark.parametrize(
+    "line", ["mast test 150 psi, 20 min, no leaks", "held 50 psi, 20 min, no leaks", "mast soak 200 F, 30 min"]
+)
+def test_so_long_in_a_part_of_its_own_is_no_least_value(line: str) -> None:
+    (one,) = said(line)["measurements"]
+    assert (one["low"], one["verdict"]) == (None, "none")
+    assert one["when"] or said(line)["unread"]
+
+
+def test_a_least_value_near_what_was_read_stays_one() -> None:
+    (one,) = said("mast oil press 45 psi, 50 min")["measurements"]
+    assert (one["low"], one["verdict"]) == ("50", "low")
+
+
+def test_a_sum_beside_a_consent_is_never_in_limits() -> None:
+    answer = said("Rhoda approved at the yard 1430, not over 2k")
+    assert all(one["verdict"] == "none" for one in answer["measurements"])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "mast oil 41 psi, pump good for 60",
+        "vacuum 14, needs 4 more",
+        "float 0.3 A stays above the 50 mA sleep",
+        "mast belt 91 % worn, 80 % change",
+        "lift 32 mm over the 30 mark",
+    ],
+)
+def test_what_is_no_bound_never_puts_a_reading_in_limits(line: str) -> None:
+    answer = said(line)
+    assert all(one["verdict"] == "none" for one in answer["measurements"]), answer["measurements"]
+    assert answer["unread"] or answer["questions"]

@@ -27,12 +27,44 @@ _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 
 def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
+    _find_waits(line)
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
+
+
+_ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")
+_TESTED = frozenset(
+    "test tested held holds hold holding soak soaked soaking leak leaks drip drips vac vacuum ran run running idled"
+    " charged pumped pressurised pressurized steady".split()
+)
+_ROUND = 5  # minutes that somebody waits are counted in fives
+_FAR = 3
+
+
+def _find_waits(line: Line) -> None:
+    """``pump test 150 psi, 20 min, no leaks``: so long, and no least value; which it is, is asked where both may be.
+
+    A least value lies near what was read, and stands on no line that tells of a test that lasts.
+    """
+    for match in reversed(list(_ALONE.finditer(line.letters))):
+        number, word = line.tokens[match.start() : match.end()]
+        amount = number.amount
+        waited = word.text.rstrip(".") in ("min", "mins") and amount.bare and amount.shape == "whole"
+        if not waited or not amount.value or amount.value % _ROUND:
+            continue
+        read = [one.amount for one in line.tokens[: match.start()] if one.letter == "q" and not one.amount.bare]
+        values = [abs(one.value) for one in read if one.value and one.dimension not in ("rotation", "time", "speed")]
+        near = any(amount.value / _FAR <= value <= amount.value * _FAR for value in values)
+        if values and not near:
+            held = number.with_amount(unit="min", dimension="time", bare=False)
+            text = line.text[number.start : word.end]
+            line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
+        elif values and any(token.text in _TESTED for token in line.tokens):
+            line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
 
 
 _FROM = Regex(r"(?<=C)Pq(?=[,;)]|\Z)")

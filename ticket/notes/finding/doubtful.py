@@ -42,7 +42,12 @@ def _is_open(reading: Reading, every: list[Reading]) -> bool:
 
 def _is_sure(reading: Reading) -> bool:
     """Limits judge it, or it is one end of a change."""
-    return reading.limits is not None or bool(reading.pair)
+    answered = reading.amount.bare and any(token.text in _ANSWERED for token in reading.name)
+    return (reading.limits is not None and not answered) or bool(reading.pair)
+
+
+_ANSWERED = frozenset("approved declined authorised authorized refused agreed said called told rang quoted".split())
+"""Beside one of these a figure without a unit is a sum, a time or a number: ``chief approved on scene 1430``."""
 
 
 def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
@@ -61,6 +66,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
     bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
+    bare = bare or (reading.amount.bare and not _ANSWERED.isdisjoint(words))
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
 

@@ -257,6 +257,6 @@ def places_of_nouns(line: Line) -> None:
 
 
 _WENT = frozenset("comes came come goes went go get gets got put puts is pull pulled push set turn turned".split())
-_DEEP_WORDS = frozenset({"inner", "outer"})
+_DEEP_WORDS = frozenset({"inner", "outer", "inboard", "outboard"})
 _ADJECTIVES = frozenset("front rear left right upper lower top bottom middle".split()) | _DEEP_WORDS
 _LEADING = frozenset("at on in of by near to from behind under over".split())

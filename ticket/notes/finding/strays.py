@@ -173,7 +173,8 @@ def _charged_beside(host: Reading, reading: Reading) -> bool:
 def _of_a_fluid(reading: Reading) -> bool:
     """``oil 50 C`` beside a reading of another dimension says how warm it was, not what was measured."""
     words = [token.text for token in reading.name]
-    return 0 < len(words) < 3 and all(word in FLUIDS or word == "temp" for word in words)
+    fluid = any(word in FLUIDS for word in words)
+    return fluid and len(words) < len("wwp") and all(word in FLUIDS or word == "temp" for word in words)
 
 
 def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
