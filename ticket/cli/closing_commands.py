@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
+from typing import Any
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, compact_json, remark, say, say_json, write
@@ -137,25 +138,29 @@ def dump(options: argparse.Namespace) -> None:
         _ = shop.kept  # days are those of the shop's zone
         numbers = options.numbers or shop.store.numbers(asked_day(options.since) if options.since else None)
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
-        uid, lines = shop.store.proofs.uid(), options.form == "lines"
-        bare = lines or shop.hidden  # a plate or a face in a picture tells whose vehicle it is; a proof fits no mask
-        held = {ticket.number: [] if bare else _pictures(shop, ticket) for ticket in tickets}
-        proofs = {
-            ticket.number: {PROOF: proof}
-            for ticket in tickets
-            if ticket.seal and not bare and (proof := shop.store.proofs.document_proof(ticket))
-        }
-    if lines:
-        write(options, "\n".join(write_file(ticket) for ticket in tickets))
-        return
-    documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
-    if options.since and not documents:
+        documents = [] if options.form == "lines" else [_document(shop, ticket) for ticket in tickets]
+        uid = shop.store.proofs.uid()
+    if options.since and not tickets:
         remark(f"No ticket was changed on {options.since} or later.")
-        return
-    if options.form == "jsonl":
+    if options.form == "lines":
+        write(options, "\n".join(write_file(ticket) for ticket in tickets))
+    else:
+        _write_documents(options, documents, uid)
+
+
+def _write_documents(options: argparse.Namespace, documents: Sequence[dict[str, Any]], uid: str) -> None:
+    if options.form == "json":
+        write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+    elif documents:
         write(options, "\n".join(compact_json(document | {SHOP: uid}) for document in documents))
-        return
-    write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+
+
+def _document(shop: Shop, ticket: Ticket) -> dict[str, Any]:
+    """A ticket as it leaves the shop: masked without pictures and proof, which tell whose it is, or fit no mask."""
+    if shop.hidden:
+        return to_document(ticket)
+    proof = shop.store.proofs.document_proof(ticket) if ticket.seal else None
+    return to_document(ticket, _pictures(shop, ticket)) | ({PROOF: proof} if proof else {})
 
 
 def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:

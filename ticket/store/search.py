@@ -166,9 +166,7 @@ def _add(parts: _Parts, clause: Clause) -> bool:
         parts.match += [" OR ".join(found)] if found else []
         return True
     if len(clause) > 1:
-        words = [one for term in clause if term.field in WORD_FIELDS and not term.without and (one := _words(term))]
-        conditions = [_condition(term) for term in clause if term.field not in WORD_FIELDS or term.without]
-        conditions += [(_IN_WORDS, [SHIFT, " OR ".join(words)])] if words else []
+        conditions = _either(clause)
         joined = " OR ".join(f"coalesce({sql}, 0)" for sql, _ in conditions)
         parts.add(f"({joined})", [value for _, values in conditions for value in values])
         return False
@@ -180,6 +178,14 @@ def _add(parts: _Parts, clause: Clause) -> bool:
         _lead(parts, term)
     parts.add(*_condition(term, leading=not term.without))
     return False
+
+
+def _either(clause: Clause) -> list[Condition]:
+    """What must hold of one term or another; all words are asked for in one go."""
+    worded = [term for term in clause if term.field in WORD_FIELDS and not term.without]
+    words = [one for term in worded if (one := _words(term))]
+    rest = [_condition(term) for term in clause if term not in worded]
+    return [*rest, (_IN_WORDS, [SHIFT, " OR ".join(words)])] if words else rest or [(_NOTHING, [])]
 
 
 def _lead(parts: _Parts, term: Term) -> None:
