@@ -219,8 +219,11 @@ class TicketScreen(TicketEntries):
             self.draw_understanding()
 
     def reread(self, *, key: int | str | None = None) -> None:
-        """Read the ticket again and draw it; the line being typed stays."""
-        self.view = self._read()
+        """Read the ticket again and draw it; the line being typed stays. Once it is signed its questions are closed."""
+        before, self.view = self.view.case.ticket.status, self._read()
+        if before != self.view.case.ticket.status == "signed":
+            self.shown = Shown(struck=self.shown.struck)
+            key = self._go_home() if key is None else key
         self.around = self._look_around()
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is not None and entry not in entries_of(self.view, self.shown):
