@@ -72,7 +72,8 @@ _NUMBERED_CODE = Regex(
 )
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
-    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
+    r"[$£€]\s?[0-9](?!.*\bunder\b)"
+    r"|(?<!to )(?<!under )(?<!over )(?<!max )(?<!min )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
     r"|@\s?[0-9]+[.,][0-9]{2}(?:\s?/\s?[A-Za-z]+)?\s*\Z"
 )
 _AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)

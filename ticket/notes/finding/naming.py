@@ -182,7 +182,7 @@ def _coded(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     digits = amount.bare and amount.text.isdigit()
     if amount.bare and before is not None and before.text in _NAMERS:
-        return True
+        return before.text != "ref" or amount.shape != "decimal"  # "5V ref 4.97"
     if digits and amount.text[:1] == "0" and len(amount.text) > 2:
         return True
     if digits and amount.shape == "whole" and len(amount.text) == 4 and is_any(before, "pe"):
@@ -197,6 +197,11 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS | _LEVELS:
         return False
+    listed = [at_place(line, at + step) for step in (1, 2)]
+    if all(is_any(one, "q") for one in listed) and all(
+        is_small(one.amount) or one is listed[1] for one in listed if one
+    ):
+        return False  # "tyre 6 5 4 mm across": figures of one list
     if not amount.value:
         return False  # "12.1 V into the switch 0 out": nothing is numbered nought
     if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
