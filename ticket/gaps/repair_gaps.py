@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import place_clash, place_shared
 from ticket.gaps.ticket_lookup import answered_by, bad_values, each, small, with_it, words_with_places
-from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Says, Told, Used
 from ticket.job.likeness import shared
+from ticket.job.offer_answers import DECIDED, standing
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import prose, words_of
 from ticket.story.facts.labour_kinds import mends
