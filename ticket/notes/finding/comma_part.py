@@ -288,7 +288,8 @@ class Part:
         if joined and len(group) == 1 and len(places) > 1:
             _, places = run_of_places([group[0].token], places, each=False)  # "2.0 ohm pin 1 to pin 3"
         if len(places) == 1:
-            for reading in group:
+            apart = len({one.name for one in group}) > 1  # "1/2 in left on the ends 1 in middle"
+            for reading in group[-1:] if apart else group:
                 reading.places, reading.own = places[0], True
         elif len(places) == len(group):
             for reading, place in zip(group, places, strict=True):

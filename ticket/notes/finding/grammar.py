@@ -511,11 +511,15 @@ def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [Token("C", start, end, line.text[start:end], (number,))]
 
 
-def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+_ELECTRIC = frozenset({"voltage", "current", "resistance"})
+
+
+def _referred(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``1-3/4 pt full``, ``30 new``: what it holds or was, not what was measured."""
     number, word = tokens
-    if word.text not in _REFERENCES:
-        return None
+    electric = any(one.letter == "q" and one.amount.dimension in _ELECTRIC for one in line.tokens[:at])
+    if word.text not in _REFERENCES or (word.text == "full" and electric):
+        return None  # "0.48 V at rest 4.6 full": how far it was pressed
     return [replace(word, letter="v", start=number.start), number]
 
 
