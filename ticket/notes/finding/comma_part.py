@@ -557,7 +557,9 @@ class Part:
             return
         elif self.words and not self.made:
             letters = {token.letter for token in self.tokens}
-            if letters & set("wn") and "L" not in letters:
+            limits = [token.held for token in self.tokens if token.letter == "L"]
+            named = all(given.amounts == (given.nominal,) for given in limits)  # "bolts 120 Nm said, found 190"
+            if letters & set("wn") and named:
                 topic = tuple(token for token in self.words if token.letter in "wn")
                 fresh = not any(r.clause == walk.clause for r in walk.done.readings)
                 if fresh and walk.topic_words and topic and self._says_how(topic):

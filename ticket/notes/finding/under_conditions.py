@@ -101,7 +101,7 @@ def _is_elsewhere(line: Line, tokens: list[Token], at: int, number: Token) -> bo
     )
 
 
-_LEAST_SHARE = Fraction(1, 10)
+_LEAST_SHARE = Fraction(1, 20)
 
 
 def _names_the_next(line: Line, tokens: list[Token], at: int) -> bool:
