@@ -165,6 +165,8 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
         return False
     if any(token.low in _NOT_DONE for token in tokens) or is_put_in(tokens, text):
         return False
+    if tokens[0].low in ("labor", "labour", "lbr") and any(_TENTHS.fullmatch(token.text) for token in tokens[1:]):
+        return True  # "labor 2.5 struts both front"
     found = amounts(tokens)
     opens = found and found[0].first == 0 and found[0].behind < len(tokens)
     if opens and _is_doing(tokens, found[0].behind):
