@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Amount, Line, Token
@@ -229,6 +230,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
+    doing = doing and is_noun(before.text)  # never "fan on 98 off 92 C"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
 
 
