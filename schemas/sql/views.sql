@@ -243,6 +243,7 @@ CREATE VIEW v_told AS SELECT
   json_extract(e.data, '$.total') AS "total",
   json_extract(e.data, '$.ceiling') AS "ceiling",
   json_extract(e.data, '$.deposit') AS "deposit",
+  json_extract(e.data, '$.tax') AS "tax",
   json_extract(e.data, '$.at') AS "at",
   json_extract(e.data, '$.by') AS "by",
   e.shop_only AS "shop_only",

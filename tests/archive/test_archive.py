@@ -170,6 +170,30 @@ def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:
         find(archive, parse_query("plate:kde", Here()))
 
 
+def test_what_is_no_archive_is_told_and_not_made(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    none = tmp_path / "none"
+    for words in (["past", "P0562"], ["before", "P0562"], ["sample", "P0562"]):
+        assert main([*words, "--archive", str(none)]) == 2
+        assert f"{none} is no archive" in capsys.readouterr().err
+    assert not none.exists()
+
+
+def test_come_backs_of_an_archive_are_counted_within_the_days_asked_for(
+    archive: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["before", "P0562", "--archive", str(archive), "--json", "--within"]
+    backs = []
+    for days in ("1d", "400d"):
+        assert main([*words, days]) == 0
+        found = json.loads(capsys.readouterr().out)
+        backs.append(found["held"]["back"])
+        assert f"{found['days']}d" == days
+        assert found["far"] is None
+    assert backs[0] < backs[1]
+    assert main([*words, "500mi"]) == 2
+    assert "An archive knows no distances" in capsys.readouterr().err
+
+
 def test_one_gathering_at_a_time(archive: Path, shops: Path) -> None:
     with manifest.locked(archive), pytest.raises(InputError, match="Another gathering"):
         gather([shops], archive, KEY)

@@ -364,7 +364,8 @@ def test_a_verdict_names_its_figure_where_something_else_stands_beside_it(line: 
         ("drain 0.41 A locked 40 min", "2 now 0.02 A at 40 min", "Drain, now: 0.02 A at 40 min."),
         ("press test 15 psi down to 9 in 10 min (13 min)", "2 now 15 psi after 10 min", "Pressure test, now: 15 psi after 10 min."),  # noqa: E501
         ("lift drops 9 in in 30 min w/ 800 lb (1 in max)", "2 now 1/4 in in 30 min, 800 lb",
-         "Lift drops, now: 1/4 in in 30 min, 800 lb: 1/4 inches is within limits; no more than 1 inch is allowed."),
+         "Lift drops, in 30 min, 800 lb: was 9 inches, is now 1/4 inches (no more than 1 inch is allowed), within"
+         " limits."),
     ],
 )  # fmt: skip
 def test_a_test_without_a_name_stands_behind_what_it_measures_again(found: str, proof: str, told: str) -> None:

@@ -59,6 +59,14 @@ def key_of(shop: int, month: str) -> str:
     return f"{shop}/{month}"
 
 
+def is_there(archive: Path) -> bool:
+    """Whether something was gathered into a folder."""
+    try:
+        return (archive / _NAME).is_file()
+    except (OSError, ValueError):  # no path, or none that may be looked at
+        return False
+
+
 def read(archive: Path) -> Manifest:
     """The manifest of an archive; an empty one where nothing was gathered yet.
 

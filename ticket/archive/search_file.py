@@ -12,8 +12,9 @@ from ticket.archive import manifest
 from ticket.archive.engine import opened, quoted_path
 from ticket.archive.gathering import read_part
 from ticket.archive.manifest import Manifest
+from ticket.job.errors import InputError
 from ticket.job.progress import counted
-from ticket.job.text import fold
+from ticket.job.text import fold, one_line
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import from_document
 from ticket.shop.past import kept_of
@@ -53,7 +54,13 @@ def search_path(archive: Path, generation: int) -> Path:
 
 
 def current(archive: Path) -> Path:
-    """The search file of an archive as it stands, made where there is none of this generation."""
+    """The search file of an archive as it stands, made where there is none of this generation.
+
+    Raises:
+        InputError: nothing was ever gathered there; no folder is made.
+    """
+    if not manifest.is_there(archive):
+        raise InputError(f"{one_line(str(archive))} is no archive: ticket gather makes one.")
     state = manifest.read(archive)
     path = search_path(archive, state.generation)
     if not path.exists():

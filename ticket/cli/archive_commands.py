@@ -127,11 +127,18 @@ def _sum(cents: int | None) -> str | None:
     return None if cents is None else plain(cents)
 
 
-def before(archive: Path, code: str, sub: str) -> TurnedOut:
-    """What the jobs of an archive with a code turned out to be; jobs by their keys in it."""
+def before(archive: Path, code: str, sub: str, days: int | None = None) -> TurnedOut:
+    """What the jobs of an archive with a code turned out to be; jobs by their keys in it.
+
+    Args:
+        archive: its folder.
+        code: in the notation searches use.
+        sub: its sub-code; empty for any.
+        days: within so many a job counts as having come back; ``None`` for the usual number.
+    """
     from ticket.archive.archive_search import causes
 
-    window = Window(Here().comeback_days, environment.now().timestamp())
+    window = Window(Here().comeback_days if days is None else days, environment.now().timestamp())
     seen, fixes = causes(archive, code, sub)
     exact = bool(seen) or not sub
     if not exact:

@@ -53,7 +53,10 @@ def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
     """The same over the shops of an archive; jobs are counted, not named."""
     from ticket.cli.archive_commands import before as over_archive
 
-    found = over_archive(Path(options.archive), code, sub)
+    within = _within(options.within)
+    if within.distance is not None:
+        raise InputError("An archive knows no distances: write --within in days, such as 60d.")
+    found = over_archive(Path(options.archive), code, sub, within.days)
     if options.json:
         say_json(as_json(found))
         return
@@ -105,26 +108,22 @@ def _within(typed: Sequence[str] | None) -> Within:
 def _check_flags(options: argparse.Namespace) -> None:
     """Flags that would do nothing are refused. Raises :class:`InputError`."""
     proposing = options.next or options.explain
-    lost = {
-        "--on": options.on and not proposing,
-        "--give-up": options.give_up and not proposing,
-    }
-    if names := [name for name, given in lost.items() if given]:
-        raise InputError(f"{' and '.join(names)} {_belong(names)} to --next: what to check next on a ticket.")
-    if options.within and proposing:
+    if not proposing and (names := _given(options, "on", "give_up")):
+        raise InputError(f"{_belong(names)} to --next: what to check next on a ticket.")
+    if options.archive and (names := _given(options, "next", "explain", "pairs", "same", "apart")):
+        raise InputError(f"{_belong(names)} to one shop, not to an archive.")
+    if proposing and options.within:
         raise InputError("--within counts what came back; --next does not ask for that.")
-    alone = {
-        "--next": options.next, "--explain": options.explain, "--pairs": options.pairs, "--same": options.same,
-        "--apart": options.apart,
-    }  # fmt: skip
-    if names := [name for name, given in alone.items() if given and (options.archive or (proposing and options.pairs))]:
-        if options.archive:
-            raise InputError(f"{' and '.join(names)} {_belong(names)} to one shop, not to an archive.")
+    if proposing and options.pairs:
         raise InputError("Either --next or --pairs: one is asked at a time.")
 
 
+def _given(options: argparse.Namespace, *names: str) -> list[str]:
+    return [f"--{name.replace('_', '-')}" for name in names if getattr(options, name)]
+
+
 def _belong(names: Sequence[str]) -> str:
-    return "belongs" if len(names) == 1 else "belong"
+    return f"{' and '.join(names)} {'belongs' if len(names) == 1 else 'belong'}"
 
 
 def _call(shop: Shop, options: argparse.Namespace, code: str) -> None:

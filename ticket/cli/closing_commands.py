@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
+from typing import Any
 
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, compact_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
+from ticket.gaps.gap import BLOCKING
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
@@ -26,7 +28,7 @@ from ticket.notes.file import write_file
 from ticket.shop.changing import NAMED, amend_ticket, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
-from ticket.shop.reading import ticket_of
+from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.session import remove_new
 
 _HEAD = 4096  # bytes that tell JSON from lines
@@ -51,12 +53,16 @@ def sign(options: argparse.Namespace) -> None:
 def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
+        before = {gap.question for gap in open_gaps(shop, options.number)}
         added = amend_ticket(
             shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
             clock=options.clock,
         )  # fmt: skip
         ticket = ticket_of(shop, options.number)
+        asked = [gap for gap in open_gaps(shop, options.number) if gap.level == BLOCKING and gap.question not in before]
     report(added, options, ticket)
+    for gap in asked:  # nobody signs an amended ticket again, so what would have kept it back is said now
+        remark(f"Asked since this amendment: {gap.question}")
 
 
 def load(options: argparse.Namespace) -> None:
@@ -132,22 +138,29 @@ def dump(options: argparse.Namespace) -> None:
         _ = shop.kept  # days are those of the shop's zone
         numbers = options.numbers or shop.store.numbers(asked_day(options.since) if options.since else None)
         tickets = [ticket_of(shop, number) for number in counted(numbers, "write out", len(numbers))]
-        uid, lines = shop.store.proofs.uid(), options.form == "lines"
-        bare = lines or shop.hidden  # a plate or a face in a picture tells whose vehicle it is; a proof fits no mask
-        held = {ticket.number: [] if bare else _pictures(shop, ticket) for ticket in tickets}
-        proofs = {
-            ticket.number: {PROOF: proof}
-            for ticket in tickets
-            if ticket.seal and not bare and (proof := shop.store.proofs.document_proof(ticket))
-        }
-    if lines:
+        documents = [] if options.form == "lines" else [_document(shop, ticket) for ticket in tickets]
+        uid = shop.store.proofs.uid()
+    if options.since and not tickets:
+        remark(f"No ticket was changed on {options.since} or later.")
+    if options.form == "lines":
         write(options, "\n".join(write_file(ticket) for ticket in tickets))
-        return
-    documents = [to_document(ticket, held[ticket.number]) | proofs.get(ticket.number, {}) for ticket in tickets]
-    if options.form == "jsonl":
+    else:
+        _write_documents(options, documents, uid)
+
+
+def _write_documents(options: argparse.Namespace, documents: Sequence[dict[str, Any]], uid: str) -> None:
+    if options.form == "json":
+        write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+    elif documents:
         write(options, "\n".join(compact_json(document | {SHOP: uid}) for document in documents))
-        return
-    write(options, as_json(documents[0] if len(options.numbers) == 1 else documents))
+
+
+def _document(shop: Shop, ticket: Ticket) -> dict[str, Any]:
+    """A ticket as it leaves the shop: masked without pictures and proof, which tell whose it is, or fit no mask."""
+    if shop.hidden:
+        return to_document(ticket)
+    proof = shop.store.proofs.document_proof(ticket) if ticket.seal else None
+    return to_document(ticket, _pictures(shop, ticket)) | ({PROOF: proof} if proof else {})
 
 
 def _pictures(shop: Shop, ticket: Ticket) -> list[Picture]:

@@ -152,30 +152,33 @@ class Window:
         how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
         came back nobody knows how far on. Neither is told beyond what is asked for.
         """
-        metres, now, most, farthest = METRES[self.unit], self.now, self.days, self.far
+        now, most = int(self.now), self.days
+        far = self._driven
         found = Watched()
         finished, followed, driven = found.finished, found.followed, found.driven
         for row in seen:
             number, _, _, state, closed, _, _, back, back_days, back_metres, told, moved = row
             if state != "finished":
                 (found.declined if state == "declined" else found.still_open).setdefault(number, row)
-                continue
-            if number in finished:
-                continue
-            finished[number] = row
-            days = back_days or 0
-            if back is not None and (told or days <= most):
-                found.back[number] = row
-                followed[number] = 2 * min(days, most) + 1
-            else:
-                followed[number] = 2 * min(max(int(now - (closed or now)) // DAY, 0), most)
-            if back is not None and back_metres is None:
-                driven[number] = 0
-            elif back_metres is not None and back_metres <= farthest * metres:
-                driven[number] = 2 * round(back_metres / metres) + 1
-            else:
-                driven[number] = 2 * min(round((moved or 0) / metres), farthest) if moved and moved > 0 else 0
+            elif number not in finished:
+                finished[number] = row
+                days = back_days or 0
+                if back is not None and (told or days <= most):
+                    found.back[number] = row
+                    followed[number] = 2 * min(days, most) + 1
+                else:
+                    followed[number] = 2 * min(max(now - (closed or now), 0) // DAY, most)
+                driven[number] = far(back is not None, back_metres, moved)
         return found
+
+    def _driven(self, is_back: bool, back_metres: int | None, moved: int | None) -> int:
+        """How far a job was followed, as :class:`Watched` has it."""
+        metres = METRES[self.unit]
+        if back_metres is not None and back_metres <= self.far * metres:
+            return 2 * round(back_metres / metres) + 1
+        if not moved or moved < 0 or (is_back and back_metres is None):
+            return 0
+        return 2 * min(round(moved / metres), self.far)
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,9 +72,11 @@ def find(db: Database, query: Query) -> FoundTickets:
     limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
     sql, values = statement(query)
     most = max(limit + offset, CAP - 1 if query.best else 0)
-    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, most + 1]).fetchall()
+    # What stands in a list is looked up before the first job is found: a second question would look it all up again.
+    end = -1 if query.counted and " IN (SELECT" in sql else most + 1
+    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, end]).fetchall()
     numbers = [row[0] for row in rows]
-    total = len(numbers) if len(numbers) <= most else _total(db, sql, values, query)
+    total = len(numbers) if end < 0 or len(numbers) <= most else _total(db, sql, values, query)
     if query.best and (match := _match_of(query)):
         numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
     return FoundTickets(total, tuple(numbers[offset : offset + limit]))
@@ -113,7 +115,8 @@ def statement(query: Query) -> tuple[str, list[Any]]:
     match, pieces = _matched(parts), " AND ".join(parts.pieces)
     chosen, bounds = "SELECT t.id AS id, t.number AS number FROM", [SHIFT - high, SHIFT - low]
     if pieces:
-        beside = f" AND f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}" if match else where
+        # The plus keeps SQLite from asking the index of pieces once for each job that holds the words.
+        beside = f" AND +f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}" if match else where
         sql = f"{chosen} fragment AS f JOIN ticket AS t ON t.id = ? - f.rowid{job} WHERE f.fragment MATCH ?"
         values = [SHIFT, pieces, *bounds, *([match] if match else []), *parts.values]
         return f"{sql} AND f.rowid BETWEEN ? AND ?{beside} ORDER BY f.rowid", values
@@ -147,12 +150,12 @@ def _parts(query: Query) -> _Parts:
     if asked and not (parts.match or parts.pieces or parts.where):
         parts.add(_NOTHING, [])  # nothing in it can be looked for, so nothing is found
     if parts.never and not parts.match:
-        for one in parts.never:
-            parts.add(f"NOT {_IN_WORDS}", [SHIFT, one])
+        parts.add(f"NOT {_IN_WORDS}", [SHIFT, " OR ".join(parts.never)])
         parts.never = []
     return parts
 
 
+_IN_PIECES = "t.id IN (SELECT ? - rowid FROM fragment WHERE fragment MATCH ?)"
 _IN_WORDS = "t.id IN (SELECT ? - rowid FROM ticket_fts WHERE ticket_fts MATCH ?)"
 
 
@@ -163,7 +166,7 @@ def _add(parts: _Parts, clause: Clause) -> bool:
         parts.match += [" OR ".join(found)] if found else []
         return True
     if len(clause) > 1:
-        conditions = [_condition(term) for term in clause]
+        conditions = _either(clause)
         joined = " OR ".join(f"coalesce({sql}, 0)" for sql, _ in conditions)
         parts.add(f"({joined})", [value for _, values in conditions for value in values])
         return False
@@ -173,21 +176,49 @@ def _add(parts: _Parts, clause: Clause) -> bool:
         return False
     if not term.without:
         _lead(parts, term)
-    parts.add(*_condition(term))
+    parts.add(*_condition(term, leading=not term.without))
     return False
+
+
+def _either(clause: Clause) -> list[Condition]:
+    """What must hold of one term or another; all words are asked for in one go."""
+    worded = [term for term in clause if term.field in WORD_FIELDS and not term.without]
+    words = [one for term in worded if (one := _words(term))]
+    rest = [_condition(term) for term in clause if term not in worded]
+    return [*rest, (_IN_WORDS, [SHIFT, " OR ".join(words)])] if words else rest or [(_NOTHING, [])]
 
 
 def _lead(parts: _Parts, term: Term) -> None:
     """What finds a term fast; its condition makes sure."""
-    if term.field == "code" and (token := code_token(term.text.rstrip("*"), term.sub)):
-        begins = term.text.endswith("*")
-        token = code_token(term.text.rstrip("*")) + "*" if begins else token
-        parts.match.append(f"codes : {quoted(token)}")
+    if term.field == "code" and (token := _code_words(term)):
+        parts.match.append(token)
     column = {"part": "parts", "vin": "vin", "plate": "plate"}.get(term.field)
     text = _bound(plain(term.text)).replace("\x00", " ")
     if column and not term.whole:
-        pieces = (text[i : i + PIECE].replace('"', '""') for i in range(len(text) - PIECE + 1))
-        parts.pieces += [f'{column} : "{piece}"' for piece in pieces]
+        parts.pieces += _pieces(column, text)
+
+
+def _code_words(term: Term) -> str:
+    """What the word index must hold where a job has a code; empty where nothing of it can be looked for."""
+    stem = term.text.rstrip("*")
+    token = f"{code_token(stem)}*" if term.text.endswith("*") else code_token(stem, term.sub)
+    return f"codes : {quoted(token)}" if token.strip("*") else ""
+
+
+def _pieces(column: str, text: str) -> list[str]:
+    """What the index of pieces must hold where a column holds a text."""
+    pieces = (text[i : i + PIECE].replace('"', '""') for i in range(len(text) - PIECE + 1))
+    return [f'{column} : "{piece}"' for piece in pieces]
+
+
+def _narrowed(term: Term) -> Condition:
+    """What an index says of a term that does not lead, so that few jobs are looked at; empty where it says nothing."""
+    text = _bound(plain(term.text)).replace("\x00", " ")
+    if term.field == "code" and (token := _code_words(term)):
+        return f"{_IN_WORDS} AND ", [SHIFT, token]
+    if term.field == "part" and not term.whole and len(text) >= PIECE:
+        return f"{_IN_PIECES} AND ", [SHIFT, " AND ".join(_pieces("parts", text))]
+    return "", []
 
 
 def _words(term: Term) -> str:
@@ -196,13 +227,16 @@ def _words(term: Term) -> str:
     return f"{column} : {found}" if found and column else found
 
 
-def _condition(term: Term) -> Condition:
-    """What must hold of a ticket ``t`` with its job ``j``."""
+def _condition(term: Term, *, leading: bool = False) -> Condition:
+    """What must hold of a ticket ``t`` with its job ``j``; ``leading``: an index was asked for it already."""
     if term.field in WORD_FIELDS:
         found = _words(term)
         sql, values = (_IN_WORDS, [SHIFT, found]) if found else (_NOTHING, [])
     else:
         sql, values = _CONDITIONS[term.field](term)
+        if not leading:
+            narrowed, more = _narrowed(term)
+            sql, values = f"({narrowed}{sql})", [*more, *values]
     return (f"NOT coalesce({sql}, 0)", values) if term.without else (sql, values)
 
 
@@ -245,10 +279,10 @@ def _vin(term: Term) -> Condition:
         return "instr(j.vin, ?)", [text]
     if len(text) >= 17 or not text:
         return "j.vin = ?", [text]
-    own = "substr(upper(replace(replace(json_extract(t.header,'$.vehicle.vin'),' ',''),'-','')),-{})"
     if len(text) in (6, 8):  # as the indexes have it
-        return f"{own.format(len(text))} = ?", [text]
-    return f"{own.format('?')} = ?", [len(text), text]
+        own = "substr(upper(replace(replace(json_extract(v.header,'$.vehicle.vin'),' ',''),'-','')),-{})"
+        return f"t.id IN (SELECT v.id FROM ticket AS v WHERE {own.format(len(text))} = ?)", [text]
+    return "substr(j.vin, -?) = ?", [len(text), text]
 
 
 def _tech(term: Term) -> Condition:
@@ -258,8 +292,10 @@ def _tech(term: Term) -> Condition:
 
 
 def _customer(term: Term) -> Condition:
-    held = "SELECT id FROM identity WHERE part = 'customer.name' AND instr(lower(value), ?)"
-    return f"json_extract(t.header, '$.customer.name.identity') IN ({held})", [_bound(term.text.lower())]
+    own = "json_extract(n.header, '$.customer.name.identity') = +i.id"  # the plus lets the index answer
+    held = f"SELECT n.id FROM identity AS i CROSS JOIN ticket AS n ON {own}"
+    held += " WHERE i.part = 'customer.name' AND instr(lower(i.value), ?)"
+    return f"t.id IN ({held})", [_bound(term.text.lower())]
 
 
 def _opened(term: Term) -> Condition:

@@ -1,9 +1,9 @@
 """How sure a cause is: what was typed and what shows it pick the word, not the writer."""
 
-from ticket.job.answers import CUSTOMER, contacts
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof, Says
 from ticket.job.likeness import content_words, shared
+from ticket.job.offer_answers import CUSTOMER, contacts
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.language.subjects import BAD, GOOD, clauses, sense_of

@@ -183,8 +183,8 @@ def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:
             name = "ruled.plain" if refs else "ruled.bare"
             writer.add((Ref(entry.no), *refs), stop(talk.say(name, text=thing)), form=SENTENCE)
         elif thing and talk.english and _RESTS_ON_FIGURE.search(fact.reason):
-            shown = talk.typed(entry, "reason", fact.reason, "ruled")
-            writer.add((Ref(entry.no), *refs), stop(talk.say("ruled.shown", text=thing, reason=shown)), form=LISTED)
+            figure = talk.typed(entry, "reason", fact.reason, "ruled")
+            writer.add((Ref(entry.no), *refs), stop(talk.say("ruled.shown", text=thing, reason=figure)), form=LISTED)
         else:
             words = "; ".join(part for part in (fact.text, fact.reason) if part.strip())
             field = "reason" if fact.reason.strip() else "text"
