@@ -13,7 +13,7 @@ from ticket.job.errors import InputError, TicketError, UsageError
 DONE, FAULT, INTERRUPTED = 0, 3, 130
 
 _GARBAGE = (100_000, 50, 100)
-"""A command ends soon and makes little that only looking for garbage frees: looking seldom saves a tenth of its time."""
+"""A command ends soon and makes little that only looking for garbage frees: looking seldom saves a tenth."""
 TRACE = "TICKET_TRACE"
 """Set for developers: a fault of the program is raised with its whole trace instead of kept in a report."""
 
