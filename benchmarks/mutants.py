@@ -73,7 +73,7 @@ def noticed(copy: Path, fault: Fault, tests: list[str]) -> tuple[bool, str]:
 def main() -> None:
     """Draw, try and print."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("room", help="a folder of ticket/, or a file of one: money, job/answers.py")
+    parser.add_argument("room", help="a folder of ticket/, or a file of one: money, job/offer_answers.py")
     parser.add_argument("--draw", type=int, default=100)
     parser.add_argument("--seed", type=int, default=13)
     parser.add_argument("--tests", nargs="+", help="left out: the tests of the room")

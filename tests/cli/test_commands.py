@@ -227,3 +227,28 @@ def test_a_changed_byte_is_found(ticket: Command, tmp_path: Path) -> None:
     audit = ticket("audit", "--json")
     assert audit.returncode == 1
     assert [one["row"] for one in facts(audit)["differences"] if one["row"]] == [3]
+
+
+def test_what_belongs_into_another_field_of_the_header_is_refused(ticket: Command) -> None:
+    for flag, text, why in (
+        ("--email", "x", "no e-mail"),
+        ("--customer", "48,210 mi", "a distance"),
+        ("--plate", "a@b.example", "an e-mail"),
+    ):
+        refused = ticket("new", flag, text)
+        assert (refused.returncode, why in refused.stderr) == (2, True), refused.stderr
+    assert ticket("new", "--email", "ada@fenn.example").returncode == 0
+    assert ticket("set", "1", "--email", "").returncode == 0, "what is not known is taken away"
+
+
+def test_an_amendment_above_what_was_agreed_says_so(ticket: Command) -> None:
+    prices = {"format": "price-list-1", "rates": [{"name": "general", "price": "100"}], "quotes": "before tax"}
+    (ticket.folder / "prices.json").write_text(json.dumps(prices), encoding="utf-8")
+    the_job(ticket)
+    assert ticket("shop", "prices", "prices.json").returncode == 0
+    signed = ticket("sign", "1", "--overrule", "bill-above-approved=told in person")
+    assert signed.returncode == 0, signed.stderr
+    told = ticket("amend", "1", "--reason", "one more part", "used: 1 x HN-9 horn, new @ 900")
+    assert told.returncode == 0
+    assert "Asked since this amendment: " in told.stderr
+    assert "is the most without asking" in told.stderr

@@ -16,6 +16,9 @@ from ticket.shop.opening import Shop
 COMMANDS = (
     "shop", "shop keys", "shop limits", "list --all", "show 1020", "phrases", "past P0562-16", "before P0562-16", "due",
     "bill 1020", "estimate 1020", "gaps 1020", "audit", "health", "story 1020", "paper 1020", "promised", "totals",
+    "past --like 1020", "past P0562 --count cause", "sample since:2026 --n 5", "before P0562 --next",
+    "due --within 30d", "forget 1020", "phrases 1020", "invoice 1020 --draft", "hours", "cheat", "head --keys",
+    "code P0562-16",
     "allowed 400 --compare US-FL US-CO", "read 'found: LF pad 1.9 mm (min 3.0)'", "--help", "paper --help",
 )  # fmt: skip
 

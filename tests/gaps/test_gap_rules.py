@@ -131,6 +131,11 @@ PAIRS = [
     ),
     (
         "part-unexplained",
+        "offer: clean ground strap\nused: 2 x terminals, new @ 8.25",
+        "offer: clean ground strap\nused: 2 x terminals, new @ 8.25; for 1",
+    ),
+    (
+        "part-unexplained",
         "did: 0.4 h clean ground strap\nused: 1 x HN-2210 horn, new @ 31.00",
         "did: 0.4 h replace horn\nused: 1 x HN-2210 horn, new @ 31.00",
     ),

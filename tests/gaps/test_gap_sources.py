@@ -18,7 +18,7 @@ def rules() -> set[str]:
 
 
 def money_rules() -> set[str]:
-    return {rule.__name__.replace("_", "-") for rule in money_gaps.RULES} | {"bill-rate", "bill-price"}
+    return {rule.__name__.replace("_", "-") for rule in money_gaps.RULES} | {"bill-rate", "bill-price", "bill-tax"}
 
 
 def test_the_lists_are_whole() -> None:

@@ -108,6 +108,8 @@ def test_a_lone_rr_asks_which_rear_it_is() -> None:
         ("front pads at 2 mm rears at 5", [("2", "mm", ["front"]), ("5", "mm", ["rear"])]),
         ("plug 5 volts, cyl 5 0.4 ohm, 6 open", [("0.4", "ohm", ["cylinder 5"])]),
         ("wheel nuts 3 loose of 10", []),
+        ("takes 6 min 20 to lift", [("380", "s", [])]),
+        ("oil pressures 1.9 and 24 bar 28 outside", [("1.9", "bar", []), ("24", "bar", [])]),
         ("mast cap 14 psi lets go at 9", [("9", "psi", [])]),
         ("carriage rim 1.9 mm lateral 0.8 radial", [("1.9", "mm", []), ("0.8", "mm", [])]),
         ("axle 1 hub 78 C, axle 2 only 34", [("78", "C", ["axle 1"]), ("34", "C", ["axle 2"])]),
@@ -124,9 +126,13 @@ def test_what_the_thing_its_list_or_its_notation_says(line: str, readings: list[
         ("truck 14.4 V idle, 13.9 V with mast lamp, beacon and heater on", "with mast lamp, beacon and heater on"),
         ("truck 13.1 V w everything on", "w everything on"),
         ("after repair pressure 118 bar", "after repair"),
+        ("alt 14.4 V, mast battery 13.6 V, engine 2000 rpm", "2000 rpm"),
         ("line pressure 55 psi in d, 210 psi in r", ""),
         ("blower 9.8 A on hi", "on hi"),
         ("hub 78 C after a 15 km tow, hub 2 34 C", "after a 15 km tow"),
+        ("mast oil 71 C after 8 hr soak, tilt oil 33 C", "after 8 hr soak"),
+        ("LR lamp drop 1.3 V beacon on, RR 0.06", "beacon on"),
+        ("RF signal 0 Hz @ 20 mph, LF 410 Hz", "@ 20 mph"),
     ],
 )
 def test_how_it_was_read(line: str, when: str) -> None:
@@ -136,6 +142,20 @@ def test_how_it_was_read(line: str, when: str) -> None:
 def test_what_it_should_do_is_a_limit_whatever_the_verb() -> None:
     (one,) = said("mast lifts 22 psi, should see 30+")["measurements"]
     assert (one["low"], one["verdict"]) == ("30", "low")
+
+
+@pytest.mark.parametrize(
+    ("line", "low", "high", "verdict"),
+    [
+        ("imbalance 28 % over 25 allowed", None, "25", "high"),
+        ("pads 2 mm, under the 3 allowed", "3", None, "low"),
+        ("runout 0.1 mm over the 0.05 max", None, "0.05", "high"),
+        ("pads 4 mm, over 3 allowed", "3", None, "in"),
+    ],
+)
+def test_a_sign_right_behind_a_reading_compares_it(line: str, low: str | None, high: str | None, verdict: str) -> None:
+    (one,) = said(line)["measurements"]
+    assert (one["low"], one["high"], one["verdict"]) == (low, high, verdict)
 
 
 def test_limits_with_a_stroke_go_to_the_readings_in_turn() -> None:
@@ -162,3 +182,75 @@ def test_room_that_is_wanted_is_the_least() -> None:
 )
 def test_a_word_of_the_notation_without_its_colon(line: str, kind: str) -> None:
     assert said(line)["kind"] == kind
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "bus H 2.71 V at pin 6, bus L 2.28 V pin 14, KOEO",
+        "mast ref 4.98 V sig 1.62 V gnd 0.02 V KOEO",
+        "hi side 342 psi lo side 61 idle",
+    ],
+)
+def test_how_key_and_engine_stood_is_of_all_that_was_read(line: str) -> None:
+    for one in said(line)["measurements"]:
+        assert {"KOEO", "idle"} & set(one["when"]), one
+
+
+def test_what_is_left_after_a_while_is_what_the_limit_is_for() -> None:
+    answer = said("mast oil 51 psi KOEO, bleeds to 30 in 5 min, min 48")
+    assert [one["verdict"] for one in answer["measurements"]] == ["none", "low"]
+    assert answer["questions"]
+
+
+@pytest.mark.parametrize(
+    ("line", "readings"),
+    [
+        ("40 A maxi fuse good, 12.5 V in", [("12.5", "V", [])]),
+        ("mast converter 28.1 in 13.4 out 22 A", []),
+        ("lamp 12.1 V into switch 0 out", [("12.1", "V", [])]),
+        ("wheel torque 175/90 Nm at L/R", [("175", "Nm", ["left"]), ("90", "Nm", ["right"])]),
+        ("mast freq L/R 352 / 32 Hz", [("352", "Hz", ["left"]), ("32", "Hz", ["right"])]),
+        ("mast lo side 45 no wait 54 psi, hi side 240 psi", [("240", "psi", [])]),
+        ("plugs cyl 1 0.8 ohm, cyl 2 OL, cyl 3 0.9", [("0.8", "ohm", ["cylinder 1"]), ("0.9", "ohm", ["cylinder 3"])]),
+        ("feed 3.2 V, comes back 5.01 V", [("3.2", "V", []), ("5.01", "V", [])]),
+        ("pin to frame 0.9 V, nmt 0.3", [("0.9", "V", [])]),
+    ],
+)
+def test_ratings_corrections_and_open_circuits(line: str, readings: list[object]) -> None:
+    assert stated(line) == readings
+
+
+@pytest.mark.parametrize(
+    "line", ["mast test 150 psi, 20 min, no leaks", "held 50 psi, 20 min, no leaks", "mast soak 200 F, 30 min"]
+)
+def test_so_long_in_a_part_of_its_own_is_no_least_value(line: str) -> None:
+    (one,) = said(line)["measurements"]
+    assert (one["low"], one["verdict"]) == (None, "none")
+    assert one["when"] or said(line)["unread"]
+
+
+def test_a_least_value_near_what_was_read_stays_one() -> None:
+    (one,) = said("mast oil press 45 psi, 50 min")["measurements"]
+    assert (one["low"], one["verdict"]) == ("50", "low")
+
+
+def test_a_sum_beside_a_consent_is_never_in_limits() -> None:
+    answer = said("Rhoda approved at the yard 1430, not over 2k")
+    assert all(one["verdict"] == "none" for one in answer["measurements"])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "mast oil 41 psi, pump good for 60",
+        "vacuum 14, needs 4 more",
+        "float 0.3 A stays above the 50 mA sleep",
+        "mast belt 91 % worn, 80 % change",
+        "lift 32 mm over the 30 mark",
+    ],
+)
+def test_what_is_no_bound_never_puts_a_reading_in_limits(line: str) -> None:
+    answer = said(line)
+    assert all(one["verdict"] == "none" for one in answer["measurements"]), answer["measurements"]
+    assert answer["unread"] or answer["questions"]

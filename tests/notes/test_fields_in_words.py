@@ -397,3 +397,28 @@ def test_every_beginning_of_a_line_is_read(line: str) -> None:
         for draft in read(line[:end], live=True):
             assert all(0 <= remark.start <= remark.end <= len(line) for remark in draft.remarks)
         meaning_of(read(line[end:]))
+
+
+def test_when_a_code_was_read_is_no_part_of_its_unit() -> None:
+    (draft,) = read("co: P0480-13 mast computer, stored 3 times at arrival")
+    assert (draft.fact.unit, draft.fact.moment) == ("mast computer", "at arrival")  # type: ignore[attr-defined]
+
+
+def test_hours_of_an_offer_in_any_short_form() -> None:
+    for word in ("hours", "hrs", "hr"):
+        (draft,) = read(f"o: replace mast belt; {word} 0.6; est 132.20")
+        assert (draft.fact.hours, draft.fact.text) == ("0.6", "replace mast belt")  # type: ignore[attr-defined]
+
+
+def test_words_of_tax_or_payment_behind_a_sum_are_no_mistake() -> None:
+    for words in ("total 499.77 with tax", "total 300 before tax", "deposit 40.00 cash"):
+        (draft,) = read(f"told: Marta, yes; {words}")
+        assert draft.remarks == ()
+    (draft,) = read("told marta velin phone ok to 499.77 w/ tax")
+    assert (draft.fact.kind, draft.fact.total) == ("told", "499.77")  # type: ignore[attr-defined]
+
+
+def test_a_question_stands_where_its_piece_was_typed_though_a_piece_before_it_was_taken() -> None:
+    (draft,) = read("later: mast pads worn, may wait, some $40")
+    (remark,) = draft.remarks
+    assert draft.line[remark.start : remark.end] == "$40"

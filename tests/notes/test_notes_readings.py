@@ -27,7 +27,7 @@ def asked(draft: Draft) -> list[tuple[str, str]]:
         ("R 4 L 3 mm (min 2)", ["right: 4 mm (min 2)", "left: 3 mm (min 2)"]),
         ("= R 4 L 3 mm", ["right: 4 mm", "left: 3 mm"]),
         ("pads L 4 mm R 3 mm (min 2)", ["pads, left: 4 mm (min 2)", "pads, right: 3 mm (min 2)"]),
-        ("oil lost 5 L, dark", ["oil lost: 5 L", "seen: dark"]),
+        ("oil 5 L, dark", ["oil: 5 L", "seen: dark"]),
         ("LF: 7, RF: 2 mm", ["left front: 7 mm", "right front: 2 mm"]),
         ("pads left front 4 right front 3 mm", ["pads, left front: 4 mm", "pads, right front: 3 mm"]),
         ("bolt left 4 mm", ["bolt, left: 4 mm"]),

@@ -23,7 +23,7 @@ from ticket.rules.pack import load, packaged
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, set_status, sign_ticket
 from ticket.shop.money import account_of, set_prices
 from ticket.shop.opening import Shop, set_setting
-from ticket.shop.papers import desk
+from ticket.shop.papers import desk, paper
 from ticket.shop.reading import unanswered
 from ticket.shop.settings import put
 
@@ -363,3 +363,27 @@ def test_what_the_shop_states_is_told_in_the_language_of_the_paper(shop: Shop, j
     )  # fmt: skip
     assert [one.words for one in details.stated("es")] == ["Quinze.", "B"]
     assert [one.words for one in details.stated("en")] == ["Quinze.", "A"]
+
+
+def test_where_a_line_has_no_price_nothing_is_said_to_be_left_or_given_back(shop: Shop, job: int) -> None:
+    add_lines(shop, job, "told: Ivo Tammel by phone 555-0171, yes; total 190; deposit 50\ndid: 0.1 h look at it; for 3")
+    assert "Left to pay" in paper(shop, job, "customer", "text") or "To be given back" in paper(
+        shop, job, "customer", "text"
+    )
+    add_lines(shop, job, "used: 1 x BP-11 pad set, new; for 3")
+    text = paper(shop, job, "customer", "text")
+    assert "not final" in text
+    assert "$50.00" in text
+    assert "Left to pay" not in text
+    assert "To be given back" not in text
+    assert account_of(shop, shop.store.ticket(job)).bill.unpriced
+
+
+def test_what_was_added_by_mistake_after_signing_is_shown_as_withdrawn(shop: Shop, job: int) -> None:
+    signed(shop, job)
+    (wrong,) = amend_ticket(shop, job, "used: 0.9 L coolant @ 11.40/L", "one line forgotten")
+    amend_ticket(shop, job, "note: nothing was filled in", "typed on the wrong ticket", replaces=wrong.entry.no)
+    text = " ".join(str(written(desk.invoice_sheet(shop, job), "text", 200)).split())
+    assert "typed on the wrong ticket" in text, text
+    assert "withdrawn" in text
+    assert "nothing was filled in" not in text, "a note is the shop's own"

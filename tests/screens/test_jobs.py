@@ -12,11 +12,13 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from textual.widgets import Input
 
+from support.clock import Clock
 from support.screens_desk import demo_desk, flat, page_text, screen_of, until
 from ticket.grid.list_grid import column_at, head_rows
 from ticket.job.promise import promised_day, promised_minute
 from ticket.job.text import one_line
 from ticket.machine.job_list import read_list
+from ticket.screens.app import TicketApp
 from ticket.screens.jobs_new import NewScreen
 from ticket.screens.jobs_preview import preview_rows
 from ticket.screens.jobs_rows import (
@@ -293,3 +295,12 @@ async def test_a_narrower_terminal_gets_no_bar_across_the_page(demo: Path) -> No
         await pilot.resize_terminal(40, 12)
         await pilot.pause()
         assert not any(page.show_horizontal_scrollbar for page in app.screen.query(Page))
+
+
+async def test_the_list_names_whoever_the_program_was_started_for(database: Path) -> None:
+    Shop.open(database, "K. Orlo", now=Clock()).close()
+    app = TicketApp(database, lambda: Shop.open(database, "Mo Reyd"), person="Mo Reyd")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert page_text(app, "#top").splitlines()[0].endswith("Mo Reyd")
+        app.close_shop()

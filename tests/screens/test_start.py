@@ -1,4 +1,4 @@
-"""The first run: no database yet; four answers start a shop, one key shows the demo."""
+"""The first run: no database yet; four answers start a shop, one key shows the demo; the look is seen at once."""
 
 from functools import partial
 from pathlib import Path
@@ -8,7 +8,7 @@ from textual.widgets import Input
 
 from support.clock import Clock
 from support.screens_desk import DAY, flat, page_text, screen_of, until
-from ticket.machine.environment import person_name
+from ticket.machine.environment import person_name, told_look
 from ticket.screens.app import TicketApp, run
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.long_page import LongPage
@@ -92,7 +92,7 @@ async def test_the_demo_is_one_key_away_and_leaves_nothing(tmp_path: Path) -> No
     app = app_in(path)
     async with app.run_test(size=(80, 24)) as pilot:
         await until(pilot, lambda: bool(app.screen.query("#field-jobs")))
-        await pilot.press("escape", "up", *["down"] * 4, "space", "ctrl+s")
+        await pilot.press("escape", "up", *["down"] * 6, "space", "ctrl+s")
         await until(pilot, lambda: isinstance(app.screen, JobsScreen))
         await until(pilot, lambda: any(1020 in page.keys for page in app.screen.query("#page").results(LongPage)))
         folder = app.database.parent
@@ -129,3 +129,19 @@ async def test_a_fault_on_the_screens_reaches_the_edge_that_tells_it(
     with pytest.raises(RuntimeError):
         run(tmp_path / "shop.db", partial(Shop.open, tmp_path / "shop.db"))
     assert "Ada" not in "".join(capsys.readouterr())
+
+
+async def test_the_look_that_is_chosen_is_seen_at_once_and_kept(tmp_path: Path) -> None:
+    app = app_in(tmp_path / "shop.db")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until(pilot, lambda: bool(app.screen.query("#field-colours")))
+        before = app.inks
+        screen = screen_of(app, StartScreen)
+        screen.control("colours").put("light" if not before.name.startswith("light") else "dark")
+        await pilot.pause()
+        assert app.inks.name != before.name
+        screen.control("signs").put("letters")
+        await pilot.pause()
+        assert app.inks.letters
+        assert told_look()["TICKET_SIGNS"] == "letters"
+        app.close_shop()

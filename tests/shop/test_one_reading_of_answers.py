@@ -214,7 +214,7 @@ def test_a_bare_no_by_telephone_is_told_as_the_answer_to_the_offer() -> None:
     case = Case(ticket, Settings(), date(2026, 3, 2))
     text = " ".join(one.text for section in build(case).sections for one in section.sentences)
     assert "not heard" not in text
-    assert "Replace the oil pump. You said no to this." in text
+    assert "Replace the oil pump. You said no to this by phone." in text
 
 
 @pytest.mark.parametrize("answers", ["no", "no 2", "thinks"])

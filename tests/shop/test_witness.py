@@ -4,12 +4,14 @@ import json
 import os
 import shutil
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
 from support.clock import Clock
 from support.installed import Command
+from ticket.cli.main import main
 from ticket.job.errors import InputError
 from ticket.machine import witness_file
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticket
@@ -126,6 +128,42 @@ def test_an_older_copy_is_noticed_at_the_next_signing_and_by_the_audit(
     done = Command(tmp_path, dict(os.environ) | {"TICKET_DB": str(database)})("audit")
     assert done.returncode == 1
     assert "The last kept head that fits is of row" in done.stdout
+
+
+def test_a_restore_that_was_journaled_is_told_and_the_witness_goes_on(
+    shop: Shop, database: Path, stick: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sign(shop)
+    copy = tmp_path / "copy.db"
+    shop.store.backup(copy)
+    sign(shop)
+    lost = rows(stick)[-1]
+    shop.close()
+    assert main(["restore", str(copy), "--aside", "--db", str(database)]) == 0
+    assert "an older copy was put back" not in capsys.readouterr().err
+    with Shop.open(database, "K. Orlo", now=Clock(datetime(2190, 1, 1, tzinfo=UTC))) as again:
+        assert sign(again) == 3
+        assert said(again) == ()
+        newest = again.store.proofs.head()
+        assert newest is not None
+        assert rows(stick)[-1] == newest.seq
+        assert again.store.audit(deep=True).ok
+    (told,) = (one.says for one in kept_verdicts(database, [str(stick)]) if not one.ok)
+    assert told.startswith(f"Row {lost} lies in what the restore of ")
+
+
+def test_rows_that_forget_are_signed_where_there_is_a_key(shop: Shop, stick: Path) -> None:
+    number = sign(shop)
+    assert main(["forget", str(number), "--yes", "--why", "asked for it", "--db", str(shop.store.path)]) == 0
+    db = shop.store._session.db
+    verb, key = db.execute("SELECT verb, json_extract(body, '$.key') FROM journal ORDER BY seq DESC LIMIT 1").fetchone()
+    assert verb == "forget"
+    assert key in shop.store.proofs.public_keys()
+    assert shop.store.audit(deep=True).ok
+    assert len(rows(stick)) == 2
+    db.execute("DROP TRIGGER signature_keep")
+    db.execute("DELETE FROM signature WHERE seq = (SELECT max(seq) FROM signature)")
+    assert any("its signature is missing" in one.says for one in shop.store.audit().differences)
 
 
 def test_a_witness_is_named_by_its_whole_path(shop: Shop, stick: Path) -> None:

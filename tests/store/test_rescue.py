@@ -13,7 +13,7 @@ from ticket.shop.opening import Shop, set_setting
 from ticket.shop.reading import audit_shop, unanswered
 from ticket.store import driver
 from ticket.store.erasable import MASK
-from ticket.store.proof.carving import carve
+from ticket.store.proof.salvaged_rows import salvage
 
 TICKETS, SIZE = 40, 4096
 LINES = """says: fan roars
@@ -61,7 +61,7 @@ def damage(whole: Path, tmp_path: Path, how: str, seed: int) -> Path:
 
 
 def test_every_row_of_a_whole_file_is_found_and_proved(whole: Path) -> None:
-    found = carve(whole)
+    found = salvage(whole)
     assert sorted(found.rows) == list(range(1, rows(whole) + 1))
     assert not found.unproved
     assert not found.missing
@@ -78,7 +78,7 @@ def test_damaged_files_give_back_what_they_hold(whole: Path, tmp_path: Path, how
     total = rows(whole)
     for seed in range(4):
         path = damage(whole, tmp_path, how, seed)
-        found = carve(path)
+        found = salvage(path)
         share = (len(found.rows) + len(found.unproved)) / total
         assert share >= FLOORS[how], (how, seed, share)
 
@@ -121,7 +121,7 @@ def test_a_log_that_was_left_is_read_too(tmp_path: Path) -> None:
         for ending in ("", "-wal"):
             shutil.copy(folder / f"shop.db{ending}", tmp_path / f"left.db{ending}")
         total = shop.store.audit().rows
-    assert len(carve(tmp_path / "left.db").rows) == total
+    assert len(salvage(tmp_path / "left.db").rows) == total
 
 
 def test_what_does_not_come_over_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -15,7 +15,7 @@ from store_bench import KIM, MORNING, fill, living, open_store
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.job.kinds import Cause, Code, Fact, Found, Later, Note, Says, Told
-from ticket.job.rewording import Basis, Rewording
+from ticket.job.reworded_sentence import Basis, Rewording
 from ticket.job.ticket import STATUSES, Customer, Header, Ticket, Vehicle
 from ticket.job.values import Ref
 from ticket.store.store import NewEntry, Store

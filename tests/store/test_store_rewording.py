@@ -8,7 +8,7 @@ import pytest
 from store_bench import KIM, MO, MORNING, fill, open_store
 
 from ticket.job.errors import ConflictError, NotFoundError, SealedError, StoreError
-from ticket.job.rewording import Basis, Merged, Rewording
+from ticket.job.reworded_sentence import Basis, Merged, Rewording
 from ticket.job.ticket_document import from_document, to_document
 from ticket.store.blanking import blank
 from ticket.store.store import Store
@@ -119,8 +119,8 @@ def test_a_change_behind_the_journals_back_is_seen(store: Store) -> None:
         ' has "Ada\'s fan roared on every hill."'
     )
     store._session.db.execute("UPDATE rewording SET data = '{}'")
-    with pytest.raises(StoreError, match="ticket 1 cannot be read"):
-        store.ticket(1)
+    with open_store(store.path, create=False) as anew, pytest.raises(StoreError, match="ticket 1 cannot be read"):
+        anew.ticket(1)
 
 
 def test_it_travels_with_its_ticket(store: Store, tmp_path: Path) -> None:

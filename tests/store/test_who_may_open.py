@@ -177,6 +177,11 @@ def test_a_group_is_shared_with_and_taken_back_by_the_command(open_place: Path) 
     run = ticket("shop", "group", name)
     assert f"members of the group {name}" in run.stdout, run.stderr
     assert (mode(path.parent), mode(path)) == (0o2770, 0o660)
+    run = ticket("shop", "group", name, "--readable")
+    assert "read by every login of this machine, customers' names too" in run.stdout, run.stderr
+    assert (mode(path.parent), mode(path), mode(path.with_name("shop.db.lock"))) == (0o2775, 0o664, 0o660)
+    assert ticket("shop", "group", name).returncode == 0
+    assert (mode(path.parent), mode(path)) == (0o2770, 0o660)
     assert "its owner alone" in ticket("shop", "group", "none").stdout
     assert (mode(path.parent), mode(path)) == (0o700, 0o600)
     (path.parent / "diary.txt").touch()
@@ -270,6 +275,33 @@ def test_two_logins_of_a_group_work_in_one_shop_and_a_third_sees_nothing(
     assert {path.stat().st_gid for path in folder.iterdir()} == {BAY}
     third = login(place, STRANGER)("list")
     assert (third.returncode, third.stdout) == (2, "")
+
+
+@pytest.mark.parametrize("live", [True, False], ids=["while it is open", "closed"])
+def test_an_auditors_login_reads_what_its_owner_opened_to_all_and_changes_nothing(place: Path, live: bool) -> None:
+    folder = bay(place, OWNER, BAY, 0o2770)
+    owner, auditor = login(place, OWNER, BAY, umask=0o077), login(place, STRANGER)
+    assert owner("new", "--customer", "Ada Fenn", THEN, "add", "1", "says: horn").returncode == 0
+    assert auditor("audit").returncode == 2
+    folder.chmod(0o2775)
+    folder.joinpath("shop.db.pepper").write_bytes(bytes(32))
+    os.chown(folder / "shop.db.pepper", OWNER, BAY)
+    assert owner("add", "1", "found: fuse good").returncode == 0
+    if live:
+        held = open_store(folder / "shop.db")
+    found = {path.name: mode(path) for path in folder.iterdir()}
+    assert {found.get(f"shop.db{ending}", 0o664) for ending in ("", "-wal", "-shm")} == {0o664}
+    assert found["shop.db.pepper"] == found["shop.db.lock"] == 0o660
+    before = {path: path.read_bytes() for path in folder.iterdir() if path.name in ("shop.db", "shop.db.pepper")}
+    run = auditor("audit", "--deep")
+    assert (run.returncode, "journal is whole" in run.stdout) == (0, True), run.stderr
+    assert auditor("add", "1", "note: x").returncode == 2
+    assert {path: path.read_bytes() for path in before} == before
+    if live:
+        held.close()
+    folder.chmod(0o2770)
+    assert owner("list", THEN, "show", "1").returncode == 0
+    assert auditor("audit").returncode == 2
 
 
 def test_a_killed_login_of_a_group_locks_nobody_out(place: Path) -> None:

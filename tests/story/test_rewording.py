@@ -22,7 +22,7 @@ from support.tickets import MORNING, ticket_of, tickets
 from ticket.gaps.rewording_gaps import rewording_outdated
 from ticket.job.case import Case, Settings
 from ticket.job.codec import encode_fact
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.story.build import build

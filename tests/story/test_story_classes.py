@@ -364,7 +364,8 @@ def test_a_verdict_names_its_figure_where_something_else_stands_beside_it(line: 
         ("drain 0.41 A locked 40 min", "2 now 0.02 A at 40 min", "Drain, now: 0.02 A at 40 min."),
         ("press test 15 psi down to 9 in 10 min (13 min)", "2 now 15 psi after 10 min", "Pressure test, now: 15 psi after 10 min."),  # noqa: E501
         ("lift drops 9 in in 30 min w/ 800 lb (1 in max)", "2 now 1/4 in in 30 min, 800 lb",
-         "Lift drops, now: 1/4 in in 30 min, 800 lb: 1/4 inches is within limits; no more than 1 inch is allowed."),
+         "Lift drops, in 30 min, 800 lb: was 9 inches, is now 1/4 inches (no more than 1 inch is allowed), within"
+         " limits."),
     ],
 )  # fmt: skip
 def test_a_test_without_a_name_stands_behind_what_it_measures_again(found: str, proof: str, told: str) -> None:
@@ -595,3 +596,54 @@ def test_what_was_offered_and_not_answered_keeps_its_sum() -> None:
     told = whole(*OFFERS, *lines, section="later")
     assert "Cost: about $571.75." in told
     assert "Why: We are waiting for your answer." in told
+
+
+# --- known words in a shape of their own -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("horn, strobe, backup alarm ok", "The horn, the strobe, and the backup alarm were in order."),
+        ("upper and lower lamps dead", "The upper and lower lamps were dead."),
+        ("fan 2 motor open", "The fan 2 motor was open."),
+        ("hoses, clamps loose", "Hoses, clamps loose."),  # who knows whether of the hoses too
+        ("drop link slight play, boot, clamp ok", "Drop link slight play, boot, clamp ok."),  # play is no part
+    ],
+)
+def test_a_good_word_behind_a_list_is_said_of_all_of_it(line: str, told: str) -> None:
+    assert told in whole("says: slow", f"found: {line}", section="found")
+
+
+@pytest.mark.parametrize(
+    ("work", "parts", "told"),
+    [
+        ("front discs & pads b/s", ["1 pr front discs, new @ 9", "1 set front pads, new @ 9"],
+         "We fitted the front discs and pads on both sides."),
+        ("LF hub brg", ["1 x hub brg, new @ 9"], "We fitted the left front hub bearing."),
+        ("upper rad hose, cap, fill n bleed", ["1 x upper rad hose, new @ 9", "1 x rad cap, new @ 9"],
+         "We fitted the upper radiator hose and the cap, filled up, and bled the air out."),
+        ("LF hub brg, cap", ["1 x hub brg, new @ 9"], "Left front hub bearing, cap."),  # no cap was used
+        ("oil n filter", ["4 qt oil @ 9", "1 x oil filter, new @ 9"], "Oil and filter."),  # nobody fits oil
+        ("LF hub brg", ["sublet hub brg @ 9"], "Left front hub bearing."),
+    ],
+)  # fmt: skip
+def test_bare_things_were_put_in_where_parts_of_their_names_were_used(work: str, parts: list[str], told: str) -> None:
+    assert told in whole("says: x", f"did: {work}", *(f"used: {part}" for part in parts), section="did")
+
+
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        (["ruled: alternator; 14.3 V at 2000 rpm (13.8-14.8)"],
+         "It was not the alternator (the part that makes the current): 14.3 V at 2000 rpm (13.8-14.8)."),
+        (["found: gizmo did a thing", "ruled: weak batt; from 2"], "It was not a weak battery."),
+    ],
+)  # fmt: skip
+def test_what_it_was_not_is_said_with_what_was_read(lines: list[str], told: str) -> None:
+    assert told in whole("says: slow", *lines)
+
+
+def test_how_a_numbered_fan_is_switched_is_no_control_unit() -> None:
+    told = whole("says: hot", "code: P0481 fan 2 control, stored", section="found")
+    assert told[0].startswith("Fault code P0481 (fan 2 control) was stored")

@@ -57,7 +57,7 @@ PRINTED = {
         " allowed.",
     ),
     "06-truck-boost": (
-        "Ruled out: Turbo; shaft play 0.03 mm (max 0.10 per maker), wheel spins free with no rub marks.",
+        "It was not the turbo: shaft play 0.03 mm (max 0.10 per maker), wheel spins free with no rub marks.",
         "Replace the charge air cooler mounts: this can wait.",
         "Why: Rubber is cracked but cooler still sits firm.",
         "Tam Ollery of Fernhollow Haulage said yes to this work by email; the total is $340.00.",

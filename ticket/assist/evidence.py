@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from ticket.gaps.named_in_work import place_clash
-from ticket.job.answers import standing
 from ticket.job.entry import Draft, Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled
+from ticket.job.offer_answers import standing
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref

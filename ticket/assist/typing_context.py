@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ticket.assist.phrasing import phrases_of
-from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.field_specs import specs
 from ticket.job.kinds import Code, Fact, Maybe, Offer
+from ticket.job.offer_answers import standing
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.store.index_rows import Phrase

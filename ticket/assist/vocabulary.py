@@ -6,9 +6,9 @@ from decimal import Decimal, InvalidOperation
 from functools import cache
 
 from ticket.assist.typing_context import TypingContext
-from ticket.job.answers import DECIDED, standing
 from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import ANSWERS, CONDITIONS, KINDS, MOMENTS, STATUSES, Found, Later, Offer, Proof
+from ticket.job.offer_answers import DECIDED, standing
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket

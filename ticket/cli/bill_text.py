@@ -97,7 +97,10 @@ def _payers(made: Bill) -> Iterator[str]:
             yield from money_line(f"{name} pays{share}", payer.total, 2)
     if made.deposit:
         yield from money_line("Paid before", -made.deposit)
-        yield from money_line("Left to pay" if made.due >= 0 else "To be given back", abs(made.due))
+        if made.unpriced:
+            yield "Left to pay: not known, a line has no price."
+        else:
+            yield from money_line("Left to pay" if made.due >= 0 else "To be given back", abs(made.due))
 
 
 def _side(side: Side) -> Iterator[str]:

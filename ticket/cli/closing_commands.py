@@ -13,6 +13,7 @@ from typing import Any
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, compact_json, remark, say, say_json, write
 from ticket.cli.ticket_commands import given_lines, report
+from ticket.gaps.gap import BLOCKING
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
@@ -27,7 +28,7 @@ from ticket.notes.file import write_file
 from ticket.shop.changing import NAMED, amend_ticket, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
-from ticket.shop.reading import ticket_of
+from ticket.shop.reading import open_gaps, ticket_of
 from ticket.store.session import remove_new
 
 _HEAD = 4096  # bytes that tell JSON from lines
@@ -52,12 +53,16 @@ def sign(options: argparse.Namespace) -> None:
 def amend(options: argparse.Namespace) -> None:
     """Correct a signed ticket openly."""
     with open_shop(options) as shop:
+        before = {gap.question for gap in open_gaps(shop, options.number)}
         added = amend_ticket(
             shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
             clock=options.clock,
         )  # fmt: skip
         ticket = ticket_of(shop, options.number)
+        asked = [gap for gap in open_gaps(shop, options.number) if gap.level == BLOCKING and gap.question not in before]
     report(added, options, ticket)
+    for gap in asked:  # nobody signs an amended ticket again, so what would have kept it back is said now
+        remark(f"Asked since this amendment: {gap.question}")
 
 
 def load(options: argparse.Namespace) -> None:

@@ -3,13 +3,14 @@
 import argparse
 import dataclasses
 
-from ticket.cli.open_shop import open_shop
+from ticket.cli.open_shop import open_shop, open_to_hand_out
 from ticket.cli.output import as_json, remark, say, say_json, write
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
 from ticket.rules.kept_for import kept_for, may_go_before
+from ticket.shop.changing import tell_signed
 from ticket.shop.money import pack
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
@@ -30,7 +31,7 @@ def forget(options: argparse.Namespace) -> None:
         raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
     if options.yes and not options.why.strip():
         raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
-    with open_shop(options) as shop:
+    with open_to_hand_out(options) as shop:
         erasing = shop.store.proofs.erasing
         plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
         if options.yes:
@@ -39,6 +40,7 @@ def forget(options: argparse.Namespace) -> None:
             lines = DraftLines(shop.store.path, shop.person)
             for number in plan.tickets:
                 lines.keep(number, "")
+            tell_signed(shop)
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
         say_json(told | {"forgotten": options.yes})
@@ -96,7 +98,7 @@ def tell_customer(options: argparse.Namespace) -> None:
 
 def _tell_due(options: argparse.Namespace) -> None:
     """Customers whose last job ended before every period of the local rules; nothing is blanked."""
-    with open_shop(options) as shop:
+    with open_to_hand_out(options) as shop:
         rules = pack(shop)
         before = may_go_before(rules, shop.today)
         visits = shop.store.proofs.erasing.last_visits() if before else []

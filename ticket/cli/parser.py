@@ -332,6 +332,7 @@ def _shop(command: Command) -> None:
         "ticket shop synonyms 'blinks = flickers'", "ticket shop checks 'worn pads = 10 min'",
         "ticket shop check our-prices.json", "ticket shop example prices > our-prices.json",
         "ticket shop keys", "ticket shop glossary 'VGT = turbo with moving vanes'", "ticket shop group bay",
+        "ticket shop group bay --readable",
         "ticket shop key --new", "ticket shop key end 62zb-6rn7-keze-dy2i --why lost",
         "ticket shop pin", "ticket shop pin 'Ona Writer' --pin-fd 3 3< pins.txt",
     )  # fmt: skip
@@ -343,6 +344,7 @@ def _shop(command: Command) -> None:
     made.add_argument("value", nargs="*", metavar="VALUE", help="its new value")
     made.add_argument("--proposed", action="store_true", help="with limits: what was typed often enough to be kept")
     made.add_argument("--keep", type=number, metavar="N", help="with limits: take in a proposal by its number")
+    made.add_argument("--readable", action="store_true", help="with group: every login here may read it, as an auditor")
     made.add_argument("--remove", action="store_true", help="with pin: take a person's PIN away")
     made.add_argument("--recover", action="store_true", help="with pin: set an owner's lost PIN by the recovery code")
     made.add_argument("--reset", action="store_true", help="with pin: take all PINs away, as the file's own login")

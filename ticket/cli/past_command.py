@@ -89,7 +89,7 @@ def _tell_like(options: argparse.Namespace) -> int:
     lines = [] if jobs else ["No similar job."]
     for one, job in zip(near, jobs, strict=True):
         lines += [*_told(job), f"       shares: {', '.join(one.words)}" if one.words else "", ""]
-    write(options, "\n".join(lines))
+    write(options, "\n".join(lines), fit=True)
     return 0 if jobs else 1
 
 
@@ -116,7 +116,7 @@ def _tell_spread(options: argparse.Namespace, found: Sequence[tuple[str, int]]) 
         shown = found[: options.limit]
         lines = [f"{jobs:>7,}  {one_line(name)}" for name, jobs in shown]
         lines += [f"and {len(found) - len(shown):,} more"] if len(found) > len(shown) else []
-        write(options, "\n".join(lines) or "No job fits.")
+        write(options, "\n".join(lines) or "No job fits.", fit=True)
 
 
 def _lines(found: FoundTickets, jobs: Sequence[Brief], offset: int, *, best: bool) -> list[str]:

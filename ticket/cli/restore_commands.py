@@ -7,10 +7,11 @@ from pathlib import Path
 
 from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import say, say_json
+from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.job.regex import Regex
 from ticket.machine.environment import database_path
+from ticket.shop.changing import tell_signed
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
 from ticket.store import restoring
@@ -102,6 +103,9 @@ def restore(options: argparse.Namespace) -> int:
         raise InputError(f"{target} cannot be put there: {(error.strerror or str(error)).lower()}.") from None
     with Shop.open(target, options.by or "", create=False) as shop:
         shop.store.proofs.note_restore(restoring.body_of(loss), shop.person)
+        tell_signed(shop)
+    for sentence in shop.told:
+        remark(sentence)
     if options.json:
         say_json({"restored": str(target), "aside": str(aside) if aside else None})
         return 0

@@ -9,7 +9,7 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import say, say_json
 from ticket.job.codec import instant
 from ticket.job.errors import InputError
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.text import clean, one_line
 from ticket.shop.opening import Shop
 from ticket.shop.own_words import outdated, reword, unreword
@@ -19,6 +19,7 @@ from ticket.shop.reading import ticket_of
 def reworded(options: argparse.Namespace) -> None:
     """Reword a sentence, take a rewording back, or list them."""
     with open_shop(options) as shop:
+        shop.hide_from_auditor()
         if options.list:
             _listed(options, ticket_of(shop, options.number).rewordings, dict(outdated(shop, options.number)))
             return

@@ -18,6 +18,7 @@ def draw(options: argparse.Namespace) -> int:
 
         return archive_commands.sample(options)
     with open_shop(options) as shop:
+        shop.hide_from_auditor()
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
         why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))
         sheet = sample_paper(shop, drawn) if options.form == "pdf" else None
@@ -32,7 +33,7 @@ def draw(options: argparse.Namespace) -> int:
     elif options.form == "csv":
         _bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
-        write(options, "\n".join(_lines(drawn)))
+        write(options, "\n".join(_lines(drawn)), fit=True)
     return 1 if any(row.odd for row in drawn.rows) else 0
 
 

@@ -107,13 +107,14 @@ def _group(options: argparse.Namespace) -> None:
     with open_shop(options):  # what is no shop is left alone
         pass
     if options.value:
-        sharing.share(path, " ".join(options.value))
-    name = sharing.group_of(path)
+        sharing.share(path, " ".join(options.value), readable=options.readable)
+    name, readable = sharing.group_of(path), sharing.read_by_all(path)
     if options.json:
-        say_json({"group": name or None, "database": str(path.absolute())})
+        say_json({"group": name or None, "readable": readable, "database": str(path.absolute())})
     else:
         who = f"the members of the group {name}" if name else "its owner alone"
-        say(f"{path} may be opened by {who}.")
+        more = ", and read by every login of this machine, customers' names too" if readable else ""
+        say(f"{path} may be opened by {who}{more}.")
 
 
 def _add_person(opened: Shop, words: list[str]) -> None:

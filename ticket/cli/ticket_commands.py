@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from shlex import quote
 from typing import Any
 
+from ticket.assist.field_fit import misfit
 from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import open_or_make, open_shop, open_to_show
 from ticket.cli.output import read_text, remark, say, say_json
@@ -48,8 +49,11 @@ from ticket.story.precautions import STANDING, cautions_for
 
 
 def typed_fields(options: argparse.Namespace) -> dict[str, str]:
-    """The header fields that the flags name."""
+    """The header fields that the flags name. Raises :class:`InputError` for what belongs into another one."""
     given = {name: getattr(options, name.replace("-", "_")) for name in HEADER_FIELDS}
+    for name, text in given.items():
+        if text is not None and (wrong := misfit(name, text)):
+            raise InputError(f"{HEADER_FIELDS[name].flag} {one_line(text)}: {wrong.why}.")
     return {name: text for name, text in given.items() if text is not None}
 
 

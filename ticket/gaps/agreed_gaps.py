@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import place_clash
 from ticket.gaps.ticket_lookup import each
-from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.kinds import Did, Later, Offer, Told
 from ticket.job.likeness import content_words, shared
+from ticket.job.offer_answers import standing
 from ticket.notes.open_pieces import again
 from ticket.story.facts.labour_kinds import mends
 

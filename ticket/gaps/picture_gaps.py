@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap, Rule
 from ticket.gaps.ticket_lookup import each
-from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.kinds import Offer, Photo
+from ticket.job.offer_answers import standing
 from ticket.job.values import Ref
 
 _PRESSING = ("do now", "do not drive")

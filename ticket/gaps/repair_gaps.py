@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import place_clash, place_shared
 from ticket.gaps.ticket_lookup import answered_by, bad_values, each, small, with_it, words_with_places
-from ticket.job.answers import DECIDED, standing
 from ticket.job.case import Case
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Later, Offer, Proof, Says, Told, Used
 from ticket.job.likeness import shared
+from ticket.job.offer_answers import DECIDED, standing
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import prose, words_of
 from ticket.story.facts.labour_kinds import mends
@@ -33,11 +33,11 @@ def part_missing(case: Case) -> Iterator[Gap]:
 
 
 def part_unexplained(case: Case) -> Iterator[Gap]:
-    """A part is explained by a line of labour."""
+    """A part is explained by a line of labour, or says which offer it belongs to."""
     work = " ".join(fact.text for _, fact in each(case, Did))
     for entry, fact in each(case, Used):
-        if work and (small(fact) or shared(fact.text, work)):
-            continue
+        if fact.refs or (work and (small(fact) or shared(fact.text, work))):
+            continue  # "; for 11" names the work it belongs to
         yield Gap("part-unexplained", ADVICE, "Which work was this used for?", entry.no)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from ticket.gaps.gap import ADVICE, Gap
 from ticket.job.case import Case
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 
 _WHOSE = {"customer": "the customer's story", "payer": "the payer's story", "shop": "the shop's story"}
 _LONG = 120  # characters of the old words that a question repeats

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from ticket.job.answers import Standing, standing
 from ticket.job.case import Case
 from ticket.job.kinds import Photo
+from ticket.job.offer_answers import Standing, standing
 from ticket.money.amount import grouped
 from ticket.money.bill import Bill
 from ticket.notes.open_pieces import again

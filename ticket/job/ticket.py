@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from ticket.job.entry import Entry, refs_of
 from ticket.job.kinds import Says
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.roles import OWNER, ROLES
 from ticket.job.values import PAYERS, SUMS_TOLD, Quantity
 

@@ -1,10 +1,11 @@
 """The certainty rule: what a typed line means where it has exactly one reading, else why it is kept as typed."""
 
+from dataclasses import replace
 from functools import lru_cache
 
 from ticket.language.clauses import clause, named_at, named_things
 from ticket.language.groups import Doubt
-from ticket.language.letters import words_of
+from ticket.language.letters import head_word, words_of
 from ticket.language.phrasebook import NO_BOOK, Phrases, Taught
 from ticket.language.records import Absent, Booked, Clause, Meaning, Nominal, Present, Span, Things, Trial, Unsure
 from ticket.language.spans import spans
@@ -101,6 +102,7 @@ def _clauses(
 ) -> Meaning:
     out: list[Clause] = []
     between: list[str] = []
+    pieces, joins = _one_good_word(pieces, joins, taught)
     for i, piece in enumerate(pieces):
         if i:
             between.append(joins[i - 1])
@@ -118,6 +120,30 @@ def _clauses(
                 between.append("and")
             out.append(one)
     return Meaning(tuple(out), tuple(between))
+
+
+def _one_good_word(
+    pieces: list[tuple[Span, ...]], joins: list[str], taught: dict[str, Taught]
+) -> tuple[list[tuple[Span, ...]], list[str]]:
+    """ "horn, strobe, backup alarm ok": bare things in front of one with a good word are as good as it.
+
+    A bad word may be of the last alone, and so may what stands behind anything but a comma.
+    """
+    good = len(pieces) > 1 and any(word.cls == "state" and word.sense == "good" for word in words_of(pieces[-1][-1]))
+    ends = (*pieces[:-1], pieces[-1][:-1])
+    if not good or set(joins) != {","} or not all(end and _bare_parts(end, taught) for end in ends):
+        return pieces, joins
+    link = replace(pieces[0][-1], cls="join", base="and", also=())
+    return [tuple(span for i, piece in enumerate(pieces) for span in ((link,) if i else ()) + piece)], []
+
+
+def _bare_parts(piece: tuple[Span, ...], taught: dict[str, Taught]) -> bool:
+    """Whether a piece names parts and nothing that is wrong with one: "link slight play" is no part."""
+    named = named_things(piece, taught)
+    return named is not None and all(
+        (word := head_word(group.head)) is not None and word.cls == "thing" and word.kind == "part"
+        for group in named.groups
+    )
 
 
 def _misnamed(booked: Booked, held: tuple[Span, ...], where: str) -> bool:

@@ -47,7 +47,7 @@ _RESULTS = frozenset(
 )
 _NUMBERED = frozenset(
     """cylinder sensor injector bank axle unit fuse relay block cell pin circuit zone row coil port output
-    input bay line channel module wheel position section stage""".split()
+    input bay line channel module wheel position section stage fan pump motor tank compressor""".split()
 )
 _BY_SPAN = frozenset("figure count label code mark side join no not".split())
 _WITH = frozenset({"with", "by"})

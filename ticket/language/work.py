@@ -51,7 +51,7 @@ def work_line(
     pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught], book: Phrases
 ) -> tuple[tuple[Clause, ...], tuple[str, ...]]:
     """The acts of a line and what stood between them. Raises :class:`Doubt` where one piece is none."""
-    pieces, joins = _shared(pieces, joins, where, taught)
+    pieces, joins = _parted(*_shared(pieces, joins, where, taught))
     out: list[Clause] = []
     between: list[str] = []
     past = _typed_past(pieces[0][0])
@@ -87,6 +87,21 @@ def _shared(
             out[i : i + 2] = [(*out[i], link, *out[i + 1])]
             del between[i]
     return out, between
+
+
+def _parted(pieces: list[tuple[Span, ...]], joins: list[str]) -> tuple[list[tuple[Span, ...]], list[str]]:
+    """ "fill and bleed" behind other work as two pieces: both may be told without their thing."""
+    out, between = pieces[:1], []
+    for piece, join in zip(pieces[1:], joins, strict=False):
+        alone = len(piece) == 3 and piece[1].base == "and" and _alone(piece[0]) and _alone(piece[2])
+        out += [piece[:1], piece[2:]] if alone else [piece]
+        between += [join, "and"] if alone else [join]
+    return out, between
+
+
+def _alone(span: Span) -> bool:
+    named = next((works()[word.base] for word in words_of(span) if word.cls == "work" and word.base in works()), None)
+    return named is not None and named.kind == "fluid" and bool(named.alone)
 
 
 def _bare_work(piece: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> bool:
@@ -284,8 +299,8 @@ def _object(held: Things | None, done: list[Span], kind: str, *, before: bool, a
         found = next((word for word in words_of(span) if word.cls == "work"), None)
         noun = any(word.cls in ("thing", "matter") for word in words_of(span))
         told = works().get(found.base) if found is not None else None
-        if told is not None and told.alone and len(done) == 1 and not before:
-            return
+        if told is not None and told.alone and len(done) == 1 and (not before or kind == "fluid"):
+            return  # "r&r pump, fill, bleed": alone between commas it is no thing
         if found is not None and found.form == "base" and (noun or len(done) == 1) and not amount:
             raise Doubt(f"{span.text}: thing or work", span)
         if before and span.text.lower() != span.base and not span.text.lower().endswith("d"):

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, tzinfo
 from fractions import Fraction
 
-from ticket.job import answers
+from ticket.job import offer_answers
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.numbers import exact
@@ -145,7 +145,7 @@ def agreement(
     names = [(cover.payer, cover.name) for cover in (terms or Terms()).covers]
     replaced = {entry.replaces: entry.no for entry in ticket.entries if entry.replaces and not entry.struck}
     walk = _Walk(offers=_offers(ticket, prices))
-    for said in answers.contacts(ticket, names):
+    for said in offer_answers.contacts(ticket, names):
         if said.payer == payer:
             walk = walk.after(said, zone)
     return Agreement(
@@ -200,7 +200,7 @@ class _Walk:
         dropped = [offers[no].price for no in offers if offers[no].answer != "yes" == self.offers[no].answer]
         return _moved(self.approved, turned, dropped), self.ceiling
 
-    def after(self, said: answers.Contact, zone: tzinfo | None) -> "_Walk":
+    def after(self, said: offer_answers.Contact, zone: tzinfo | None) -> "_Walk":
         """How things stand after one more contact."""
         entry, told = said.entry, said.fact
         strange = (f"Entry {no} is no offer that could be answered." for no in said.strangers)

@@ -62,6 +62,11 @@ class Bill:
     discount_reason: str = ""
     doubts: tuple[Doubt, ...] = ()
 
+    @property
+    def unpriced(self) -> bool:
+        """Whether a line has no price: then no sum is final, and what is due, or given back, is not known."""
+        return any(line.unpriced for line in self.lines)
+
     def of(self, payer: str) -> Payer:
         """What a payer owes; zeros for one who bears nothing."""
         nothing = Payer(payer=payer, lines=0, discount=0, tax=0, deductible=0, total=0)

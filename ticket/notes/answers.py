@@ -159,6 +159,9 @@ def _step(tokens: Sequence[Token], at: int, start: int, taken: set[int], speech:
     if answer is None and _one_of_them(tokens, at):
         speech.unclear.append((at, _part_end(tokens, at)))
         return _part_end(tokens, at)
+    if _untold_which(tokens, at):
+        speech.unclear.append((at, at + 1))
+        return _part_end(tokens, at)
     wish = _wish(tokens, at, taken, speech)
     if answer is None and wish:
         return wish
@@ -236,6 +239,16 @@ def _condition(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech
         return _part_end(tokens, at)
     speech.unclear.append((at, _part_end(tokens, at + 1)))
     return at + 1
+
+
+def _untold_which(tokens: Sequence[Token], at: int) -> bool:
+    """``didnt catch which``, ``not sure which one``: which of them it was, nobody knows."""
+    before = {token.low.replace("'", "").replace("’", "") for token in tokens[max(0, at - 3) : at]}
+    return tokens[at].low == "which" and not before.isdisjoint(_NOT_HEARD) and not before.isdisjoint(_HEARD)
+
+
+_NOT_HEARD = frozenset("didnt not dont couldnt wasnt never no".split())
+_HEARD = frozenset("catch hear sure know tell say clear certain".split())
 
 
 def _part_end(tokens: Sequence[Token], at: int) -> int:

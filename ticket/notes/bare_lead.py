@@ -32,7 +32,8 @@ _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so",
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
 _LONGEST = 400
-_SOURCES = frozenset("on in at the so book here it its spec ok no yes".split())
+_LONGEST_NAME = 3  # words
+_SOURCES = frozenset("on in at the so book here it its spec ok no yes nothing".split())
 _TENTHS = Regex(r"[0-9]?\.[0-9]{1,2}")
 
 
@@ -98,8 +99,12 @@ def _names_somebody(token: Token) -> bool:
 
 def _answers_behind(tokens: Sequence[Token]) -> bool:
     """``told mara yes to the pads``: a name in small letters is no word that is known, and what was said follows."""
-    unknown = tokens[0].kind == "word" and not look(tokens[0].low)
-    return unknown and any(phrase_at(table, tokens, 1) for table in ("answer", "way", "mind"))
+    for at, token in enumerate(tokens[: _LONGEST_NAME + 1]):
+        if at and any(phrase_at(table, tokens, at) for table in ("answer", "way", "mind")):
+            return True
+        if token.kind != "word" or look(token.low):
+            return False
+    return False
 
 
 def _is_amount(tokens: Sequence[Token]) -> bool:

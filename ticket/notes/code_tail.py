@@ -124,7 +124,24 @@ def _moments(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start
             if flag and flag[0] not in tail.fields:
                 tail.fields[flag[0]] = flag[1]
                 taken.update(range(first, at))
+            _closing_moment(tokens[:at], first, taken, tail)
         first = at + 1
+
+
+_READ_WHEN = {
+    ("at", "arrival"): "at arrival", ("on", "arrival"): "at arrival", ("when", "it", "came", "in"): "at arrival",
+    ("as", "it", "came", "in"): "at arrival", ("coming", "in"): "at arrival", ("after", "repair"): "after repair",
+    ("after", "road", "test"): "after road test", ("after", "drive"): "after road test",
+}  # fmt: skip
+
+
+def _closing_moment(tokens: list[Token], first: int, taken: set[int], tail: Tail) -> None:
+    """``stored 3 times at arrival``: when it was read closes a part that says something else first."""
+    for words, moment in _READ_WHEN.items():
+        begun = len(tokens) - len(words)
+        if begun > first and "moment" not in tail.fields and tuple(token.low for token in tokens[begun:]) == words:
+            tail.fields["moment"] = moment
+            taken.update(range(begun, len(tokens)))
 
 
 def _counts(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start: int) -> None:

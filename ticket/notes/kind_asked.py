@@ -111,6 +111,8 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
     if reached and reached[1] < len(tokens) and tokens[reached[1]].low not in ("for", "the", "of", "in", "on"):
         if reached[0] == "sure" or tokens[reached[1]].low in ("to", "from", "w") or _is_name(tokens[reached[1]]):
             return True
+    if _has_rung(tokens):
+        return True
     if tokens[0].low in _SAYING and any(phrase_at("answer", tokens, at) for at in (0, 1)):
         return True
     if tokens[0].low in _LEFT and len(tokens) > 1 and tokens[1].low in ("msg", "message", "vm", "word", "note"):
@@ -127,6 +129,18 @@ def _is_told(tokens: Sequence[Token], _text: str) -> bool:
     speaks = speaks or any(token.low in _SAID_BY for token in tokens[who:])
     reached_by = any(phrase_at("way", tokens, at) for at in range(who, min(len(tokens), who + 5)))
     return answered and (speaks or reached_by or bool(phrase_at("mind", tokens, who)))
+
+
+def _has_rung(tokens: Sequence[Token]) -> bool:
+    """``depot engineer rang 6.40, go on brakes``: somebody, by whatever name, was in touch, and what was said."""
+    rung = next((at for at, token in enumerate(tokens[1:4], 1) if token.low in _RUNG), 0)
+    if not rung or any(token.kind != "word" for token in tokens[:rung]) or rung + 1 >= len(tokens):
+        return False
+    timed = tokens[rung + 1].kind in ("number", "clock", "phone") or tokens[rung + 1].low in (",", "back")
+    return timed and any(phrase_at("answer", tokens, at) for at in range(rung + 1, len(tokens)))
+
+
+_RUNG = frozenset("rang phoned texted emailed messaged".split())
 
 
 def _somebody(tokens: Sequence[Token]) -> int:

@@ -30,12 +30,21 @@ _STATE = Regex(
 _MEASURES = frozenset({"m", "g", "h"})  # sold by these too, but oftener measured in them
 
 
+_CATALOGUED = Regex(
+    r"\s*[a-z][a-z /-]{2,40}?\s+(?:p/n|pn|part (?:no|number|#))[:.#]?\s*[a-z0-9-]*[0-9][a-z0-9-]*[,\s]+qty:? ?[0-9]+"
+    r"[,\s]+@?\s?[$£€]\s?[0-9]+(?:\.[0-9]{2})?(?: ?ea(?:ch)?)?\s*\Z", re.I
+)  # fmt: skip
+"""``relay p/n 90-3317 qty 1 $11.60``: name, number, count and price of a part, and nothing else."""
+
+
 def is_part(text: str) -> int | None:
     """Where the facts of the part begin, if the line can hardly be anything but one; else nothing.
 
     ``2 x`` says that things are counted; beside another unit something else has to say that the figure behind ``@`` is
     a price: its sign, what it is for, a part number or a condition.
     """
+    if _CATALOGUED.match(text):
+        return 0
     named = _NAMED_FIRST.match(text)
     if named and not _STATE.search(named["name"]) and means("sold", named["unit"].lower()) not in ("", *_MEASURES):
         per = named["per"]

@@ -118,6 +118,7 @@ def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, rema
     heads = reader(done.head, context) if reader else Head({_first(kind).name: done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
     for head in heads:
+        head.remarks = [done.placed(remark) for remark in head.remarks]
         _join_due(head.fields, done.fields)
     if any(head.fields.keys() & done.fields.keys() for head in heads):
         remarks.append(Remark("Something is given twice here; what stands behind the semicolon counts.", 0, len(line)))

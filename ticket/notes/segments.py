@@ -6,7 +6,7 @@ the field is still empty. Every other segment continues the text before it, semi
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
 from typing import Any
@@ -71,10 +71,15 @@ _SAME = {
     "probably": "likely",
 }  # other words for a choice
 _LEADS = {
-    "pay": "pay|pays", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
+    "pay": "pay|pays", "hours": r"hours|hrs?\.?", "est": r"est\.?|estimate", "for": "for|from", "from": "from|for",
     "in": "in|due|within", "because": r"because|bc|b/c|cuz", "risk:": r"risk",
     "up to": r"(?:total\s+)?up\s+to", "total": r"total(?!\s+up\s+to\b)",
 }  # fmt: skip
+_QUALIFIED = Regex(
+    r"[$£€]?\s?[0-9][0-9.,]*\s+(?:with|w/|incl\w*|inc|plus|before|after|excl?\w*|without|net|gross|tax|vat|gst|hst|pst"
+    r"|cash|card|by|in|paid|cheque|check|transfer)(?![a-z])", re.I
+)  # fmt: skip
+"""A sum with words for its tax or the way of paying behind it: the reader of the words takes it."""
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
     "rate": "a rate class of this shop", "number": "a number",
@@ -121,11 +126,28 @@ class Cut:
         head: what stands before the first field, with the segments that continue it.
         fields: values by field name.
         remarks: what was not understood.
+        pieces: where the pieces of the head stand in the line, which one mark joins in the head.
     """
 
     head: Body
     fields: dict[str, Any] = field(default_factory=dict)
     remarks: list[Remark] = field(default_factory=list)
+    pieces: tuple[Range, ...] = ()
+
+    def placed(self, remark: Remark) -> Remark:
+        """A remark about the head at its place in the line, whatever was cut out of the head before it."""
+        if len(self.pieces) < len("ab"):
+            return remark
+        start = self._place(remark.start)
+        return replace(remark, start=start, end=max(start, self._place(remark.end - 1) + 1))
+
+    def _place(self, at: int) -> int:
+        offset = at - self.head.at
+        for start, end in self.pieces:
+            if offset <= end - start:
+                return start + offset
+            offset -= end - start + 1
+        return self.pieces[-1][1]
 
 
 @cache
@@ -234,7 +256,8 @@ class _Cutter:
             if name != _HEAD:
                 self.fields[name] = self._joined(ranges).text
         head = self._joined(self.texts[_HEAD]) if _HEAD in self.texts else self.body.cut(0, 0)
-        return Cut(head, {name: value for name, value in self.fields.items() if value}, self.remarks)
+        pieces = tuple((self.body.at + start, self.body.at + end) for start, end in self.texts.get(_HEAD, ()))
+        return Cut(head, {name: value for name, value in self.fields.items() if value}, self.remarks, pieces)
 
     def _ranges(self) -> list[Range]:
         ends = [match.start() for match in re.finditer(";", self.body.bare)] + [len(self.body.bare)]
@@ -342,7 +365,7 @@ class _Cutter:
     def _wonder(self, spec: FieldSpec, rest: Body, segment: Body) -> None:
         """A word that was probably meant as a field, but whose value has another shape."""
         text = rest.bare.strip()
-        if self.context.live or spec.shape not in _WANTED:
+        if self.context.live or spec.shape not in _WANTED or (spec.shape == "money" and _QUALIFIED.match(text)):
             return
         pattern = {"rate": _ONE_WORD, "payer": _ONE_WORD, "split": _SHARES}.get(spec.shape, _FIGURE)
         whole = pattern.fullmatch(text) if pattern is _ONE_WORD else pattern.match(text)

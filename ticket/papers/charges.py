@@ -195,5 +195,8 @@ def _paid(contents: CopyContents, bill: Bill) -> tuple[Total, ...]:
     if not bill.deposit:
         return ()
     label, money = contents.label, contents.money
+    paid = Total(label("paid"), (money(bill.deposit),))
+    if bill.unpriced:
+        return (paid,)
     due = label("due" if bill.due >= 0 else "due.back")
-    return Total(label("paid"), (money(bill.deposit),)), Total(due, (money(abs(bill.due)),), grand=True)
+    return paid, Total(due, (money(abs(bill.due)),), grand=True)

@@ -144,11 +144,10 @@ def _worked(contents: CopyContents, entry: Entry, fact: Did) -> tuple[str, ...]:
 
 
 def changes(contents: CopyContents) -> tuple[Block, ...]:
-    """What was added or replaced after signing: when, by whom, why, and how it stood before."""
+    """What was added, replaced or withdrawn after signing: when, by whom, why, and how it stood before."""
     label = contents.label
-    late = [
-        entry for entry in contents.case.ticket.entries if entry.amended and contents.sees(entry) and not entry.struck
-    ]
+    late = [entry for entry in contents.case.ticket.entries if entry.amended and not entry.struck]
+    late = [entry for entry in late if contents.sees(entry) or (entry.replaces and contents.entry(entry.replaces))]
     if not late:
         return ()
     columns = tuple(Column(label(f"changes.{name}")) for name in ("when", "why", "old", "new"))
@@ -156,7 +155,9 @@ def changes(contents: CopyContents) -> tuple[Block, ...]:
     for entry in late:
         old = contents.entry(entry.replaces) if entry.replaces else None
         was = _line(contents, old) if old else ""
-        rows.append((f"{contents.moment(entry.at)}, {entry.person}", entry.reason, was, _line(contents, entry)))
+        # What takes the place of a line and is for the shop only takes that line away.
+        line = _line(contents, entry) if contents.sees(entry) else label("changes.withdrawn")
+        rows.append((f"{contents.moment(entry.at)}, {entry.person}", entry.reason, was, line))
     return Heading(label("changes")), Table(label("changes.caption"), columns, tuple(rows))
 
 

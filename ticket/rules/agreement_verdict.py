@@ -65,6 +65,8 @@ def verdict(
     if agreed.approved is not None:
         limit = allowed(agreed.approved, pack, _situation(agreed, options))
     word, reason = _judge(billed, agreed, limit, uncovered)
+    if billed <= 0 and bill.unpriced:
+        reason = "Nothing is billed: a line has no price."
     return AgreementVerdict(
         word=word,
         billed=billed,

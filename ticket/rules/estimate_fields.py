@@ -10,7 +10,7 @@ from ticket.money.amount import cents
 from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import PriceList
 
-NOT_REFUSED = ("yes", "")
+NOT_REFUSED = ("yes", "", "thinks")  # what is thought over stays offered
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

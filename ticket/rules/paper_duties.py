@@ -168,7 +168,7 @@ def _about_bill(bill: Bill, terms: Terms) -> Known:
         "part prices": not any(line.unpriced for line in parts),
         "part kinds": told(parts, "condition"),
         "used parts marked": told(parts, "condition"),
-        "price per job": not any(line.unpriced for line in bill.lines),
+        "price per job": not bill.unpriced,
         "hours": paid,
         "hourly price": paid and told(paid, "price"),
         "actual hours": told(paid, "clock"),

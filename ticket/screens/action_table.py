@@ -107,7 +107,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("note", ("ctrl+g", "f5"), "next note", "Go to the next note that a driver may not follow.", ("telling",),
            ("telling",)),
     Action("keep", ("alt+q",), "keep in the book", "Keep the wording for every ticket, in the phrasebook.",
-           ("telling",)),
+           ("telling",), ("wording",)),
     Action("thing", ("1",), "a thing", "The underlined word is a thing; keep that in the phrasebook.", ("telling",)),
     Action("matter", ("2",), "a matter", "The underlined word is some matter or fault.", ("telling",)),
     Action("state", ("3",), "a state", "The underlined word is a state.", ("telling",)),
@@ -138,7 +138,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action("back", ("escape",), "back", "One step back; a half line or form is kept and offered again.", ("all",),
-           (*(name for name in _LEFT if name != "ticket"), "signed")),
+           (*(name for name in _LEFT if name != "ticket"), "signed", "wording")),
     Action("leave", ("ctrl+q", "f10"), "leave", "Leave the program. Nothing needs saving.", ("all",), ("start",)),
     Action("suspend", ("alt+z",), "aside", "Put the program aside; fg in the shell brings it back as it stands.",
            ("all",)),
@@ -149,7 +149,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("first", ("home",), "first", "To the first row; while a line holds text, to its begin.", _READ),
     Action("last", ("end",), "last", "To the last row; while a line holds text, to its end.", _READ),
     Action("help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-           ("jobs", "start", "signed", *_LEFT)),
+           ("jobs", "start", "signed", "wording", *_LEFT)),
 )  # fmt: skip
 
 FORMER = {

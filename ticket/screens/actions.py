@@ -14,7 +14,7 @@ _SHOWN = {
 }  # fmt: skip
 
 
-_ACTS_AS = {"signed": "ticket"}
+_ACTS_AS = {"signed": "ticket", "wording": "telling"}
 
 
 def actions_of(screen: str) -> tuple[Action, ...]:
@@ -65,7 +65,8 @@ def hinted(screen: str, width: int) -> tuple[Hint, ...]:
     """The keys a screen shows with what they do, as many as fit; what does not is left out, Esc and help never.
 
     Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge. A signed
-    ticket (``signed``) has the actions of a ticket and shows others of them.
+    ticket (``signed``) has the actions of a ticket and shows others of them, and so has a story while a sentence of it
+    is reworded (``wording``): what Enter does then is said under the words.
     """
     shown = [action for action in actions_of(_ACTS_AS.get(screen, screen)) if screen in action.hinted]
     hints = {action.id: Hint(action.id, shown_key(keys_of(action)[0]), action.label) for action in shown}

@@ -394,7 +394,9 @@ class TicketApp(App[int]):
 
     def _handle_exception(self, error: Exception) -> None:
         """Leave with the first fault at hand; the edge that started the screens tells it, never the terminal."""
-        self.fault = self.fault or error
+        # Of work behind a screen Textual tells no more than that it failed; the report needs what did.
+        cause = getattr(error, "error", error)
+        self.fault = self.fault or (cause if isinstance(cause, Exception) else error)
         super()._handle_exception(error)
 
     def _fatal_error(self) -> None:

@@ -134,7 +134,10 @@ class FollowupsScreen(Frame):
         left += [Span(f"  {UNREAD} {dateless} without a date", "ask")] if dateless else []
         looked = f", looked at to {self.until.day} {self.until:%b}" if self.until else ", all of it"
         right = (Span(f"today {today.day} {today:%b}{looked}", "quiet"),)
-        self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, max(self.size.width - 2, 20))))])
+        rows = [Row((Span(" "), *ends(left, right, max(self.size.width - 2, 20)))), Row()]
+        top = self.query_one("#top", Page)
+        top.styles.height = len(rows) if self.size.height >= _TALL else 1
+        top.show(rows)
 
     def _draw_preview(self) -> None:
         key = self.page().key

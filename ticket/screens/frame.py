@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable, Coroutine, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
-from typing import Any, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -15,7 +15,6 @@ from textual.strip import Strip
 from textual.widgets import Static
 from textual.worker import Worker
 
-from ticket.grid.progress_bar import Progress, progress_words
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.job.errors import TicketError
 from ticket.job.progress import told_to
@@ -26,6 +25,9 @@ from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
 from ticket.screens.small_window import fit_window
+
+if TYPE_CHECKING:
+    from ticket.grid.progress_bar import Progress
 
 _A_MOMENT = 0.4
 """Seconds of work before it is told how far it is: what is quick needs no bar."""
@@ -67,7 +69,7 @@ class Frame(Screen[None]):
 
     subject: ClassVar[str] = "jobs"
     AUTO_FOCUS: ClassVar[str | None] = "Prompt"
-    work: Progress | None = None
+    work: "Progress | None" = None
     notice: str = ""
 
     def on_resize(self) -> None:
@@ -94,6 +96,8 @@ class Frame(Screen[None]):
         width = max(self.size.width - 2, 8)
         above = wrap([Span(self.notice, "strong")], width, first=" ", rest="   ")[:_SAID] if self.notice else []
         if self.work is not None:
+            from ticket.grid.progress_bar import progress_words  # the first paint does without
+
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
 
@@ -124,6 +128,8 @@ class Frame(Screen[None]):
     @contextmanager
     def telling(self) -> Iterator[None]:
         """Show how far long work inside is, in a row above the keys, once it has taken a moment."""
+        from ticket.grid.progress_bar import Progress
+
         heard: list[tuple[str, int, int]] = []
         begun = time.monotonic()
 

@@ -80,6 +80,7 @@ class HelpScreen(Reading):
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        self.page().show(help_rows(self.about, max(self.size.width - 3, 20)))
+        rows = help_rows(self.about, max(self.size.width - 4, 20))
+        self.page().show([Row((Span(" "), *one.spans)) for one in rows])
         self.top([Span("Help", "strong"), Span("  PgDn shows more, the signs and all keys; Esc goes back", "quiet")])
         self.hints()

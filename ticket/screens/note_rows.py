@@ -39,7 +39,9 @@ def note_rows(note: Noted, offers: Sequence[Offered], failed: Sequence[str], wid
     rows += [row(cut(text, width), "quiet") for text in failed]
     if not offers and not failed:
         rows.append(row(cut("Enter: say it in plain words; Esc leaves it as it is.", width), "quiet"))
-    rows = rows[:ROWS]
+    rows = rows[
+        :ROWS
+    ]  # as many for every note: the story stays where it is while the pointer goes from one to the next
     return [*rows, *[Row()] * (ROWS - len(rows))]
 
 

@@ -164,6 +164,12 @@ class Page(ScrollView, can_focus=False):
         elif lines[-1] >= top + height:
             self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
 
+    def reveal_too(self, key: int | str) -> None:
+        """Scroll up to what stands above the cursor and belongs to it, where both have room."""
+        lines = [y for y, row in enumerate(self.rows) if row.key in (key, self.key)]
+        if lines and lines[0] < self.scroll_offset.y and lines[-1] - lines[0] < self.size.height:
+            self.scroll_to(y=lines[0], animate=False, force=True)
+
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines that are seen, each drawn again only where its row, the pointer or the width is another one."""
         size = self.size

@@ -163,7 +163,8 @@ class PastScreen(Frame):
         lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
         was = was_rows(*self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))
-        self.query_one("#was", Page).styles.height = len(was) + 1 if was else 0
+        apart = 1 if self.size.height >= _TALL else 0  # a blank row between the header and what stands below
+        self.query_one("#was", Page).styles.height = len(was) + 1 if was else apart
         self.query_one("#was", Page).show(was)
         listed = head_rows(columns_for(room), self.sort, width)
         self.query_one("#heads", Page).show([Row(), *listed[1:]] if self.counting and not beside else listed)

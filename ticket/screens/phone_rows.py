@@ -103,9 +103,11 @@ def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
     ]
     rows = [Row((Span(RULE * width, "rule"),))]
     for lead, words, cents in lines:
-        left = (Span(" " * _WHAT), Span(f"{lead:<26}"), Span(words, "quiet"))
+        told = grouped(cents) if cents is not None else "none"
+        left = [Span(" " * _WHAT), Span(f"{lead:<26}")]
+        left += [Span(words, "quiet")] if length(left) + cells(words) + cells(told) < width - 1 else []
         ink = "bad" if cents is not None and cents < 0 else "value" if cents is not None else "quiet"
-        right = (Span(grouped(cents) if cents is not None else "none", ink),)
+        right = (Span(told, ink),)
         rows.append(Row(ends(left, right, width - 1)))
     return rows
 

@@ -77,15 +77,18 @@ class PhoneScreen(Frame):
         self.number = number
         self.call = call_about(shop, number)
         self.prices, self.pack = billing.prices(shop), billing.pack(shop)
-        customer = self.call.ticket.header.customer
-        who = self.call.names[0] if self.call.names else ""
-        self.fact = Told(who=who, way=WAYS[0], address=customer.phone)
+        self.fact = self._usual()
         self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
         self.flawed = ""
         self.asked = ""  # the question that the typed line leaves open
         self.written = 0
         self._own = False  # the line is written by the program, not typed
+
+    def _usual(self) -> Told:
+        """Who is called, and how, where nobody typed anything else."""
+        who = self.call.names[0] if self.call.names else ""
+        return Told(who=who, way=WAYS[0], address=self.call.ticket.header.customer.phone)
 
     @property
     def answers(self) -> dict[int, str]:
@@ -230,9 +233,12 @@ class PhoneScreen(Frame):
         """The line was typed into: what stands there counts."""
         if self._own:
             return
-        drafts = read(f"{_LEAD}{self.query_one(Prompt).value}", tuple(person.name for person in self.shop.people))
+        typed = self.query_one(Prompt).value
+        drafts = read(f"{_LEAD}{typed}", tuple(person.name for person in self.shop.people))
         fact = drafts[0].fact if len(drafts) == 1 else None
-        if isinstance(fact, Told):
+        if not typed.strip():  # begun anew: the next mark names the customer again
+            self.fact, self.total, self.asked = self._usual(), None, ""
+        elif isinstance(fact, Told):
             asked = next((remark for remark in drafts[0].remarks if remark.state != "remark"), None)
             self.asked = asked.text if asked else ""
             self.total = fact.total if fact.total != self.fact.total or self.total is not None else None
@@ -287,7 +293,7 @@ class PhoneScreen(Frame):
         passes = bool(fact.who.strip() and fact.answers) and (not fact.total or cents(fact.total) is not None)
         if flaw and not (passes and flaw == self.flawed):
             self.flawed = flaw if passes else ""
-            self.desk.say(f"{flaw} Enter once more writes it all the same." if passes else flaw)
+            self.desk.say("Enter once more writes it all the same." if passes else "Nothing was written yet.")
             return
         try:
             self.written = record_contact(self.shop, self.number, fact).entry.no

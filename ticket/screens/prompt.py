@@ -157,8 +157,8 @@ class Prompt(Field):
     @property
     def _value(self) -> Text:
         """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
-        shown = Text(one_line(self.value), no_wrap=True, overflow="ignore", end="")
         styles = look_on(self.app).styles
+        shown = Text(one_line(self.value), styles["ink"], no_wrap=True, overflow="ignore", end="")
         for start, end, ink in self.inks:
             shown.stylize(styles[ink], start, end)
         return shown

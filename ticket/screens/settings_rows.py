@@ -4,30 +4,24 @@ from collections.abc import Mapping, Sequence
 
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.job.case import Settings
-from ticket.machine.environment import LOOK, SIGNS, told_look
 from ticket.money.amount import cents, grouped
 from ticket.rules.overrun import allowed
 from ticket.rules.pack import Pack, chain, first
 from ticket.rules.pack_rows import STATUSES
-from ticket.screens.terminal import WANTED
+from ticket.screens.terminal import DRAWN_AS, WANTED, told_choices
 from ticket.shop.settings import Changed, Item
 
 _TITLE = 26  # columns of a name
 COLOURS, DRAWN = "look/colours", "look/signs"
-LOOKS = {COLOURS: WANTED, DRAWN: ("asked", "drawn", "letters")}
+LOOKS = {COLOURS: WANTED, DRAWN: DRAWN_AS}
 """How the screens may look at this login; a key takes the next one."""
 
 
 def look_items() -> tuple[Item, ...]:
     """The look of this login as two more things to set."""
-    told = told_look()
-    colours = told.get(LOOK, WANTED[0])
-    signs = told.get(SIGNS, "")
+    colours, signs = told_choices()
     group, hint = "How it looks here", "Enter takes the next"
-    return (
-        Item(COLOURS, group, "colours", colours if colours in WANTED else WANTED[0], hint),
-        Item(DRAWN, group, "signs", signs if signs in LOOKS[DRAWN] else LOOKS[DRAWN][0], hint),
-    )
+    return Item(COLOURS, group, "colours", colours, hint), Item(DRAWN, group, "signs", signs, hint)
 
 
 def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: Sequence[str], width: int) -> list[Row]:

@@ -1,16 +1,20 @@
-"""The very first screen: start a shop with a few short answers, or look round in one full of invented jobs."""
+"""The very first screen: a few short answers and the look start a shop, or show one full of invented jobs."""
 
 from collections.abc import Iterable
 from pathlib import Path
 from typing import ClassVar
 
+from textual import on
+
 from ticket.grid.rows import Span
 from ticket.job.errors import TicketError
 from ticket.job.ticket import DISTANCE_UNITS
-from ticket.machine.environment import person_name, remember_person
+from ticket.machine.environment import person_name, remember_look, remember_person
 from ticket.screens.actions import key_for
+from ticket.screens.choice import Choice
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings
+from ticket.screens.terminal import DRAWN_AS, WANTED, told_choices
 from ticket.story.sections.files import ENGLISH, languages
 
 _DEMO = "invented"
@@ -34,10 +38,13 @@ class StartScreen(Form):
 
     def rows(self) -> Iterable[FormField]:
         """What a shop must know before its first ticket."""
-        yield FormField("shop", "shop", "", "its name, as it stands on papers; may stay empty", "Start your shop")
+        yield FormField("shop", "shop", "", "on papers; may stay empty", "Start your shop")
         yield FormField("person", "your name", person_name(), "stands beside all you write", "Start your shop")
         yield FormField("distance", "distance", DISTANCE_UNITS[0], "", "Start your shop", choices=same(*DISTANCE_UNITS))
         yield FormField("language", "language", ENGLISH, "", "Start your shop", choices=same(*languages()))
+        colours, signs = told_choices()
+        yield FormField("colours", "colours", colours, "", "How it looks here", choices=same(*WANTED))
+        yield FormField("signs", "signs", signs, "", "How it looks here", choices=same(*DRAWN_AS))
         yield FormField("jobs", "jobs", "none", "", "Start with", choices=_JOBS)
 
     def on_resize(self) -> None:
@@ -45,6 +52,16 @@ class StartScreen(Form):
         self.top([Span("Job tickets", "strong"), Span("  There is no shop here yet.", "quiet")])
         self.answer(f"It will be kept in {self.database}. All of this can be changed later. {self.keys_told()}")
         self.hints()
+
+    @on(Choice.Changed, "#field-colours")
+    @on(Choice.Changed, "#field-signs")
+    def _look(self) -> None:
+        """The look that is chosen, seen at once and kept for this login."""
+        self.desk.wear(self.typed("colours"), self.typed("signs"))
+        try:
+            remember_look(self.typed("colours"), self.typed("signs"))
+        except TicketError as error:
+            self.answer(str(error))
 
     def keys_told(self) -> str:
         """Which key starts and which leaves."""

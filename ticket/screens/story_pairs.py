@@ -7,7 +7,7 @@ from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import REWORDED, UNREAD
 from ticket.job.case import Case
 from ticket.job.entry import Entry
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.values import Ref
 from ticket.job.width import cells
 from ticket.notes.write import write_plainly

@@ -1,5 +1,6 @@
 """The story with what it rests on: choose a reader, follow a sentence to its entries and back, hand it out."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import ClassVar
@@ -9,7 +10,7 @@ from textual.app import ComposeResult
 
 from ticket.assist.rewording_ground import UnprovedError, Wording, ground_of
 from ticket.grid.rows import Row, Span
-from ticket.grid.signs import RULE, UNREAD
+from ticket.grid.signs import HERE, RULE, UNREAD
 from ticket.job.case import AS_TYPED, UNITS
 from ticket.job.errors import TicketError
 from ticket.job.values import Ref
@@ -20,7 +21,7 @@ from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.note_rows import note_rows, waiting_words
 from ticket.screens.page import Page
 from ticket.screens.routes import route_to
-from ticket.screens.sides import ends
+from ticket.screens.sides import ends, length
 from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, below_rows, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
@@ -56,8 +57,10 @@ class StoryScreen(Frame):
     StoryScreen.wide #entries { display: block; width: 45%; padding-left: 1; border-left: solid $panel; }
     StoryScreen.turned #entries { display: block; }
     StoryScreen.turned #page { display: none; }
-    StoryScreen #flaws { display: none; height: 4; padding: 0 1; scrollbar-size-vertical: 0; }
-    StoryScreen.rewording WordsBox, StoryScreen.rewording #flaws, StoryScreen.noting #flaws { display: block; }
+    StoryScreen .words { display: none; height: auto; max-height: 4; }
+    StoryScreen #say { width: 7; }
+    StoryScreen #flaws { display: none; height: 1; padding: 0 1; scrollbar-size-vertical: 0; }
+    StoryScreen.rewording .words, StoryScreen.rewording #flaws, StoryScreen.noting #flaws { display: block; }
     """
 
     def __init__(self, shop: Shop, number: int) -> None:
@@ -90,7 +93,9 @@ class StoryScreen(Frame):
             yield Page(id="entries")
         yield strip("ask")
         yield strip("below", 0)
-        yield WordsBox()
+        with Band(classes="words"):
+            yield strip("say")
+            yield WordsBox()
         yield Page(id="flaws", pointer=False)
         yield strip("hints")
 
@@ -144,11 +149,16 @@ class StoryScreen(Frame):
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
         measures = "" if self.wanted.units == AS_TYPED else f", measures {self.wanted.units}"
-        left.append(Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet"))
+        language = Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet")
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
+        left += [language] if length((*left, language, *right)) < width - 3 else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
         self._draw_note()
         self.hints()
+
+    def hinted_as(self) -> str:
+        """While a sentence gets other words its keys are those of the words."""
+        return "wording" if self.rewording is not None else self.subject
 
     def _draw_note(self) -> None:
         """Under the story what the pointed sentence rests on; of a note that waits, the line and what was offered."""
@@ -157,7 +167,7 @@ class StoryScreen(Frame):
         width = max(self.size.width, 20)
         if note is not None:
             found = self.notes.offers(note)
-            self.query_one("#flaws", Page).show(note_rows(note, found.offers, found.failed, max(width - 3, 20)))
+            self._tell(note_rows(note, found.offers, found.failed, max(width - 3, 20)))
         wide = width >= _WIDE
         free = note is None and self.rewording is None and not self.at_entries and self.size.height >= _TALL
         below = below_rows(self.pairs, self.page().key, width, _BELOW, beside=wide) if free else []
@@ -170,6 +180,12 @@ class StoryScreen(Frame):
         ink = "ask" if note else "quiet"
         rule = Span(RULE * max(width - cells(words) - 4, 0), "rule")
         self.query_one("#ask", Page).show([Row((Span(RULE * 2, "rule"), Span(f" {words} ", ink), rule))])
+
+    def _tell(self, rows: Sequence[Row], least: int = 1) -> None:
+        """What is said under the box or the story, on as many rows as it needs."""
+        page = self.query_one("#flaws", Page)
+        page.styles.height = max(len(rows), least)
+        page.show(rows)
 
     def _follow(self, told: list[Row], entries: list[Row], tells: frozenset[int], rests: set[int]) -> None:
         """Scroll the side without the pointer to what is marked there."""
@@ -281,6 +297,8 @@ class StoryScreen(Frame):
             self.desk.say(str(error))
             return
         self.rewording, self.asked = chosen[1], ""
+        self.query_one("#say", Page).show([Row((Span(" say ", "strong"), Span(HERE, "strong")))])
+        self._tell(())
         box = self.query_one(WordsBox)
         note = self.notes.of(chosen[1])
         offered = self.notes.offers(note).offers if note else ()
@@ -289,6 +307,7 @@ class StoryScreen(Frame):
         box.move_cursor(box.document.end)
         self.add_class("rewording")
         self._draw_note()
+        self.hints()
         box.focus()
         self._judge()
 
@@ -300,7 +319,7 @@ class StoryScreen(Frame):
         answer = judge(self.pairs.case, self.wanted.reader, self.whole, text, self.wanted.language)
         proved_only = self.wanted.reader in PROVED_ONLY
         rows = flaw_rows(answer, text, max(self.size.width - 3, 20), proved_only=proved_only)
-        self.query_one("#flaws", Page).show(rows)
+        self._tell(rows, least=self.query_one("#flaws", Page).size.height)  # never lower while the same words are typed
 
     @on(WordsBox.Done)
     def _keep(self) -> None:
@@ -397,6 +416,7 @@ class StoryScreen(Frame):
         self.remove_class("rewording")
         self.set_focus(None)
         self._draw_note()
+        self.hints()
 
     def action_unword(self) -> None:
         """Take the rewording under the pointer back, also one that nobody is shown any more."""

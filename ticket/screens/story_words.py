@@ -7,11 +7,11 @@ from textual.widgets import TextArea
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.story.judge import NOT_PROVED, REFUSED, Answer, Finding
 
-FLAWS = 4  # rows under the box
+FLAWS = 4  # rows under the box at most
 
 
 def flaw_rows(answer: Answer, text: str, width: int, *, proved_only: bool = False) -> list[Row]:
-    """What the judge says of these words, then advice; :data:`FLAWS` rows, whatever there is to say.
+    """What the judge says of these words, then advice, and what Enter does; :data:`FLAWS` rows at most.
 
     Args:
         answer: as :func:`ticket.story.judge.judge` gives it.
@@ -33,8 +33,7 @@ def flaw_rows(answer: Answer, text: str, width: int, *, proved_only: bool = Fals
         end = "Not proved by the entries. Enter twice keeps them anyway, Esc leaves it."
     else:
         end = "Nothing speaks against these words. Enter keeps them, Esc leaves it."
-    rows = [*rows[: FLAWS - 1], row(cut(end, width), "quiet")]
-    return [*rows, *[Row()] * (FLAWS - len(rows))]
+    return [*rows[: FLAWS - 1], row(cut(end, width), "quiet")]
 
 
 def _told(lead: str, flaw: Finding, text: str, width: int) -> list[Row]:
@@ -44,10 +43,10 @@ def _told(lead: str, flaw: Finding, text: str, width: int) -> list[Row]:
 
 
 class WordsBox(TextArea):
-    """A few rows of text that are one paragraph: Enter is done, a pasted line break is a space."""
+    """One row of text, or the few it needs; one paragraph: Enter is done, a pasted line break is a space."""
 
     DEFAULT_CSS = """
-    WordsBox { height: 4; border: none; padding: 0 1; background: $panel; display: none; }
+    WordsBox { height: auto; max-height: 4; width: 1fr; border: none; padding: 0 1; background: $panel; }
     WordsBox:focus { border: none; }
     """
 

@@ -5,11 +5,13 @@ from collections.abc import Mapping
 
 from rich.console import Console
 
-from ticket.machine.environment import LOOK, told_look
+from ticket.machine.environment import LOOK, SIGNS, told_look
 from ticket.machine.terminal_signs import needs_letters
 from ticket.screens.look import Look, look_for
 
 WANTED = ("terminal", "dark", "light", "contrast", "none")
+DRAWN_AS = ("asked", "drawn", "letters")
+"""How signs may be drawn: as the terminal is asked, or as a person says."""
 _LIGHT = ("7", "15")
 
 
@@ -46,3 +48,10 @@ def colours_of(around: Mapping[str, str]) -> str | None:
     """The colours of the terminal as rich tells them; NO_COLOR is asked elsewhere."""
     asked = {name: value for name, value in around.items() if name != "NO_COLOR"}
     return Console(force_terminal=True, _environ=asked).color_system
+
+
+def told_choices() -> tuple[str, str]:
+    """Colours and signs as this login chose them, or left them."""
+    told = told_look()
+    colours, signs = told.get(LOOK, ""), told.get(SIGNS, "")
+    return colours if colours in WANTED else WANTED[0], signs if signs in DRAWN_AS else DRAWN_AS[0]

@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 
-from ticket.job.answers import standing
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
+from ticket.job.offer_answers import standing
 from ticket.screens.actions import key_for
 from ticket.screens.routes import route_to
 from ticket.screens.ticket_line import TicketLine

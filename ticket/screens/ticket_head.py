@@ -13,6 +13,7 @@ from ticket.job.kinds import Says
 from ticket.job.promise import promised_day
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
+from ticket.job.values import Quantity
 from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.money.amount import grouped
@@ -71,7 +72,7 @@ def job_spans(view: TicketView, width: int) -> tuple[Span, ...]:
     name = vehicle.label or ("" if vehicle.plate else vehicle.name)
     pieces.append((Span(name or "vehicle not named"),))
     if width >= 100 and header.odometer_in:
-        pieces.append((Span(str(header.odometer_in)),))
+        pieces.append((Span(_grouped(header.odometer_in)),))
     if width >= NARROW and header.customer.name:
         pieces.append((Span(header.customer.name),))
     return ends(spaced(pieces), _promise(view.case, short=width < NARROW), width)
@@ -215,3 +216,9 @@ def _rule(away: str, start: int, end: int, width: int) -> tuple[Span, ...]:
     start, end = min(start, room), min(end, room)
     line = [Span(RULE * start, "rule"), Span(HEAVY * (end - start), "strong"), Span(RULE * (room - end), "rule")]
     return (*line, *((Span(tail, "quiet"), Span(RULE, "rule")) if tail else ()))
+
+
+def _grouped(reading: Quantity) -> str:
+    """An odometer as people read it: ``187,000 km``; as typed where it is no plain number."""
+    number = reading.number
+    return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdigit() else str(reading)

@@ -219,8 +219,11 @@ class TicketScreen(TicketEntries):
             self.draw_understanding()
 
     def reread(self, *, key: int | str | None = None) -> None:
-        """Read the ticket again and draw it; the line being typed stays."""
-        self.view = self._read()
+        """Read the ticket again and draw it; the line being typed stays. Once it is signed its questions are closed."""
+        before, self.view = self.view.case.ticket.status, self._read()
+        if before != self.view.case.ticket.status == "signed":
+            self.shown = Shown(struck=self.shown.struck)
+            key = self._go_home() if key is None else key
         self.around = self._look_around()
         entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
         if entry is not None and entry not in entries_of(self.view, self.shown):
@@ -338,11 +341,18 @@ class TicketScreen(TicketEntries):
             return
         if not self.shown.asks:
             self._show(Shown(self.shown.concern, asks=True))
-            self.page().choose(next((key for key in self.page().keys if isinstance(key, str)), None))
+            self._point_at(next((key for key in self.page().keys if isinstance(key, str)), None))
             return
         keys = [key for key in self.page().keys if isinstance(key, str)]
         here = keys.index(str(self.page().key)) + 1 if self.page().key in keys else 0
-        self.page().choose(keys[here % len(keys)])
+        self._point_at(keys[here % len(keys)])
+
+    def _point_at(self, question: str | None) -> None:
+        """The pointer on a question, its entry in sight above it."""
+        self.page().choose(question)
+        asked = self.asked_entry()
+        if asked is not None:
+            self.page().reveal_too(asked.no)
 
     def entered_nothing(self) -> None:
         """Enter on an empty line: bring the pointed entry back to it, or show what was struck."""

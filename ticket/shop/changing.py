@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -203,26 +202,25 @@ def begin_day(shop: Shop) -> None:
 
     Only where this login has signed before: an unsigned row would show nothing. A shop for practice has none.
     """
-    from ticket.machine.signing_key import signer
-    from ticket.shop.witness import tell_witnesses
-
-    proofs = shop.store.proofs
-    newest = proofs.head()
+    newest = shop.store.proofs.head()
     if newest is None or shop.scratch or shop.hidden or local_day(datetime.fromisoformat(newest.at)) >= shop.today:
         return
-    with suppress(InputError):  # a key that cannot be used is told where somebody signs
-        own = signer(proofs.uid(), make=False, ended=proofs.ended_keys())
-        if own is not None and own.id in proofs.public_keys():
-            proofs.begin_day(own)
-            shop.told = (*shop.told, *tell_witnesses(shop))
+    if shop.store.proofs.begin_day():
+        tell_signed(shop)
 
 
 def _signed(shop: Shop) -> None:
-    """Behind a signed row: its words are found, and the witnesses hear of it."""
+    """Behind a signature: its words are found, and the witnesses hear of it."""
+    shop.store.refresh_words()
+    shop.told = ()
+    tell_signed(shop)
+
+
+def tell_signed(shop: Shop) -> None:
+    """Behind a signed row: the witnesses hear of it; what somebody should know of that stands in ``shop.told``."""
     from ticket.shop.witness import tell_witnesses
 
-    shop.store.refresh_words()
-    shop.told = tell_witnesses(shop)
+    shop.told = (*shop.told, *tell_witnesses(shop))
 
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:

@@ -296,7 +296,7 @@ def _day_line(ticket: Ticket, made: Bill, invoice: str) -> DayLine:
     return DayLine(
         ticket=ticket.number, invoice=invoice, customer=ticket.header.customer.name, labour=made.labour,
         parts=made.parts, other=made.sublet + made.cores + made.fees - made.discount, tax=made.tax, total=made.total,
-        unpriced=any(line.unpriced for line in made.lines),
+        unpriced=made.unpriced,
     )  # fmt: skip
 
 
@@ -331,8 +331,7 @@ def text_message(shop: Shop, number: int, about: str, language: str = "") -> str
     if ticket.status != "signed" and side.allowed is not None and side.billed > side.allowed.allowed:
         raise InputError(f"{side.reason} Ask before you name a sum to pay: ticket bill {number}.")
     bill = contents.bill
-    unpriced = bill is None or any(line.unpriced for line in bill.lines)
-    due = "" if unpriced or bill is None or bill.due <= 0 else contents.money(bill.due)
+    due = "" if bill is None or bill.unpriced or bill.due <= 0 else contents.money(bill.due)
     return ready_message(head, due, contents.language)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from ticket.job.case import Settings
     from ticket.job.ticket import Person
     from ticket.shop.kept_settings import KeptSettings
+    from ticket.store.signed_heads import Signer
     from ticket.store.store import Store
     from ticket.store.ticket_list import TicketRow
 
@@ -88,6 +90,7 @@ class Shop:
         store = Store.open(
             path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began
         )
+        store.proofs.sign_with(partial(_own_key, store))
         clock = store.proofs.clock()
         if stands and clock == "real":
             store.close()
@@ -178,6 +181,16 @@ def _with_extras(stored: Mapping[str, str]) -> "KeptSettings":
     from ticket.shop.extras import with_extras
 
     return with_extras(kept)
+
+
+def _own_key(store: "Store") -> "Signer | None":
+    """The key of this login that signed for the shop before; one that cannot be used is told where somebody signs."""
+    from ticket.machine.signing_key import signer
+
+    with suppress(InputError):
+        own = signer(store.proofs.uid(), make=False, ended=store.proofs.ended_keys())
+        return own if own is not None and own.id in store.proofs.public_keys() else None
+    return None
 
 
 def load_ahead() -> None:

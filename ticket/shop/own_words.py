@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from ticket.assist.rewording_ground import UNPROVED_LONGEST, UnprovedError, Wording, ground_of, reasons
 from ticket.job.errors import ConflictError, InputError, NotFoundError, SealedError
-from ticket.job.rewording import Merged, Rewording
+from ticket.job.reworded_sentence import Merged, Rewording
 from ticket.job.text import clean, one_line
 from ticket.shop.reading import case_of, ticket_of
 

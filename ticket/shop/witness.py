@@ -37,12 +37,16 @@ def _tell(shop: Shop, path: Path) -> str:
     try:
         known = _last_known(shop, path)
         newest = shop.store.proofs.head()
+        since = known.seq if known else 0
         if known is not None and (newest is None or shop.store.proofs.same_row(known) is False):
+            restored = shop.store.proofs.restored_from(known.seq)
+            since = -1 if restored is None else restored  # what a restore lost is no cut-off end: it is journaled
+        if known is not None and since < 0:
             return (
                 f"The witness {shown} knows row {known.seq} of {known.at[:16]}Z, which this journal does not hold: its"
                 f" end was cut off, or an older copy was put back. Run ticket audit --against {shown}"
             )
-        missed = shop.store.proofs.signed_since(known.seq if known else 0)
+        missed = shop.store.proofs.signed_since(since)
         if missed:
             lines = [json.dumps(head.document(), ensure_ascii=False) for head in missed]
             in_time(lambda: append(path, lines))

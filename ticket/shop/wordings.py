@@ -11,7 +11,7 @@ from ticket.job.text import clean, fold
 from ticket.shop.reading import case_of
 
 if TYPE_CHECKING:
-    from ticket.job.rewording import Rewording
+    from ticket.job.reworded_sentence import Rewording
     from ticket.shop.opening import Shop
     from ticket.story.noted import Noted
 

@@ -2,7 +2,9 @@
 
 A folder that its group may write *and* that hands its group on (setgid) is shared: files in it are 0660, folders
 02770. Everywhere else files are 0600 and folders that are made are 0700. Both bits are asked for: without the second a
-file that SQLite makes beside the database belongs to whoever made it, and everybody else is locked out.
+file that SQLite makes beside the database belongs to whoever made it, and everybody else is locked out. Where a shared
+folder lets every login in to read (02775), as for an auditor, so do the database and what SQLite keeps beside it
+(0664); never what PINs are mixed with, nor the lock, which a reader could hold.
 
 A file is made closed and opened up afterwards, so the umask of a login never matters. SQLite gives its own side files
 the mode of the database, but only a step after it has made them (:func:`unmasked`).
@@ -19,6 +21,9 @@ from ticket.job.errors import StoreError
 SIDE_FILES = ("-wal", "-shm", "-journal", ".lock")
 """What stands beside a database under its name with this behind it."""
 
+READ = ("", "-wal", "-shm", "-journal")
+"""What a login must read to read a shop."""
+
 PRESENCE, COPIES, PEPPER = ".here", ".before-", ".pepper"
 """The folder of who is on which ticket, how copies begin that were kept before an update, what PINs are mixed with."""
 
@@ -32,6 +37,15 @@ def is_shared(folder: Path) -> bool:
     except (OSError, ValueError):
         return False
     return bool(mode & stat.S_IWGRP and mode & stat.S_ISGID)
+
+
+def is_readable(folder: Path) -> bool:
+    """Whether a folder that is shared lets every login of the machine read the shop in it."""
+    try:
+        mode = folder.stat().st_mode
+    except (OSError, ValueError):
+        return False
+    return is_shared(folder) and bool(mode & stat.S_IROTH and mode & stat.S_IXOTH)
 
 
 def file_mode(folder: Path) -> int:
@@ -54,7 +68,7 @@ def unmasked(database: Path) -> Iterator[None]:
     if not is_shared(database.parent):
         yield
         return
-    before = os.umask(0o007)
+    before = os.umask(0o002 if is_readable(database.parent) else 0o007)
     try:
         yield
     finally:
@@ -164,10 +178,11 @@ def set_right(database: Path) -> str:
     if not hasattr(os, "geteuid"):
         return ""
     changed = ""
+    readable = {database.with_name(database.name + ending) for ending in READ if is_readable(database.parent)}
     for path in _standing(database):
         with contextlib.suppress(OSError):
             before = stat.S_IMODE(path.lstat().st_mode)
-            if _set_one(path, database.parent) and path == database:
+            if _set_one(path, database.parent, to_all=path in readable) and path == database:
                 changed = _words(database, before)
     return changed
 
@@ -186,14 +201,15 @@ def _plain(name: str) -> str:
     return "".join(f"[{sign}]" if sign in "*?[" else sign for sign in name)
 
 
-def _set_one(path: Path, folder: Path) -> bool:
-    """Whether mode or group of one's own file or folder had to be changed."""
+def _set_one(path: Path, folder: Path, *, to_all: bool) -> bool:
+    """Whether mode or group of one's own file or folder had to be changed; ``to_all`` for what others may read."""
     found, above = path.lstat(), folder.stat()
     if os.geteuid() not in (0, found.st_uid):
         return False
     # What its owner may not do, such as write an archive, nobody shall: bits are taken away or handed to the group.
     own = found.st_mode & (0o700 if stat.S_ISDIR(found.st_mode) else 0o600)
     wanted = (own | own >> 3 | (folder_mode(folder) & stat.S_ISGID if own & 0o100 else 0)) if is_shared(folder) else own
+    wanted |= (own & 0o400) >> 6 if to_all else 0
     wrong_group = is_shared(folder) and found.st_gid != above.st_gid
     if wrong_group:
         os.chown(path, -1, above.st_gid)

@@ -229,12 +229,12 @@ def _forget(
         db.execute("UPDATE paper SET salt = NULL, data = NULL WHERE ticket_id = ?", [key])
         body |= {"identities": ids, "papers": True}
     if before is None or key is None:
-        session.append("forget", body, person=person)
+        session.append_signed("forget", body, person=person)
         return
     blanked = sealing.ticket_state(db, key)
     masked = [0] if blanked.header != before.header else []
     masked += [no for no in before.entries if before.entries[no] != blanked.entries[no]]
-    session.append("forget", body | {"masked": masked}, person=person, ticket=key)
+    session.append_signed("forget", body | {"masked": masked}, person=person, ticket=key)
     _write_over(session, db, before, sealing.ticket_state(db, key))
 
 

@@ -6,7 +6,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 from sqlite_utils import Database
 
@@ -165,14 +164,11 @@ def _told(db: Database, seq: int) -> str:
 
 
 def _lost(db: Database, seq: int) -> str:
-    rows: list[tuple[Any, ...]] = db.execute(
-        "SELECT at, json_extract(body, '$.copy'), json_extract(body, '$.lost') FROM journal WHERE verb = 'shop.restore'"
-    ).fetchall()
-    for at, copy, lost in rows:
-        first, last = (int(str(one).partition("-")[0] or 0) for one in (copy, lost or ""))
-        if first < seq <= last:
-            return f"Row {seq} lies in what the restore of {_day(at)} lost (rows {first + 1}-{last})."
-    return ""
+    found = signed_heads.lost_in_restore(db, seq)
+    if found is None:
+        return ""
+    at, first, last = found
+    return f"Row {seq} lies in what the restore of {_day(at)} lost (rows {first + 1}-{last})."
 
 
 def _day(at: str) -> str:

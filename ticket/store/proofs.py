@@ -2,7 +2,7 @@
 
 import base64
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -250,7 +250,7 @@ class Proofs:
     def note_restore(self, body: Json, by: str) -> None:
         """Write down that a copy was put back; rows are numbered on from its end, tickets from what was lost."""
         with self._session.writing():
-            self._session.append("shop.restore", body, person=self._session.person(by))
+            self._session.append_signed("shop.restore", body, person=self._session.person(by))
 
     def clock(self) -> str:
         """Whose times the file holds: ``real``, ``scratch`` for one made for practice, ``given`` by another program."""
@@ -267,13 +267,28 @@ class Proofs:
             last = clock_back.behind(db, at)
         return (clock_back.words(at), clock_back.words(last)) if last and self.clock() != "scratch" else None
 
-    def begin_day(self, signer: Signer) -> None:
-        """Write the row of a day that begins, signed: what is kept of it elsewhere shows all days before."""
+    def begin_day(self) -> bool:
+        """Write the row of a day that begins, signed: what is kept of it elsewhere shows all days before.
+
+        Whether it was written: without a key of this login that signed before it would show nothing.
+        """
+        if self._session.own_key() is None:
+            return False
         with self._session.writing() as db:
             rows = journal.head(db)[0]
             tickets, signed = db.execute("SELECT count(*), coalesce(sum(status = 'signed'), 0) FROM ticket").fetchone()
-            body = {"rows": rows, "tickets": tickets, "signed": signed, "key": signer.id}
-            self._session.sign_row(self._session.append(signed_heads.DAY, body).seq, signer)
+            self._session.append_signed(signed_heads.DAY, {"rows": rows, "tickets": tickets, "signed": signed})
+        return True
+
+    def sign_with(self, own_key: Callable[[], Signer | None]) -> None:
+        """Tell how the key of this login is found that signed for the shop before."""
+        self._session.own_key = own_key
+
+    def restored_from(self, seq: int) -> int | None:
+        """The last row of the copy whose restore lost a row of that number; ``None`` where none did."""
+        with self._session.reading() as db:
+            found = signed_heads.lost_in_restore(db, seq)
+        return found[1] if found else None
 
     def note_look(self, numbers: Sequence[int], what: str, by: str) -> None:
         """Write down that somebody was shown all that is kept of a customer."""

@@ -15,8 +15,8 @@ from ticket.store import state
 from ticket.store.erasable import MASK, held_texts, join
 from ticket.store.index_rows import Indexer, JobIndexer, VehicleIndexer, no_job
 from ticket.store.journal import Record
-from ticket.store.proof.carving import Carved, Row, carve
 from ticket.store.proof.finding import runs
+from ticket.store.proof.salvaged_rows import Row, Salvaged, salvage
 from ticket.store.replay import Replay
 from ticket.store.store import Store
 from ticket.store.stored_values import identities
@@ -69,27 +69,27 @@ def rescue(
     if new.exists():
         raise InputError(f"{new} is there already: name a new file.")
     try:
-        carved = carve(damaged)
+        salvaged = salvage(damaged)
     except OSError as error:
         raise InputError(f"{damaged} cannot be read: {(error.strerror or str(error)).lower()}.") from None
-    if not carved.rows and not carved.unproved:
+    if not salvaged.rows and not salvaged.unproved:
         raise StoreError(f"no row of a journal is left in {damaged}")
-    replay, broken = _replayed(carved)
+    replay, broken = _replayed(salvaged)
     with Store.open(new, indexer=indexer, of_vehicle=of_vehicle, of_job=of_job, now=now) as store:
         _settings(store, replay, by)
-        return _tickets(store, carved, replay, broken, by)
+        return _tickets(store, salvaged, replay, broken, by)
 
 
-def _replayed(carved: Carved) -> tuple[Replay, set[int]]:
+def _replayed(salvaged: Salvaged) -> tuple[Replay, set[int]]:
     """What the rows lead to that were found, and tickets (by key) that a row does not fit."""
     replay, broken = Replay(), set()
-    for seq, row in sorted((carved.rows | carved.unproved).items()):
+    for seq, row in sorted((salvaged.rows | salvaged.unproved).items()):
         try:
             replay.feed(_record(row))
         except _FAULTS:
             if row[4] is not None:
                 broken.add(row[4])
-        if seq in carved.unproved and row[4] is not None:
+        if seq in salvaged.unproved and row[4] is not None:
             broken.add(row[4])
     return replay, broken
 
@@ -112,32 +112,32 @@ def _settings(store: Store, replay: Replay, by: str) -> None:
             store.set_shop(key, value, by)
 
 
-def _tickets(store: Store, carved: Carved, replay: Replay, broken: set[int], by: str) -> Rescued:
+def _tickets(store: Store, salvaged: Salvaged, replay: Replay, broken: set[int], by: str) -> Rescued:
     names = {number: name for number, (name, _) in replay.people.items()}
-    values = {key: row[3].decode() for (key, _), row in carved.identities.items() if row[3] is not None}
-    missing = carved.missing
+    values = {key: row[3].decode() for (key, _), row in salvaged.identities.items() if row[3] is not None}
+    missing = salvaged.missing
     done, doubtful, lost = [], [], []
     for key, held in sorted(replay.tickets.items()):
         try:
             ticket = state.assemble(held, names, lambda number: values.get(number, MASK))
-            store.take_in([(ticket, _pictures(carved, ticket))], by, "rescued")
+            store.take_in([(ticket, _pictures(salvaged, ticket))], by, "rescued")
         except _FAULTS:
             lost.append(held.number)
             continue
         done.append(held.number)
         parts = [held.header, *(entry.data for entry in held.entries.values())]
         nameless = any(one["identity"] not in values for part in parts for one in identities(part))
-        if nameless or key in broken or any(seq > _first_row(carved, key) for seq in missing):
+        if nameless or key in broken or any(seq > _first_row(salvaged, key) for seq in missing):
             doubtful.append(held.number)
-    pins, keys = _gone(carved)
-    return Rescued(tuple(done), tuple(doubtful), tuple(lost), len(carved.rows), runs(missing), pins, keys)
+    pins, keys = _gone(salvaged)
+    return Rescued(tuple(done), tuple(doubtful), tuple(lost), len(salvaged.rows), runs(missing), pins, keys)
 
 
-def _gone(carved: Carved) -> tuple[int, int]:
+def _gone(salvaged: Salvaged) -> tuple[int, int]:
     """How many PINs and keys the old shop had, as far as its rows tell."""
     pins: set[Any] = set()
     keys: set[Any] = set()
-    for _, row in sorted((carved.rows | carved.unproved).items()):
+    for _, row in sorted((salvaged.rows | salvaged.unproved).items()):
         if row[5] not in (b"shop.pin", b"shop.key"):
             continue
         with suppress(*_FAULTS):
@@ -151,10 +151,10 @@ def _gone(carved: Carved) -> tuple[int, int]:
     return len(pins), len(keys)
 
 
-def _first_row(carved: Carved, key: int) -> int:
-    return min(seq for seq, row in (carved.rows | carved.unproved).items() if row[4] == key)
+def _first_row(salvaged: Salvaged, key: int) -> int:
+    return min(seq for seq, row in (salvaged.rows | salvaged.unproved).items() if row[4] == key)
 
 
-def _pictures(carved: Carved, ticket: Ticket) -> list[Picture]:
+def _pictures(salvaged: Salvaged, ticket: Ticket) -> list[Picture]:
     wanted = {getattr(entry.fact, name) for entry in ticket.entries for name in picture_fields(type(entry.fact))}
-    return [Picture(carved.pictures[digest]) for digest in sorted(wanted) if digest in carved.pictures]
+    return [Picture(salvaged.pictures[digest]) for digest in sorted(wanted) if digest in salvaged.pictures]

@@ -2,7 +2,7 @@
 
 from ticket.job.codec import Json
 from ticket.job.errors import ConflictError, NotFoundError, SealedError
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.store import state, stored_values
 from ticket.store.session import Session
 from ticket.store.state import TicketState

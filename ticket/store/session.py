@@ -46,6 +46,7 @@ class Session:
         indexer: computes what makes an entry quick to find.
         of_job: computes the row kept of a job.
         looks_only: nothing is changed: what is shown was masked, and must not come back as it was shown.
+        own_key: finds the key of this login that signed for the shop before.
         kept: tickets that were asked for together, each with its newest journal row.
         notices: what a person should be told about the opening, such as where the copy from before an update is.
     """
@@ -70,6 +71,7 @@ class Session:
         self.token_bytes = token_bytes
         self._closed = False
         self.looks_only = False
+        self.own_key: Callable[[], Signer | None] = _no_key
         self._file = file_id(path)
         self.kept: dict[int, tuple[int, Ticket]] = {}
         self.migrated = False
@@ -222,6 +224,14 @@ class Session:
             of=of, token_bytes=self.token_bytes,
         )  # fmt: skip
 
+    def append_signed(self, verb: str, body: Json, *, person: int = 0, ticket: int | None = None) -> Record:
+        """Write a row that this login's key signs, where it has one that signed for the shop before."""
+        own = self.own_key()
+        record = self.append(verb, body | ({"key": own.id} if own else {}), person=person, ticket=ticket)
+        if own is not None:
+            self.sign_row(record.seq, own)
+        return record
+
     def act(
         self, now_state: TicketState | None, verb: str, body: Json, by: str, *, ticket: int | None = None,
         of: int | None = None, sealed: bool = False, signing: Signing = PLAIN,
@@ -349,6 +359,10 @@ def _concerns_vehicle(after: TicketState, touched: Touched) -> bool:
         if entry.kind in _TELLING and any(entry.data.get(name) for name in ("refs", "of", "answers")):
             return True
     return bool(touched.changed)
+
+
+def _no_key() -> None:
+    """Nobody told how keys are found."""
 
 
 def _make(path: Path) -> None:

@@ -9,7 +9,7 @@ import stat
 from pathlib import Path
 
 from ticket.job.errors import InputError
-from ticket.store.file_modes import is_shared, names_of, set_right
+from ticket.store.file_modes import is_readable, is_shared, names_of, set_right
 
 NOBODY = "none"
 """What to name instead of a group to share no longer."""
@@ -25,8 +25,18 @@ def group_of(database: Path) -> str:
         return str(database.parent.stat().st_gid)
 
 
-def share(database: Path, name: str) -> None:
+def read_by_all(database: Path) -> bool:
+    """Whether every login of this machine may read the shop."""
+    return is_readable(database.parent)
+
+
+def share(database: Path, name: str, *, readable: bool = False) -> None:
     """Share the folder of a shop, and the shop in it, with a group; with :data:`NOBODY` it is its owner's alone again.
+
+    Args:
+        database: the shop's file.
+        name: of the group.
+        readable: every other login of the machine may read it, such as an auditor's.
 
     Raises:
         InputError: no such group, the folder is not this login's or holds other things, or the group cannot get there;
@@ -41,9 +51,9 @@ def share(database: Path, name: str) -> None:
             folder.chmod(0o700)
         else:
             number = _number(name)
-            _check_way(folder, name, number)
+            _check_way(folder, name, number, to_all=readable)
             os.chown(folder, -1, number)
-            folder.chmod(0o2770)
+            folder.chmod(0o2775 if readable else 0o2770)
             if not folder.stat().st_mode & stat.S_ISGID:  # the system drops the bit without a word
                 raise InputError(f"{folder} cannot hand on a group you do not belong to: join {name} first.")
     except OSError as error:
@@ -78,11 +88,11 @@ def _check_folder(database: Path, folder: Path) -> None:
         )
 
 
-def _check_way(folder: Path, name: str, number: int) -> None:
+def _check_way(folder: Path, name: str, number: int, *, to_all: bool) -> None:
     """Members must be able to walk to the folder: each one above it lets everybody through, or this group."""
     for above in folder.parents:
         found = above.stat()
-        if not found.st_mode & (stat.S_IXGRP if found.st_gid == number else stat.S_IXOTH):
+        if not found.st_mode & (stat.S_IXGRP if found.st_gid == number and not to_all else stat.S_IXOTH):
             raise InputError(
                 f"The group {name} cannot get to {folder}: {above} lets no one else through. "
                 "Move the shop's folder to a place open to all; nothing was changed."

@@ -21,6 +21,8 @@ KEY_NAME = "ticket-key-1"
 KEY, KEY_END = "shop.key", "shop.key.end"
 DAY = "shop.day"
 """The verb of the row that begins a day."""
+SIGNED = ("sign", "amend", DAY, "forget", "shop.restore")
+"""Verbs of rows that are signed where there is a key."""
 WHYS = ("lost", "leaver", "old")
 """Why a key may be ended."""
 
@@ -103,6 +105,18 @@ def head_of(db: Database, seq: int | None = None) -> Head | None:
     return Head(uid(db), row[0], row[1], row[2], number or 0)
 
 
+def lost_in_restore(db: Database, seq: int) -> tuple[str, int, int] | None:
+    """When a restore lost a row of that number, the last row of its copy, and the last one that was lost."""
+    rows: list[tuple[Any, ...]] = db.execute(
+        "SELECT at, json_extract(body, '$.copy'), json_extract(body, '$.lost') FROM journal WHERE verb = 'shop.restore'"
+    ).fetchall()
+    for at, copy, lost in rows:
+        first, last = (int(str(one).partition("-")[0] or 0) for one in (copy, lost or ""))
+        if first < seq <= last:
+            return at, first, last
+    return None
+
+
 def uid(db: Database) -> str:
     """The random name of the file."""
     row = db.execute("SELECT value FROM shop WHERE key = 'uid'").fetchone()
@@ -170,9 +184,9 @@ def wrong_signatures(db: Database) -> Iterator[tuple[int, str]]:
     keys = public_keys(db)
     sigs = {(seq, key): sig for seq, key, sig in db.execute("SELECT seq, key, sig FROM signature").fetchall()}
     rows = db.execute(
-        "SELECT seq, json_extract(body, '$.key') FROM journal WHERE verb IN ('sign', 'amend', ?) AND"
+        "SELECT seq, json_extract(body, '$.key') FROM journal WHERE verb IN (SELECT value FROM json_each(?)) AND"
         " json_extract(body, '$.key') IS NOT NULL ORDER BY seq",
-        [DAY],
+        [json.dumps(SIGNED)],
     ).fetchall()
     for seq, key in rows:
         lead = f"says it is signed with key {shown(key)}; its signature"

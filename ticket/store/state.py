@@ -12,7 +12,7 @@ from sqlite_utils import Database
 from ticket.job.codec import Json, decode, read_instant
 from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError, DataError, NotFoundError
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
 from ticket.store.canonical import canonical

@@ -16,7 +16,7 @@ from ticket.job.follow import FollowUp
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.text import fold
 from ticket.job.ticket import Header, Person, Ticket
 from ticket.job.values import Ref

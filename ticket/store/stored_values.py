@@ -10,7 +10,7 @@ from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, free_paths, private_paths
 from ticket.job.kinds import Fact
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Cover, Customer, Discount, Header, Vehicle
 from ticket.store.erasable import Words
 

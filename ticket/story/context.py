@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
-from ticket.job.answers import Contact, Standing, contacts, standing_with
 from ticket.job.case import Case
 from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact
+from ticket.job.offer_answers import Contact, Standing, contacts, standing_with
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.language.figures import grouped

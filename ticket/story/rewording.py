@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from ticket.job.case import Case
-from ticket.job.rewording import Basis, Rewording, digest_of
+from ticket.job.reworded_sentence import Basis, Rewording, digest_of
 from ticket.job.values import Ref
 from ticket.story.judge import NOT_PROVED, PROVED, Answer, judge
 from ticket.story.sentence import DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val, in_order

@@ -7,8 +7,8 @@ the literals of the catalogue hold none, and a test keeps it so.
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from ticket.job.rewording import READERS as READERS  # noqa: PLC0414 - the stories' readers, for whoever tells them
-from ticket.job.rewording import Rewording
+from ticket.job.reworded_sentence import READERS as READERS  # noqa: PLC0414 - the stories' readers, for whoever tells them
+from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 

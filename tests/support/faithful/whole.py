@@ -11,11 +11,11 @@ from support.faithful.rule_reasons import same_thing
 from support.faithful.rule_surface import opening
 from support.faithful.told import Told as Sentence
 from support.faithful.told import read_story
-from ticket.job.answers import standing
 from ticket.job.case import Case
 from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Later, Maybe, Offer, Photo, Proof, Ruled, Told
+from ticket.job.offer_answers import standing
 from ticket.job.text import fold
 from ticket.job.ticket import Ticket
 from ticket.job.values import Run

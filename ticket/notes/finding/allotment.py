@@ -265,7 +265,22 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
         # "the 5 volt lines have to be 4.9 to 5.1": every reading that all of the words speak of
         members += [r for r in fitting if r not in members and all(_speaks_of(r, (word,)) for word in given.own)]
     members += _onward(done, nearest, limits) if not behind else []
+    if _has_decayed(nearest):
+        for reading in members:
+            reading.asked = reading.asked or (TOO if reading is not nearest else "")
+        members = [nearest]
     return _judge(members, given, nearest)
+
+
+def _has_decayed(reading: Reading) -> bool:
+    """``51 psi KOEO, bleeds to 30 in 5 min, min 48``: what is left after a while is what the limits are for."""
+    timed = any(one.amount.dimension == "time" for condition in reading.when for one in condition.held or ())
+    return timed and any(word in _DECAYING for token in reading.name for word in token.text.split(" "))
+
+
+_DECAYING = frozenset(
+    "bleeds bled decays decayed drops dropped falls fell leaks leaked sinks sank creeps crept".split()
+)
 
 
 def _onward(done: Walked, nearest: Reading, limits: PlacedLimits) -> list[Reading]:

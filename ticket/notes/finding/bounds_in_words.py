@@ -61,6 +61,7 @@ def find_worded(line: Line) -> None:
     line.tokens = made
 
 
+_ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())
 
@@ -139,11 +140,25 @@ def _holds_to(part: list[Token]) -> GivenLimits | None:
 _MAY = frozenset("ok okay good fine allowed legal permitted acceptable safe".split())
 
 
+def _ordered(part: list[Token]) -> GivenLimits | None:
+    """``80 % change``: what is to be done at a value, and nothing else; the thing says on which side."""
+    if len(part) != len("qw") or part[0].letter != "q" or part[1].text not in _ORDERED:
+        return None
+    amount = part[0].amount
+    return None if amount.to or amount.than else GivenLimits(wear=amount)
+
+
+def _is_off(part: list[Token], number: Token) -> bool:
+    """``needs 4 more``: by how much it is off, and no bound of what was read."""
+    behind = part[part.index(number) + 1 :][:1]
+    return bool(behind) and behind[0].text in ("more", "less") and number is not part[0]
+
+
 def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
     numbers = [token for token in part if token.letter in "qxX"]
-    if (held := _holds_to(part)) is not None:
+    if (held := _holds_to(part) or _ordered(part)) is not None:
         return held
-    if len(numbers) != 1 or numbers[0].letter != "q":
+    if len(numbers) != 1 or numbers[0].letter != "q" or _is_off(part, numbers[0]):
         return None
     amount = numbers[0].amount
     side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)

@@ -115,6 +115,7 @@ _READS = frozenset(
     "reads read shows show measures measured gets opens closes kicks cuts lets goes sits stays stands drops"
     " dropped falls fell loses lost rises rose climbs climbed sags sagged bleeds settles".split()
 )
+_LOSES = frozenset("drops dropped loses lost falls fell".split())
 _NEAR_IN_SIZE = 4
 
 
@@ -131,7 +132,8 @@ def units_of_doings(done: Walked) -> None:
         if len({(one.dimension, one.unit) for one in united}) != 1 or any(is_told(one) for one in united):
             continue
         off = [abs(amount.value / one.value) for one in united if one.value]
-        if all(1 / _NEAR_IN_SIZE <= one <= _NEAR_IN_SIZE for one in off):
+        lost = bool(said & _LOSES) and "to" not in said  # "62 psi holds, drops 5 in 10 min": so much of it
+        if lost or all(1 / _NEAR_IN_SIZE <= one <= _NEAR_IN_SIZE for one in off):
             reading.amount = replace(amount, unit=united[0].unit, dimension=united[0].dimension, bare=False)
 
 
@@ -148,7 +150,7 @@ def units_of_things(done: Walked) -> None:
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
         elif amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST and "revs" in words:
             reading.amount = replace(amount, unit="rpm", dimension="rotation", bare=False)
-        elif amount.bare and amount.shape == "decimal" and _is_voltage(amount, words):
+        elif amount.bare and amount.shape == "decimal" and (_is_voltage(amount, words) or _is_of_supply(reading)):
             reading.amount = replace(amount, unit="V", dimension="voltage", bare=False)
         elif amount.bare and amount.shape == "k" and amount.value and _is_resistance(reading, words):
             value = amount.value / 1000
@@ -179,10 +181,12 @@ _INCH_DECIMAL = Regex(r"\.[0-9]{3}")
 def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
     """``rotor runout .006``: three decimals and no nought are of an inch; ``runout 0.09 mm, disc 0.14``."""
     amount = reading.amount
-    if not is_length(words) or amount.shape != "decimal" or amount.to:
+    if amount.shape != "decimal" or amount.to:
         return ""
-    if _INCH_DECIMAL.fullmatch(amount.text):
+    if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words):
         return "in"
+    if not is_length(words):
+        return ""
     united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
     return "mm" if united == {"mm"} else ""
 
@@ -224,6 +228,16 @@ def _is_voltage(amount: Amount, words: list[str]) -> bool:
     sized = value is not None and _VOLTS[0] <= value <= _VOLTS[1] and not amount.than and not amount.to
     named = any(word.startswith(_CHARGED) for word in words)
     return sized and named and not any(word.startswith(_NOT_VOLTS) for word in words)
+
+
+_SUPPLY = Regex(r"[0-9]+ ?v(?:olts?)?", re.I)
+
+
+def _is_of_supply(reading: Reading) -> bool:
+    """``12V rail 13.9``, ``5 V supply reads 4.1``: what is called by its voltage is measured in it."""
+    if reading.amount.to or reading.amount.than:
+        return False
+    return any(token.letter == "n" and _SUPPLY.fullmatch(token.text) is not None for token in reading.name)
 
 
 _WARM = ("coolant", "temp", "ambient", "thermostat", "stat", "vent", "oil", "exhaust")

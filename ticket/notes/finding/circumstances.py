@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Line, Token
 
 FLUIDS = frozenset(
@@ -26,12 +27,44 @@ _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 
 def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
+    _find_waits(line)
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
+
+
+_ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")
+_TESTED = frozenset(
+    "test tested held holds hold holding soak soaked soaking leak leaks drip drips vac vacuum ran run running idled"
+    " charged pumped pressurised pressurized steady".split()
+)
+_ROUND = 5  # minutes that somebody waits are counted in fives
+_FAR = 3
+
+
+def _find_waits(line: Line) -> None:
+    """``pump test 150 psi, 20 min, no leaks``: so long, and no least value; which it is, is asked where both may be.
+
+    A least value lies near what was read, and stands on no line that tells of a test that lasts.
+    """
+    for match in reversed(list(_ALONE.finditer(line.letters))):
+        number, word = line.tokens[match.start() : match.end()]
+        amount = number.amount
+        waited = word.text.rstrip(".") in ("min", "mins") and amount.bare and amount.shape == "whole"
+        if not waited or not amount.value or amount.value % _ROUND:
+            continue
+        read = [one.amount for one in line.tokens[: match.start()] if one.letter == "q" and not one.amount.bare]
+        values = [abs(one.value) for one in read if one.value and one.dimension not in ("rotation", "time", "speed")]
+        near = any(amount.value / _FAR <= value <= amount.value * _FAR for value in values)
+        if values and not near:
+            held = number.with_amount(unit="min", dimension="time", bare=False)
+            text = line.text[number.start : word.end]
+            line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
+        elif values and any(token.text in _TESTED for token in line.tokens):
+            line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
 
 
 _FROM = Regex(r"(?<=C)Pq(?=[,;)]|\Z)")
@@ -141,8 +174,24 @@ def _read_idle(line: Line) -> None:
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
 
 
-_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |during |under ", re.I)
-_RUNS = frozenset(
+_STATE_BEHIND = Regex(r"(?<=q)w{2,3}(?=[,;)L]|\Z)")
+_SWITCHED = frozenset("on off running applied released unplugged disconnected connected".split())
+_NO_THING = DOINGS | frozenset("light lamp".split())
+
+
+def find_states(line: Line) -> None:
+    """``1.3 V lamps on``, ``5.2 bar brakes applied``: a thing and its state behind a value say how it was read."""
+    for match in reversed(list(_STATE_BEHIND.finditer(line.letters))):
+        words = line.tokens[match.start() : match.end()]
+        named = any(token.letter == "w" for token in line.tokens[: match.start()])
+        if words[-1].text in _SWITCHED and named and words[0].text not in _NO_THING:
+            start, end = words[0].start, words[-1].end
+            made = Token("C", start, end, line.text[start:end], (), words[0].gap)
+            line.tokens[match.start() : match.end()] = [made]
+
+
+_RUN_BEHIND = Regex(r"(?:after|with|in|on) (?:an?|the|its|that|same) |after [0-9]|during |under ", re.I)
+RUNS = frozenset(
     "charge discharge tow drive run haul trip ride load rest soak walk ramp climb descent road test idle".split()
 )
 
@@ -151,7 +200,7 @@ def join_runs(line: Line) -> None:
     """``78 C after a 15 km tow``: the noun of a run that an article leads."""
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
         condition, word = line.tokens[match.start() : match.end()]
-        if word.text in _RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
+        if word.text in RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
             text = line.text[condition.start : word.end]
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 

@@ -52,7 +52,7 @@ from ticket.notes.finding.part_words import (
     WHOLE_TOPICS,
     is_list,
 )
-from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told
+from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told, is_whole_state
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 WHICH_PLACE = "Which value belongs to which position?"
@@ -211,7 +211,7 @@ class Part:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
         own = self.made[-1]
         apart = own.pair or any(one.when for one in self.made)
-        led = token.held or token.text.split(" ")[0] in SAYING_HOW
+        led = token.held or token.text.split(" ")[0] in SAYING_HOW or is_whole_state(token)
         ends = token.text.split(" ")[0] in ("after", "before", "since", "once") and not own.places
         if len(self.made) > 1 and not apart and not ends and (led or own.series or own.places):
             return list(

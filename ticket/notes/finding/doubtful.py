@@ -8,6 +8,7 @@ it is denied. The first figure of a line is asked about like any other; so nobod
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.measures import DIMENSIONS, SAID_TO_BE_READ
 from ticket.notes.finding.part_words import DOINGS, WHOLE_TOPICS
 from ticket.notes.finding.sifting import is_count
@@ -29,14 +30,24 @@ def doubtful(done: Walked) -> list[Reading]:
     found: list[Reading] = []
     for place, reading in enumerate(done.readings):
         stated = [one for one in done.readings[:place] if one not in found]
-        if not _is_sure(reading) and _is_doubtful(done, reading, stated):
+        if _is_open(reading, done.readings) or (not _is_sure(reading) and _is_doubtful(done, reading, stated)):
             found.append(reading)
     return found
 
 
+def _is_open(reading: Reading, every: list[Reading]) -> bool:
+    """``cyl 3 OL`` beside figures: nothing flows there, which some write down as a value and some as a state."""
+    return reading.amount.text == "OL" and any(not one.amount.bare and one.amount.shape != "word" for one in every)
+
+
 def _is_sure(reading: Reading) -> bool:
     """Limits judge it, or it is one end of a change."""
-    return reading.limits is not None or bool(reading.pair) or reading.amount.shape == "word"
+    answered = reading.amount.bare and any(token.text in _ANSWERED for token in reading.name)
+    return (reading.limits is not None and not answered) or bool(reading.pair)
+
+
+_ANSWERED = frozenset("approved declined authorised authorized refused agreed said called told rang quoted".split())
+"""Beside one of these a figure without a unit is a sum, a time or a number: ``chief approved on scene 1430``."""
 
 
 def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
@@ -49,12 +60,19 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     words = [word for token in lead for word in token.text.split(" ")]
     dimension = reading.amount.dimension
     listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
-    unmeasured = not listed and _is_unmeasured(reading, [*lead, *tail[:3]])
+    plain = bool(lead) and not tail and all(token.letter in "pwn" and _is_thing(token) for token in lead)
+    unmeasured = not listed and not plain and _is_unmeasured(reading, [*lead, *tail[:3]])
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
     bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
+    bare = bare or (reading.amount.bare and not _ANSWERED.isdisjoint(words))
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
+
+
+def _is_thing(token: Token) -> bool:
+    """``sump oil 5 L``: with nothing but the noun of the thing in front and nothing behind, it is what was read."""
+    return token.letter in "pn" or is_noun(token.text)
 
 
 def _is_done_to(words: list[str], dimension: str) -> bool:

@@ -11,7 +11,14 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
-from ticket.notes.finding.circumstances import SLOWEST, find_circumstances, find_starts, join_fluids, join_runs
+from ticket.notes.finding.circumstances import (
+    SLOWEST,
+    find_circumstances,
+    find_starts,
+    find_states,
+    join_fluids,
+    join_runs,
+)
 from ticket.notes.finding.counted_places import (
     name_counted_over,
     name_counted_places,
@@ -114,6 +121,7 @@ def parse(line: Line) -> None:
     _rewrite(line, _AROUND, _around)
     _rewrite(line, _MOMENT, _moment)
     _rewrite(line, _MARKED, condition_of)
+    find_states(line)
     _rewrite(line, _RUN_OF, _run_of)
     join_fluids(line)
     join_runs(line)

@@ -34,7 +34,7 @@ _PIECE = Regex(
   | (?P<sensor>(?<!\w)[Bb][1-9]\ ?[Ss][1-9](?!\w))
   | (?P<hash>(?<![\w#])(?:\#\ ?|no\.?)[0-9]{1,2}(?![\w.,/]?[0-9])(?![a-z]))
   | (?P<corner>(?<![\w.])[1-9][LR][IO]?(?!\w))
-  | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.]))
+  | (?P<parts>(?<=\s)/\ ?32(?:nds)?(?![\w/.])(?!\ ?(?:Hz|deg|°|psi|bar|kPa|V|A|ohm|rpm|mm|Nm|%)))
   | (?P<pole>(?<!\w)B\+(?=[\s,;)]|\Z))
   | (?P<about>\+\ ?/\ ?[-\u2212]|±|\+[-\u2212](?=\s?[0-9.]))
   | (?P<arrow>->|→|=>|>>|-->)
@@ -125,7 +125,7 @@ class Lexer:
         kind, start, end, typed = str(match.lastgroup), match.start(), match.end(), match[0]
         if typed == "." and _SHORTENED.search(self.text, max(0, start - 8), start):
             return
-        if kind in ("number", "mixed") or (kind == "tyre" and not _TYRES.search(self.text)):
+        if kind in ("number", "mixed") or (kind == "tyre" and self._is_no_size(end)):
             yield from self._number(start, end, typed, gap)
         elif kind == "feet":
             yield from self._feet(start, end, typed, gap)
@@ -315,6 +315,10 @@ class Lexer:
                 yield from self._listed(start, sign, parts, separator, gap)
                 return
         yield Token("x", start, start + len(body), body, None, gap)
+
+    def _is_no_size(self, end: int) -> bool:
+        """``torque 175/90 Nm``: with a unit behind it, or where no tyre is named, it is two values."""
+        return unit_at(self.text, end) is not None or not _TYRES.search(self.text)
 
     def _is_pair(self, digits: str, end: int) -> bool:
         """``2/8 mm``: nobody types a fraction of a metric unit, of a volt or of a psi: these are two values."""

@@ -258,6 +258,8 @@ def find_bare(line: Line) -> None:
         if limits is None or not limits.amounts or _crossed(limits):
             continue
         end = match.end()
+        if _is_difference(line, match.start(), end):
+            continue
         more, stop = each_in_turn(line, match.start(), end, limits)
         if more:
             limits, end = more, stop
@@ -282,6 +284,17 @@ def find_bare(line: Line) -> None:
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
+
+
+def _is_difference(line: Line, first: int, end: int) -> bool:
+    """``needs 4 more``, ``wants 2 less``: by how much it is off, and no bound of what was read."""
+    word = line.tokens[end] if end < len(line.tokens) else None
+    return (
+        word is not None
+        and word.text in ("more", "less", "extra")
+        and line.tokens[end - 1].letter == "q"
+        and end - first > 1
+    )
 
 
 def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool) -> GivenLimits:

@@ -34,9 +34,9 @@ def name_amounts(line: Line) -> None:
             continue
         if at == 0 and _opens_bare(line):
             line.tokens[at] = replace(token, letter="x", held=None)
-        elif _names_a_supply(line, at):
+        elif _names_a_supply(line, at) or _is_type(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
-        elif _sizes_a_part(line, at) or _is_across(line, at):
+        elif _sizes_a_part(line, at) or _is_across(line, at) or _is_corrected(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
@@ -152,6 +152,25 @@ def _sizes_a_part(line: Line, at: int) -> bool:
     return alike and part and told
 
 
+def _is_type(line: Line, at: int) -> bool:
+    """``30 type long``, ``24 series``: the number of a kind."""
+    behind = _token(line, at + 1)
+    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdigit()
+    return plain and behind is not None and behind.text in ("type", "series", "style", "size")
+
+
+def _is_corrected(line: Line, at: int) -> bool:
+    """``45 no wait 54 psi``: the typist takes a figure back; which one stands, only they know."""
+    behind = [token.text for token in line.tokens[at + 1 : at + 3]]
+    other = any(token.letter == "q" for token in _part_behind(line, at))
+    return other and (" ".join(behind) in _TAKEN_BACK or behind[:1] in ([word] for word in _TAKEN_BACK))
+
+
+_TAKEN_BACK = frozenset(
+    {"no wait", "wait no", "make that", "i mean", "scratch that", "correction", "sorry", "oops", "rather", "er"}
+)
+
+
 def _is_across(line: Line, at: int) -> bool:
     """``hole 40 x 15 mm``: how long and how wide something is; which figure is which, nobody says."""
     one, other = (_token(line, at + step) for step in (-2, 2))
@@ -248,7 +267,8 @@ def _load_at(line: Line, at: int) -> tuple[int, int] | None:
         and all(o.amount.dimension != amount.dimension for o in others)
     ):
         return led, at + 1  # "8 L/min with the pump set to 60 %"
-    if tokens[led].text not in _COMMANDED:
+    told = behind is not None and behind.text in _ANSWERED and led == at - 1  # "92 % commanded 1450 rpm actual"
+    if tokens[led].text not in _COMMANDED or told:
         return None
     answered = any(one.text in _ANSWERED for one in tokens)
     return (_preposition_before(line, led), at + 1) if led < at - 1 or answered else None

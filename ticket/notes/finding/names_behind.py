@@ -42,7 +42,8 @@ def named_behind(tokens: list[Token]) -> tuple[list[Token], bool] | None:
     if behind:
         return behind, False
     if not gaps[-1]:
-        return None
+        led = tokens[figures[0] - 1].text in {token.text for gap in gaps for token in gap} or len(figures) < len("qqq")
+        return None if led or not _opposed(gaps[0], gaps[1]) else (values[1:], True)  # "28.1 in 13.4 out 22 A"
     if all(_alike(one, other) for one, other in pairwise(gaps)):
         return values[1:], False
     if gaps[-1][0].text in WHERE - {gaps[0][0].text}:

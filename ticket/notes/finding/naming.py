@@ -153,6 +153,8 @@ def _rated(line: Line, at: int) -> bool:
         return True
     if is_any(at_place(line, at - 1), "g") and _whole_name(amount) and not is_any(rated, "(t-"):
         return True
+    between = rated is not None and rated.text in _SORTS  # "40 A maxi fuse"
+    rated = at_place(line, at + 2) if between else rated
     return rated is not None and rated.letter == "g" and not amount.than and _rates(amount, rated.text)
 
 
@@ -171,6 +173,7 @@ def _read_behind(line: Line, at: int) -> bool:
 
 _KINDS = frozenset("way pole ply bolt spline speed core wire post prong groove rib leaf pin".split())
 """``7 way``, ``10 ply``: behind a small number they say which kind it is."""
+_SORTS = frozenset("maxi mini slow blade inline main midi mega fusible glass ceramic".split())
 _GUARDS = frozenset({"fuse", "breaker", "fusible", "maxi"})
 
 
@@ -192,8 +195,10 @@ def _coded(line: Line, at: int) -> bool:
 def _numbers_a_thing(line: Line, at: int) -> bool:
     """A small whole number right behind a noun, with a reading behind it, names the thing: ``valve 2 0.25 mm``."""
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
-    if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS:
+    if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS | _LEVELS:
         return False
+    if not amount.value:
+        return False  # "12.1 V into the switch 0 out": nothing is numbered nought
     if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
         # "leak-down 3 = 62 %": the sign says which is the reading; "1=56 2=43 %" counts on
         following = at_place(line, at + 3)
@@ -220,6 +225,9 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
+
+
+_LEVELS = frozenset({"lo", "hi", "low", "high"})
 
 
 def _part_start(line: Line, at: int) -> int:

@@ -84,6 +84,8 @@ def _is_a_word(line: Line, at: int, row: Phrase) -> bool:
     word, after = line.tokens[at].text, at_place(line, at + 1)
     if word in ("driver", "drivers"):
         return after is not None and after.letter not in "qxip,;:()-/="
+    if word == "back" and at and line.tokens[at - 1].text in _WENT:
+        return True  # "comes back 5.01 V"
     centre = bool(row.places) and row.places[0] in (("depth", "center"), ("depth", "middle"))
     return centre and not _among_edges(line, at)
 
@@ -254,6 +256,7 @@ def places_of_nouns(line: Line) -> None:
             tokens[at] = replace(token, letter="w", held=None)
 
 
-_DEEP_WORDS = frozenset({"inner", "outer"})
+_WENT = frozenset("comes came come goes went go get gets got put puts is pull pulled push set turn turned".split())
+_DEEP_WORDS = frozenset({"inner", "outer", "inboard", "outboard"})
 _ADJECTIVES = frozenset("front rear left right upper lower top bottom middle".split()) | _DEEP_WORDS
 _LEADING = frozenset("at on in of by near to from behind under over".split())

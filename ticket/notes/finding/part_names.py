@@ -4,7 +4,7 @@ from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import in_another_unit
 from ticket.notes.finding.part_words import SYSTEMS
-from ticket.notes.finding.stated import Progress, Reading, is_moment, is_run_at
+from ticket.notes.finding.stated import Progress, Reading, is_moment, is_run_at, is_whole_state
 from ticket.notes.finding.tokens import Token
 
 
@@ -46,6 +46,9 @@ def said_behind(walk: Progress, others: Token | None, condition: Token) -> list[
     """
     readings = walk.done.readings
     ran = any(one.letter == "q" and one.amount.dimension == "rotation" for one in condition.held or ())
+    if is_whole_state(condition) and others is None:
+        stood = [one for one in readings if one.clause == walk.clause and all(t.held for t in one.when)]
+        return stood or [readings[-1]]
     if ran and readings[-1].part == len(walk.done.parts) - 2:
         every = [one for one in readings if one.clause == walk.clause and not is_run_at(one)]
         return every if readings[-1] in every else [readings[-1]]

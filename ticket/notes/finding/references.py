@@ -132,10 +132,17 @@ def _specified(line: Line, at: int, tokens: list[Token]) -> list[Token] | None:
     alike = [one for one in read if amount.bare or one.bare or one.dimension == amount.dimension]
     if not alike or _of_another_thing(line.tokens[:at]):
         return None
+    if amount.to and state.text in _AGAINST and amount.value is not None:
+        low = replace(amount, than="", to="", to_value=None)  # "0.45 mm against 0.15 to 0.25"
+        given = GivenLimits(low=low, high=replace(low, text=amount.to, value=amount.to_value))
+        return [Token("L", tokens[0].start, tokens[-1].end, "", given)]
     if state.text.split(" ")[0] in _OTHER_STATES or amount.to or amount.than or amount.value is None:
         return None
     made = Token("L", tokens[0].start, tokens[-1].end, "", GivenLimits(nominal=replace(amount, than="")))
     return [made]
+
+
+_AGAINST = frozenset({"against", "vs", "versus", "instead of"})
 
 
 def _of_another_thing(before: list[Token]) -> bool:

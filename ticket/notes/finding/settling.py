@@ -247,6 +247,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
 
 def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:
     """``3.9 V floor``: where the pedal was; ``pumped up to 35``: what it was set to."""
+    if row.words[0] == "stays" and row.letter in "lh" and is_any(at_place(line, at - 1), "qx"):
+        return True  # "0.3 A stays above the 50 mA sleep": what it does, not what it may do
     if row.words == ("floor",) and row.letter == "l":
         return not _is_least(line, at)
     return row.words == ("up", "to") and row.letter == "h" and not _may_go(line, at)

@@ -4,6 +4,7 @@ import re
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import MERELY, is_rest, is_twin
+from ticket.notes.finding.circumstances import RUNS
 from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
@@ -20,11 +21,15 @@ def share_conditions(done: Walked) -> None:
     for place, reading in enumerate(done.readings):
         behind = _list_from(done.readings[place:])
         ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
-        behind_it = [one for one in reading.when if one.held and _is_run(one)]
+        behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
         for mate in behind:
             elsewhere = mate.places != reading.places or mate.name != reading.name
             if behind_it and not mate.when and elsewhere:
                 mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
+        soaked = [one for one in reading.when if one.held and _is_run(one) and one.text.split(" ")[-1] in RUNS]
+        for mate in done.readings[place + 1 :] if soaked else ():
+            alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
+            mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
                 mate.when = [*ahead, *mate.when]
@@ -76,6 +81,17 @@ def _is_run(condition: Token) -> bool:
     """After or in so long or so far: of one run, which all the readings of a list were taken after or in."""
     led = condition.text.casefold().startswith(("after ", "in ", "over ", "within ", "for "))
     return led and all(is_told(one.amount) for one in condition.held)
+
+
+def _is_driven(condition: Token) -> bool:
+    """``RF signal 0 Hz @ 20 mph, LF 410 Hz``: how fast it went or turned."""
+    held = [one.amount.dimension for one in condition.held or () if one.letter == "q"]
+    return bool(held) and set(held) <= {"speed", "rotation"}
+
+
+def _is_state(condition: Token) -> bool:
+    """``LR drop 1.3 V lamps on, RR 0.06``: a thing was switched on or off, for both."""
+    return not condition.held and condition.text.casefold().endswith((" on", " off", " running", " applied"))
 
 
 def _is_how(condition: Token) -> bool:

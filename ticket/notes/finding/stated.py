@@ -135,6 +135,20 @@ def is_driven(done: Walked, reading: Reading) -> bool:
 DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
 
 
+def is_whole_state(condition: Token) -> bool:
+    """Whether it tells how key and engine stood, which holds for all that was read then."""
+    return not condition.held and condition.text.casefold().removeprefix("at ").removeprefix("with ") in _WHOLE_STATES
+
+
+_WHOLE_STATES = frozenset(
+    {
+        "koeo", "koer", "key on", "key on engine off", "key on engine running", "ign on", "ignition on", "engine off",
+        "engine running", "eng running", "eng rung", "engine rung", "idle", "idling", "hot idle", "key off", "eng off",
+        "ign off", "ignition off",
+    }
+)  # fmt: skip
+
+
 def is_run_at(reading: Reading) -> bool:
     """Whether it is said how fast something turned while it was read."""
     held = [one for condition in reading.when for one in condition.held or () if one.letter == "q"]

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
@@ -30,7 +31,7 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     ):
         without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
-    if tokens[0].letter == "@" and len(tokens) == len("@q") and amounts and _happened(line, at, amounts[0]):
+    if tokens[0].letter == "@" and amounts and _happened(line, tokens, at, amounts[-1]):
         return tokens
     opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
@@ -64,8 +65,10 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
 
 
-def _happened(line: Line, at: int, number: Token) -> bool:
-    """``cap 13 psi let go at 9``, ``front pads at 2 mm rears at 5``: the figure behind the word was read."""
+def _happened(line: Line, tokens: list[Token], at: int, number: Token) -> bool:
+    """``cap 13 psi let go at 9``, ``pads at 2 mm rears at 5``, ``11.4 V at nose 8.9 at tail``: the figure was read."""
+    if len(tokens) > len("@q"):
+        return _is_elsewhere(line, tokens, at, number)
     return _lets_go(line, at, number) or _all_are_at(line, at)
 
 
@@ -76,6 +79,26 @@ def _all_are_at(line: Line, at: int) -> bool:
     figures = [i for i in range(first, stop) if line.tokens[i].letter in "qCL"]
     led = all(line.tokens[i].letter == "q" and i > first and line.tokens[i - 1].letter == "@" for i in figures)
     return led and len(figures) > 1 and _is_state(line.tokens[figures[0]].amount)
+
+
+def _is_elsewhere(line: Line, tokens: list[Token], at: int, number: Token) -> bool:
+    """Behind "at" and a part stands what was read there, in the unit of the value in front and of its size."""
+    if "".join(token.letter for token in tokens) not in ("@wq", "@wwq") or not number.amount.bare:
+        return False
+    read = next((one.amount for one in _same_part(line, at) if one.letter == "q"), None)
+    if read is None or read.bare or not read.value or not number.amount.value or number.amount.to:
+        return False
+    behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
+    led_on = behind is not None and behind.letter in "@kP"
+    alike = number.amount.shape == read.shape == "decimal" or led_on
+    return (
+        alike
+        and _LEAST_SHARE <= number.amount.value / read.value <= 1 / _LEAST_SHARE
+        and read.dimension not in CONDITIONS
+    )
+
+
+_LEAST_SHARE = Fraction(1, 10)
 
 
 def _names_the_next(line: Line, tokens: list[Token], at: int) -> bool:

@@ -2,10 +2,10 @@
 
 from functools import lru_cache
 
-from ticket.job.answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.likeness import content_words, shared, sides_clash
+from ticket.job.offer_answers import CUSTOMER, DECIDED, standing_with
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.job.values import Ref

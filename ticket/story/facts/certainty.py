@@ -1,12 +1,12 @@
 """How sure a cause is: what was typed and what shows it pick the word, not the writer."""
 
-from ticket.job.answers import CUSTOMER, contacts
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Found, Proof, Says
 from ticket.job.likeness import content_words, shared
+from ticket.job.offer_answers import CUSTOMER, contacts
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
-from ticket.language.subjects import GOOD, clauses, sense_of
+from ticket.language.subjects import BAD, GOOD, clauses, sense_of
 from ticket.readings.measured_groups import measures, prose
 from ticket.readings.pairing import judge_entry
 from ticket.readings.reservoir_balance_line import balance_of
@@ -95,5 +95,6 @@ def shows(job: Job, entry: Entry) -> bool:
         return False
     if measures(fact):
         words = [verdict.word for verdict in judge_entry(job.ticket, entry, job.case.earlier)]
-        return any(word in ("low", "high") for word in words) or bool(fact.seen)
+        stated = sense_of(clauses(prose(fact))) == BAD  # "stuck at 212 F" needs no limit
+        return any(word in ("low", "high") for word in words) or bool(fact.seen) or stated
     return sense_of(clauses(prose(fact))) != GOOD

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from ticket.job.answers import CUSTOMER
 from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
+from ticket.job.offer_answers import CUSTOMER
 from ticket.job.regex import Regex
 from ticket.job.values import Ref
 from ticket.language.figures import free

@@ -16,9 +16,10 @@ from ticket.story.sections.found import read_line, whole_text
 from ticket.story.sections.measured import name_phrase, taken, verdict
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase, text_of, words_in
+from ticket.story.sentence import LISTED, NOTE, SENTENCE, Phrase, text_of, words_in
 
 _FROM = Regex(r"(?i)\A\s*(?:from|by|because(?: of)?|as|since)\b")
+_RESTS_ON_FIGURE = Regex(r"[0-9]")
 _LIMIT = 25  # words of one sentence of evidence
 
 
@@ -47,7 +48,8 @@ def _cause(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> b
     if reason.strip():
         told_all = _cause_alone(talk, entry, text.strip(), how, writer)
         shown = talk.as_typed.note(entry, "text", reason.strip(), "cause")
-        _labelled(talk, entry, "cause.shown.label", shown, writer)
+        certain = talk.english and bool(talk.clauses(entry, "text", reason, "cause"))
+        _labelled(talk, entry, "cause.shown.label", shown, writer, form=SENTENCE if certain else NOTE)
         return told_all
     return _cause_alone(talk, entry, text, how, writer)
 
@@ -77,14 +79,14 @@ def _goes_on(text: str) -> bool:
     return last.endswith("ing") and any(word.cls == "doing" or word.kind == "fault" for word in look(last))
 
 
-def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer, *more: Ref) -> None:
-    """A note, behind a word that says how sure it is."""
+def _labelled(talk: Talk, entry: Entry, label: str, note: Phrase, writer: Writer, *more: Ref, form: str = NOTE) -> None:
+    """Typed words, behind a word that says how sure it is; a note where they are not certain."""
     if not label:
         writer.add((Ref(entry.no), *more), note, form=NOTE)
         return
     own = talk.as_typed  # the word in front is of the language of the note
     said = own.say("labelled", label=own.say(label), text=note)
-    writer.add((Ref(entry.no), *more), said, form=NOTE, label=own.title(label))
+    writer.add((Ref(entry.no), *more), said, form=form, label=own.title(label))
 
 
 def _evidence(talk: Talk, entry: Entry, fact: Cause, how: str, writer: Writer) -> None:
@@ -177,8 +179,12 @@ def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:
             said = names[1:] if told_one else names[:1]
             writer.add((Ref(entry.no), *refs), *map(stop, said), form=SENTENCE)
             told_one = True
-        elif thing and not fact.reason.strip() and not refs:
-            writer.add(sources(entry), stop(talk.say("ruled.bare", text=thing)), form=SENTENCE)
+        elif thing and not fact.reason.strip():
+            name = "ruled.plain" if refs else "ruled.bare"
+            writer.add((Ref(entry.no), *refs), stop(talk.say(name, text=thing)), form=SENTENCE)
+        elif thing and talk.english and _RESTS_ON_FIGURE.search(fact.reason):
+            figure = talk.typed(entry, "reason", fact.reason, "ruled")
+            writer.add((Ref(entry.no), *refs), stop(talk.say("ruled.shown", text=thing, reason=figure)), form=LISTED)
         else:
             words = "; ".join(part for part in (fact.text, fact.reason) if part.strip())
             field = "reason" if fact.reason.strip() else "text"

@@ -118,6 +118,8 @@ def _names_unit(text: str) -> bool:
     told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
     if len(held) > 1 and told_as.endswith("ing"):
         return False  # "inverter cooling", "battery charging": what goes on is no computer
+    if told_as == "control" and any(char.isdigit() for char in text):
+        return False  # "fan 2 control": how the fan is switched
     return told_as not in _PARTS and (head is None or head.kind not in ("fault", "trouble", "quantity"))
 
 

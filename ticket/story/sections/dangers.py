@@ -40,7 +40,16 @@ def _risk(talk: Talk, item: Entry, writer: Writer) -> None:
     """What may happen meanwhile, beside the findings it is feared from."""
     text = getattr(item.fact, "risk", "")
     if text.strip():
-        writer.add(sources(item), _labelled(talk, item, "risk", text), form=NOTE)
+        form = SENTENCE if _certain(talk, item, "risk") else NOTE
+        writer.add(sources(item), _labelled(talk, item, "risk", text), form=form)
+
+
+def _certain(talk: Talk, item: Entry, field: str) -> bool:
+    """Whether what was typed there may be told in certain words."""
+    text = getattr(item.fact, field, "")
+    return talk.english and bool(
+        talk.todo(item, field, text) if field == "text" else talk.clauses(item, field, text, field)
+    )
 
 
 def _labelled(talk: Talk, item: Entry, field: str, text: str) -> Phrase:
@@ -59,7 +68,8 @@ def _worded(talk: Talk, danger: Danger, writer: Writer) -> None:
         return
     named = [_labelled(talk, one, "text", getattr(one.fact, "text", "")) for one in _named(talk, danger)]
     named += [_labelled(talk, entry, name, getattr(entry.fact, name)) for name in danger.fields if name != "text"]
-    writer.add(sources(entry), joined(named, " "), form=NOTE)
+    certain = all(_certain(talk, entry, name) for name in ("text", *danger.fields))
+    writer.add(sources(entry), joined(named, " "), form=SENTENCE if certain else NOTE)
 
 
 def _named(talk: Talk, danger: Danger) -> list[Entry]:

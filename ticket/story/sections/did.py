@@ -1,23 +1,30 @@
 """What was done, what it took and who pays."""
 
+import re
 from dataclasses import replace
+from itertools import takewhile
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
 from ticket.job.numbers import whole
 from ticket.job.regex import Regex
+from ticket.language.certain import read_name
+from ticket.language.quantities import plain
+from ticket.language.terse import unnumbered
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.facts.labour_kinds import looks_only, names_part, read_as, undecided
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, Phrase, words_in
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
 _RATE = Regex(r"(?i)\s*;\s*rate [\w-]+\s*$")
 """A rate class that this shop does not have: it stayed in the words, and is no work."""
 _OUTSIDE = Regex(r"(?i)\b(?:outside work|sublet|sent out)\b(?: to)?[\s,:]*")
+_PAIRS = frozenset({"pr", "pair", "pairs", "sets", "kit"})
+_AROUND = frozenset("assembly assemblies kit kits set sets".split())
 _COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
 _LONG_LIST = 28  # words of one sentence of parts
 
@@ -29,7 +36,9 @@ def tell_work(talk: Talk, letter: str, writer: Writer) -> None:
     own = _own_parts(works, parts)
     rest = parts
     for entry, fact in works:
-        if _did(talk, entry, fact, writer):  # a note stands at the end of the section, away from its parts
+        if _did(
+            talk, entry, fact, own.get(entry.no, []), writer
+        ):  # a note stands at the end of the section, away from its parts
             mine = own.get(entry.no, [])
             _used(talk, mine, writer, "used")
             rest = [part for part in rest if part not in mine]
@@ -49,7 +58,7 @@ def _own_parts(works: list[tuple[Entry, Did]], parts: list[tuple[Entry, Used]]) 
     return own
 
 
-def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> bool:
+def _did(talk: Talk, entry: Entry, fact: Did, own: list[tuple[Entry, Used]], writer: Writer) -> bool:
     """A line of labour in one sentence, or whole as a note; bare diagnosis by its hours. Whether it is no note."""
     text = _RATE.sub("", fact.text)
     if fact.hours and looks_only(text, alone=True):
@@ -58,11 +67,37 @@ def _did(talk: Talk, entry: Entry, fact: Did, writer: Writer) -> bool:
         return False
     where = read_as(text, parts_used(talk))
     told_all = talk.lines(entry, "text", text, "did") if where == "did" else ()
+    if not told_all and talk.english and _put_in(text, own):
+        told_all = talk.lines(entry, "text", f"fitted {text}", "did")
+        for line in told_all:
+            writer.add(sources(entry, *(one for one, _ in own)), line, form=SENTENCE)
+        if told_all:
+            return True
     if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", text, where), form=NOTE)
     for line in told_all:
         writer.add(sources(entry), line, form=talk.form(text, "did"))
     return bool(told_all)
+
+
+def _put_in(text: str, own: list[tuple[Entry, Used]]) -> bool:
+    """Whether a line begins with bare things, of each of which a part of that name was used: they were put in."""
+    pieces = (read_name(piece.strip()) for piece in re.split("[,;]", text))
+    bare = [held for held in takewhile(bool, pieces) if held is not None]
+    counted = _PIECES | _SETS | _PAIRS
+    parts = [fact.text for _, fact in own if not bought_work(fact) and fact.unit.lower() in counted]
+    put_in = {_last_word(plain(unnumbered(part.partition(",")[0]))) for part in parts}
+    return (
+        bool(bare)
+        and {_last_word(" ".join(span.base for span in group.spans)) for held in bare for group in held.things.groups}
+        <= put_in
+    )
+
+
+def _last_word(name: str) -> str:
+    """What a name ends in, in the singular: a pad is no disc, whatever numbers stand behind it."""
+    words = [word for word in name.lower().split(" ") if word.isalpha() and word not in _AROUND]
+    return words[-1].removesuffix("s") if words else ""
 
 
 def parts_used(talk: Talk) -> tuple[str, ...]:

@@ -21,7 +21,7 @@ _WAL_MAGIC = (0x377F0682, 0x377F0683)
 
 
 @dataclass(slots=True)
-class Carved:
+class Salvaged:
     """What was found.
 
     Attributes:
@@ -43,7 +43,7 @@ class Carved:
         return [seq for seq in range(1, max(found, default=0) + 1) if seq not in found]
 
 
-def carve(path: Path) -> Carved:
+def salvage(path: Path) -> Salvaged:
     """Everything that proves itself in a file and the log beside it. Raises ``OSError``."""
     raw = path.read_bytes()
     size = _page_size(raw)
@@ -51,7 +51,7 @@ def carve(path: Path) -> Carved:
     log = path.with_name(f"{path.name}-wal")
     if log.exists():
         pages |= _logged(log.read_bytes(), size)
-    found = Carved()
+    found = Salvaged()
     journal: dict[int, list[Row]] = {}
     for key, row in _rows(pages, size):
         if len(row) == _JOURNAL and _is_hash(row[11]):
@@ -65,7 +65,7 @@ def carve(path: Path) -> Carved:
     return found
 
 
-def _prove(found: Carved, journal: dict[int, list[Row]]) -> None:
+def _prove(found: Salvaged, journal: dict[int, list[Row]]) -> None:
     """A row is proved when its hash fits on one before it, and its words on their promise."""
     before: list[bytes] = [GENESIS]
     for seq in sorted(journal):
@@ -88,7 +88,7 @@ def _fits(row: Row, previous: bytes) -> bool:
         return False
 
 
-def _identity(found: Carved, row: Row) -> None:
+def _identity(found: Salvaged, row: Row) -> None:
     key, _, salt, value, kept = row
     if salt is None and value is None:
         found.identities.setdefault((key, kept.decode()), row)
