@@ -25,6 +25,7 @@ from ticket.shop.code_history import (
     here,
     next_for,
     pairs_to_ask,
+    said_before,
     tell_apart,
     what_it_was,
 )
@@ -57,6 +58,7 @@ __all__ = [
     "known_vehicle",
     "next_for",
     "pairs_to_ask",
+    "said_before",
     "sample_paper",
     "search",
     "similar_to",
