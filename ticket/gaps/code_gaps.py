@@ -1,6 +1,6 @@
 """Questions about fault codes: sub-code, status and unit as stored, and what was made of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
@@ -64,14 +64,15 @@ def code_place_differs(case: Case) -> Iterator[Gap]:
     for code, words in named:
         about = [(no, text) for no, text in told if _names(text, words) and has_place(text)]
         others = [other for _, other in named if other != words]
-        elsewhere = [
-            no
-            for no, text in about
-            if place_clash(text, words) and not any(_at(text, other) for other in others if _names(text, other))
-        ]
+        elsewhere = [no for no, text in about if place_clash(text, words) and not _is_of(text, others)]
         if elsewhere and not any(_at(text, words) for _, text in about):
             question = f"{code} stands for {words}, and entry {elsewhere[0]} names another place. Which is right?"
             yield Gap("code-place-differs", BLOCKING, question, elsewhere[0])
+
+
+def _is_of(text: str, things: Sequence[str]) -> bool:
+    """Whether a text speaks of one of some things at its place."""
+    return any(_at(text, thing) for thing in things if _names(text, thing))
 
 
 def _thing_of(case: Case, fact: Code) -> str:
