@@ -65,7 +65,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
-    bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
+    bare = bare or (bool(stated) and _is_misnamed(lead, dimension)) or _is_untold(done, reading)
     bare = bare or _is_beside(done, reading)
     bare = bare or (reading.amount.bare and not _ANSWERED.isdisjoint(words))
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
@@ -116,9 +116,10 @@ def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
 
 
-def _is_misnamed(words: list[str], dimension: str) -> bool:
-    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else."""
-    measured = next((DIMENSIONS[word] for word in reversed(words) if word in _PLAIN), set())
+def _is_misnamed(lead: list[Token], dimension: str) -> bool:
+    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else; a temp sensor is not."""
+    named = [token.text for token in lead if token.letter == "w"][-1:]
+    measured = DIMENSIONS[named[0]] if named and named[0] in _PLAIN else set()
     return bool(measured) and dimension not in measured and dimension in _SHOWN
 
 
