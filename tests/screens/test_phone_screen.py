@@ -69,6 +69,14 @@ def test_of_every_entry_an_offer_is_for_one_sentence_is_read(shop: Shop) -> None
     assert len(set(item.lines)) == len(item.lines), "and none twice"
 
 
+def test_work_that_is_offered_is_never_read_as_done(shop: Shop) -> None:
+    number = new_ticket(shop, Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134")))
+    add_lines(shop, number, "says: no heat\noffer: refill coolant and bleed; est 3\noffer: bleed the brakes; est 9")
+    told = " ".join(text for item in call_about(shop, number).items for text in item.lines)
+    assert "bled" not in told
+    assert "Bleed the brakes" in told
+
+
 @pytest.mark.parametrize("line", ["A found brake pad LF 2 mm", "found: pads 2 mm", "did 1.2 h brake pads"])
 async def test_an_entry_typed_into_a_call_becomes_nobodys_name(database: Path, line: str) -> None:
     async with phone(database) as (app, pilot):

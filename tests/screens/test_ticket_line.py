@@ -327,3 +327,20 @@ async def test_what_is_typed_ahead_never_joins_the_line_before(database: Path) -
         await pilot.press("ctrl+u", "delete")
         await pilot.press("alt+q", "x")
         assert app.screen.query_one(Prompt).value == "x"
+
+
+async def test_a_word_of_the_notation_alone_is_not_written_but_shown_by_example(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        for typed in ("did", "Used:", "later :"):
+            prompt.put(typed)
+            await pilot.press("enter")
+            await pilot.pause()
+            kind = typed.strip(" :").casefold()
+            assert f"What belongs behind {kind}? Such as: {kind}: " in flat(page_text(app, "#understood"))
+            assert prompt.value == typed, "nothing typed is lost"
+        assert ticket_of(app.shop, 1).entries == ()
+        prompt.put("did not start")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert len(ticket_of(app.shop, 1).entries) == 1

@@ -1,5 +1,6 @@
 """The shop's own time zone: every terminal tells the same wall time, whatever its machine is set to."""
 
+import os
 import time
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -9,7 +10,7 @@ import pytest
 from ticket.cli import main
 from ticket.job.errors import InputError
 from ticket.job.wall import local_day
-from ticket.machine.environment import known_zone
+from ticket.machine.environment import known_zone, use_zone
 from ticket.shop.opening import Shop
 from ticket.shop.settings import put
 
@@ -56,3 +57,15 @@ def test_the_list_and_past_jobs_go_by_the_day_on_the_wall(
     assert "2026-03-07" in say("past", "alder", "since:2026-03-07", "until:2026-03-07")
     for query in ("since:2026-03-08", "until:2026-03-06"):
         assert say("past", "alder", query).strip() == "No job fits."
+
+
+@pytest.mark.parametrize("name", ["Mars/Base", "../zoneinfo/America/Chicago", "/etc/passwd", "x" * 300, "a\x00b", ""])
+def test_a_name_that_is_no_zone_leaves_the_clock_of_the_machine(monkeypatch: pytest.MonkeyPatch, name: str) -> None:
+    monkeypatch.setenv("TZ", "UTC")
+    time.tzset()
+    use_zone(name)
+    assert os.environ["TZ"] == "UTC"
+    use_zone("America/Chicago")
+    assert LATE.astimezone().strftime("%H:%M") == "23:30"
+    monkeypatch.setenv("TZ", "UTC")
+    time.tzset()

@@ -43,7 +43,7 @@ def _done(teller: Teller, act: Act, form: str) -> str:
     alone_typed = act.figure is None and not act.using and not act.places and not act.again
     if act.things is None and alone_typed:
         alone = teller.voice.work(act.work, "alone")
-        if not alone or act.joined:
+        if not alone or act.joined or form != "past":  # "bled the air out" is no way to offer it
             raise Untold(act.work)
         return alone
     whole = _as_one(teller, act) if form == "past" else None

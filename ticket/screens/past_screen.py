@@ -159,7 +159,7 @@ class PastScreen(Frame):
         found = self.found = in_order(results.jobs, self.sort, results.came_back)
         head = []
         if not results.jobs and self._answered is not None:
-            head = empty_rows(self._answered, results, room)
+            head = empty_rows(self._answered, results, room - 2)
         lines = Lines(head, [job.number for job in found], lambda i: [job_row(found[i], results, room)])
         self.page().show_lines(lines)
         was = was_rows(*self.was, width, next((rows for rows, high in _WAS if self.size.height >= high), 0))

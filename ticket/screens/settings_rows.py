@@ -11,7 +11,7 @@ from ticket.rules.pack_rows import STATUSES
 from ticket.screens.terminal import DRAWN_AS, WANTED, told_choices
 from ticket.shop.settings import Changed, Item
 
-_TITLE = 26  # columns of a name
+_TITLE = 28  # columns of a name
 COLOURS, DRAWN = "look/colours", "look/signs"
 LOOKS = {COLOURS: WANTED, DRAWN: DRAWN_AS}
 """How the screens may look at this login; a key takes the next one."""

@@ -277,7 +277,7 @@ class TicketLine(TicketDoors):
 
     def _put(self, text: str) -> None:
         """Make entries of typed or pasted text; whatever goes wrong, the text stays in the line."""
-        if self._concern_alone(text):
+        if self._concern_alone(text) or self._word_alone(text):
             return
         if self.view.case.ticket.status == "signed":
             self._amend(text)
@@ -334,6 +334,13 @@ class TicketLine(TicketDoors):
             self.said(f"There is no complaint {letter} yet; says: opens the next one.")
         self.draw_prompt()
         return True
+
+    def _word_alone(self, text: str) -> bool:
+        """A word of the notation with nothing behind it is not written: an example shows what belongs there."""
+        kind = KINDS.get(text.strip().removesuffix(":").rstrip().casefold())
+        if kind is not None:
+            self.refuse(f"What belongs behind {kind.kind}? Such as: {kind.example}")
+        return kind is not None
 
     def _amend(self, text: str = "") -> None:
         """Correct a signed ticket: a form asks which entry, what and why; the line is taken along."""
