@@ -1,6 +1,7 @@
 """What somebody types behind a search or a code: minus words, blanks behind a colon, flags that would do nothing."""
 
 import json
+import shlex
 from pathlib import Path
 
 import pytest
@@ -135,3 +136,26 @@ def test_a_sample_says_one_and_several_and_what_waits(ask: Ask) -> None:
     assert "Beside that 1 job that is not signed has questions that block signing" in drawn["says"]
     assert all(isinstance(job["total"], str) for job in drawn["jobs"])
     assert "The one job holds nothing; the other" in ask("sample", "P0562", "--n", "1")[1]
+
+
+def test_a_cause_in_other_words_is_named_when_it_is_typed_and_joined_only_when_somebody_says_so(
+    demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    copy = tmp_path / "shop.db"
+    copy.write_bytes(demo.read_bytes())
+    monkeypatch.setenv("TICKET_DB", str(copy))
+    ask = Ask(capsys)
+    ask("new", "--vehicle", "Corvane Alder")
+    said = "alternator with a faild diode"
+    _, out, told = ask("add", "1024", "says: lamps dim", "code: P0562-16, stored", f"cause: {said}")
+    assert f"cause: {said}" in out
+    assert "counted apart from 'alternator with a failed diode' (1 job with P0562)" in told
+    command = next(line for line in told.splitlines() if "--same" in line).partition(": ticket ")[2]
+    assert ask("before", "P0562", "--json")[0] == 0
+    words = shlex.split(command)
+    assert ask(*words)[0] == 0
+    texts = [one["text"] for one in json.loads(ask("before", "P0562", "--json")[1])["causes"]]
+    assert len(texts) == 3
+    ask("new", "--vehicle", "Corvane Alder")
+    for line in (said, "alternator with a failed diode", "mouse in the fuse box"):
+        assert "counted apart" not in ask("add", "1025", "code: P0562-16, stored", f"cause: {line}")[2], line

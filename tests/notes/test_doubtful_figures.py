@@ -102,6 +102,8 @@ def test_a_lone_rr_asks_which_rear_it_is() -> None:
     ("line", "readings"),
     [
         ("mast roller play .018", [("0.018", "in", [])]),
+        ("12V rail 13.9", [("13.9", "V", [])]),
+        ("mast tyre 6 5 4 mm across", [("6", "mm", []), ("5", "mm", []), ("4", "mm", [])]),
         ("hub runout 0.09 mm, disc 0.14", [("0.09", "mm", []), ("0.14", "mm", [])]),
         ("comp 150 148 95", [("150", "psi", []), ("148", "psi", []), ("95", "psi", [])]),
         ("tank test 30 psi, drops 12 in 15 s", [("30", "psi", []), ("12", "psi", [])]),
@@ -151,6 +153,8 @@ def test_what_it_should_do_is_a_limit_whatever_the_verb() -> None:
         ("pads 2 mm, under the 3 allowed", "3", None, "low"),
         ("runout 0.1 mm over the 0.05 max", None, "0.05", "high"),
         ("pads 4 mm, over 3 allowed", "3", None, "in"),
+        ("pads 2 mm below min 3", "3", None, "low"),
+        ("runout 0.1 mm, over the max of 0.05", None, "0.05", "high"),
     ],
 )
 def test_a_sign_right_behind_a_reading_compares_it(line: str, low: str | None, high: str | None, verdict: str) -> None:

@@ -40,6 +40,7 @@ def past(options: argparse.Namespace) -> int:
     form = "json" if options.json else options.form
     with open_shop(options) as shop:
         if options.count:
+            shop.hide(not shop.gate.may_see(shop.person, (), "past", asked=options.names))
             _tell_spread(options, spread(shop, text, options.count))
             return 0
         offset = options.limit * (options.page - 1)

@@ -5,6 +5,7 @@ import os
 import shutil
 import textwrap
 from collections.abc import Sequence
+from shlex import quote
 from typing import Any
 
 from ticket.assist.field_fit import misfit
@@ -19,7 +20,7 @@ from ticket.job.codec import instant
 from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.header_fields import HEADER_FIELDS
-from ticket.job.kinds import Found, Proof
+from ticket.job.kinds import Cause, Found, Proof
 from ticket.job.text import clean, one_line
 from ticket.job.ticket import STATUSES, Header, Ticket
 from ticket.job.ticket_document import READ, to_document
@@ -116,7 +117,27 @@ def add(options: argparse.Namespace) -> None:
             shop, options.number, given_lines(options.lines), options.concern.upper(), accept=options.accept
         )
         ticket = ticket_of(shop, options.number)
+        apart = [] if options.json else _counted_apart(shop, ticket, added)
     report(added, options, ticket, accepted=options.accept)
+    for line in apart:
+        remark(line)
+
+
+def _counted_apart(shop: Shop, ticket: Ticket, added: Sequence[Added]) -> list[str]:
+    """For each cause that may be an earlier one in other words, how to say so."""
+    lines = []
+    for item in added:
+        if isinstance(item.entry.fact, Cause):
+            from ticket.shop.past import said_before
+
+            text = one_line(item.entry.fact.text)
+            if (earlier := said_before(shop, ticket, text)) is not None:
+                told, jobs = one_line(earlier.text), f"{earlier.jobs:,} job{'s' * (earlier.jobs != 1)}"
+                lines.append(
+                    f"It is counted apart from {told!r} ({jobs} with {earlier.code}). If it is the same:"
+                    f" ticket before {earlier.code} --same {quote(text)} {quote(told)}"
+                )
+    return lines
 
 
 def report(added: Sequence[Added], options: argparse.Namespace, ticket: Ticket, *, accepted: bool = True) -> None:

@@ -36,6 +36,12 @@ _CYLINDERS = frozenset({"compression", "leakdown"})
 _ACROSS = frozenset("across over on in of from between at".split())
 # What a unit says although no word does: "blower resistor 2.4 ohm" is its resistance.
 _UNSAID = frozenset({"resistance", "temperature"})
+_RUNNING = frozenset(
+    "on off hot cold warm open closed shut running idling connected disconnected unplugged loaded unloaded empty full "
+    "applied released up down in out engaged disengaged locked unlocked parked pressed held lifted raised lowered "
+    "removed fitted installed commanded energized cranking depressed level stationary working wet".split()
+)
+"""States that somebody sets before a figure is read; any other was found."""
 _AT_ENDS = frozenset("load speed throttle rpm temperature idle pressure position gear command".split())
 _TRAILING = frozenset("running idle idling cranking hot cold warm parked loaded unloaded".split())
 # Single letters that stand for a side, in the label of a value only.
@@ -171,8 +177,7 @@ def _may_be_done(named: Nominal) -> bool:
     """Whether the last word may as well say what the thing in front of it did: "gate drops 9 in"."""
     spans_held = named.things.groups[-1].spans
     last = words_of(spans_held[-1])
-    faults = any(word.kind in ("fault", "trouble") and word.form == "many" for word in last)
-    return len(spans_held) > 1 and faults and any(word.cls == "doing" for word in last)
+    return len(spans_held) > 1 and any(word.cls == "doing" and word.form == "third" for word in last)
 
 
 def _may_be_so(named: Nominal) -> bool:
@@ -227,10 +232,11 @@ def condition(text: str) -> tuple[Place, ...] | State | None:
             held_at = places(found, letters(found, "found", {}))
         except Doubt:
             continue
-        return None if any(map(_is_fault, held_at)) else held_at
+        return None if any(_is_fault(place) or _is_found(place) for place in held_at) else held_at
     meant = read(text, "found")
     state = meant.clauses[0] if isinstance(meant, Meaning) and len(meant.clauses) == 1 else None
     plainly = isinstance(state, State) and state.things is not None and not (state.front or state.places)
+    plainly = plainly and isinstance(state, State) and all(how.state in _RUNNING for how in state.states)
     return state if plainly and isinstance(state, State) and not any(how.negated for how in state.states) else None
 
 
@@ -238,6 +244,11 @@ def _is_fault(place: Place) -> bool:
     """ "with a growl": what was seen or heard beside a reading is no circumstance of it."""
     head = head_word(place.things.groups[-1].head) if place.word == "with" and place.things is not None else None
     return head is not None and head.kind in ("fault", "trouble")
+
+
+def _is_found(place: Place) -> bool:
+    """ "with the bearings blue": how something was found, which nobody set for the reading."""
+    return bool(place.word == "with" and place.things is not None and place.phrase and place.phrase not in _RUNNING)
 
 
 def _dimension(span: Span) -> str:

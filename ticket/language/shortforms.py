@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from ticket.job.regex import Regex
 from ticket.language.cutting import Piece, cut
 from ticket.language.forms import plural
-from ticket.language.lexicon import TYPED, is_a
+from ticket.language.lexicon import TYPED, is_a, look
 from ticket.language.tables import rows
 from ticket.readings.units import find
 
@@ -154,6 +154,8 @@ def _sign(pieces: list[Piece], i: int) -> Form:
 def _single(pieces: list[Piece], i: int, where: str, line: frozenset[str], *, loud: bool) -> list[Form]:
     piece = pieces[i]
     low = _spelling(piece.text)
+    if (whole := _dropped_g(low)) != low:
+        return [Form(piece, whole, spelled=True)]
     if _plain_word(low):
         return [Form(piece, low)]
     meaning = _meaning(low, pieces, i, i + 1, where, line, loud=loud)
@@ -181,6 +183,17 @@ def _spelling(text: str) -> str:
     """A word as the table is asked for it: small letters, ``(s)`` an ending, one kind of apostrophe."""
     low = text.lower().replace("’", "'")
     return low.removesuffix("(s)") + "s" if low.endswith("(s)") else low
+
+
+@lru_cache(maxsize=8192)
+def _dropped_g(low: str) -> str:
+    """``leakin``, ``bearins``: a word nobody lists whose g was left out; else the word itself."""
+    bare = low.removesuffix("'")
+    stem, end = (bare[:-1], "s") if bare.endswith("ins") else (bare, "")
+    whole = f"{stem}g"
+    if not stem.endswith("in") or len(stem) < 5 or low in table() or look(low) or not look(whole) or low == "settin":
+        return low  # "settin" stands for sitting as often
+    return whole + end
 
 
 @lru_cache(maxsize=8192)

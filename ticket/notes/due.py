@@ -497,6 +497,8 @@ def _thing_at(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
         return "weekday", at + 1
     if low in ("winter", "summer", "autumn", "christmas", "xmas") and _alone(tokens, at):
         return "season", at + 1
+    if low in ("fall", "spring") and at and tokens[at - 1].low == "or" and _alone(tokens, at):
+        return "season", at + 1  # "5000 miles or fall"; alone they are things
     return None
 
 

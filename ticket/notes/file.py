@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Cause, Did, Fact, Later, Offer, Proof, Ruled, Told, Used
@@ -35,7 +36,9 @@ _FORMS = {"discount": DISCOUNT_FORM} | dict.fromkeys(_COVERS, COVER_FORM)
 WORDS = (*_VEHICLE, *_CUSTOMER, *_ODOMETER, *_TEXTS, *_ONE_OF, *_FORMS)
 """The words of header lines, in the order they are written."""
 
-_LEAD = Regex(rf"\s*({'|'.join(WORDS)}) ?:", re.I | re.A)
+_METER = {"hours in": "odometer in", "hours out": "odometer out", "odometer": "odometer in"}
+_LEAD = Regex(rf"\s*({'|'.join((*WORDS, *_METER))}) ?:", re.I | re.A)
+_ANY_LEAD = Regex(r"\s*[a-z][a-z /]{1,24}:", re.I | re.A)
 _MILES = {"miles": "mi", "mile": "mi", "h": "h", "hr": "h", "hrs": "h", "hours": "h"} | {
     unit: unit for unit in DISTANCE_UNITS
 }
@@ -65,6 +68,7 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
     """
     found: dict[str, str] = {}
     remarks: list[Remark] = []
+    aside: list[str] = []
     text = clean(text)
     position = 0
     while position < len(text):
@@ -73,9 +77,16 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
         line = text[position:stop]
         match = _LEAD.match(line)
         if match is None and line.strip():
-            break
+            if not _stands_in_head(line, text[stop:]):
+                break
+            problem = "This is no line of a head that is known; it stays as a remark for the shop behind all others."
+            remarks.append(Remark(problem, position, stop))
+            aside.append(f"\n# {line.strip()}")
         if match is not None:
             word = " ".join(match[1].lower().split())
+            if word in _METER:
+                line = f"{line} h" if word.startswith("hours") and line[-1:].isdigit() else line
+                word = _METER[word]
             if word in found:
                 remarks.append(Remark(f"{word}: stands here twice; the first is kept.", position, stop))
             elif word in _ODOMETER and _distance(line[match.end() :]) is None:
@@ -91,7 +102,15 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
             else:
                 found[word] = Body.of(line[match.end() :]).text
         position = stop + 1
-    return TicketFile(_header(found), read(text[position:], people, rates), tuple(remarks))
+    return TicketFile(_header(found), read(text[position:] + "".join(aside), people, rates), tuple(remarks))
+
+
+def _stands_in_head(line: str, rest: str) -> bool:
+    """Whether a line that no word of the notation opens stands among head lines: it moves the number of no entry."""
+    if _ANY_LEAD.match(line) is None or lead_of(line).kind:
+        return False
+    block = takewhile(lambda one: one.strip() and not lead_of(one).kind, rest.removeprefix("\n").split("\n"))
+    return any(_LEAD.match(one) for one in block)
 
 
 def looks_like_ticket(text: str) -> bool:

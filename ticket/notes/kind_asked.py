@@ -72,7 +72,8 @@ _NUMBERED_CODE = Regex(
 )
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
-    r"[$£€]\s?[0-9](?!.*\bunder\b)|(?<!to )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
+    r"[$£€]\s?[0-9](?!.*\bunder\b)"
+    r"|(?<!to )(?<!under )(?<!over )(?<!max )(?<!min )(?<![-–])\b[0-9.]+\s?(?:ea|each)\s*\.?\Z"
     r"|@\s?[0-9]+[.,][0-9]{2}(?:\s?/\s?[A-Za-z]+)?\s*\Z"
 )
 _AFTER_WORK = Regex(r"\b(?:after|w/|with)\s+(?:the\s+)?(?:new\b|[a-z]{3,}(?:ing|ment)\b)", re.I)
@@ -136,11 +137,13 @@ def _has_rung(tokens: Sequence[Token]) -> bool:
     rung = next((at for at, token in enumerate(tokens[1:4], 1) if token.low in _RUNG), 0)
     if not rung or any(token.kind != "word" for token in tokens[:rung]) or rung + 1 >= len(tokens):
         return False
+    if tokens[rung + 1].kind in ("clock", "phone") and (means("person", tokens[0].low) or _is_name(tokens[0])):
+        return True
     timed = tokens[rung + 1].kind in ("number", "clock", "phone") or tokens[rung + 1].low in (",", "back")
     return timed and any(phrase_at("answer", tokens, at) for at in range(rung + 1, len(tokens)))
 
 
-_RUNG = frozenset("rang phoned texted emailed messaged".split())
+_RUNG = frozenset("rang phoned texted emailed messaged text txt call called msg".split())
 
 
 def _somebody(tokens: Sequence[Token]) -> int:
@@ -162,6 +165,8 @@ def _is_done(tokens: Sequence[Token], text: str) -> bool:
         return False
     if any(token.low in _NOT_DONE for token in tokens) or is_put_in(tokens, text):
         return False
+    if tokens[0].low in ("labor", "labour", "lbr") and any(_TENTHS.fullmatch(token.text) for token in tokens[1:]):
+        return True  # "labor 2.5 struts both front"
     found = amounts(tokens)
     opens = found and found[0].first == 0 and found[0].behind < len(tokens)
     if opens and _is_doing(tokens, found[0].behind):
@@ -323,8 +328,13 @@ def _is_planned(tokens: Sequence[Token], taken: set[int]) -> bool:
     worked = before.kind == "word" and any(means(table, before.low) for table in ("operation", "event head"))
     coming = any(tokens[at].low in ("next", "coming") and phrase_at("thing", tokens, at + 1) for at in taken)
     quiet = all(token.kind in ("word", "name") and not is_state(token.low) for token in tokens[:first])
-    within = tokens[first].low == "within"
+    within = tokens[first].low == "within" or (tokens[first].low in ("at", "by", "@") and _are_things(tokens[:first]))
     return worked or ((coming or within) and quiet and first <= _LONGEST_THING)
+
+
+def _are_things(tokens: Sequence[Token]) -> bool:
+    """``axle seal at 7500 hrs``: nothing but nouns of parts, so nothing happened at that figure."""
+    return all(any(one.cls == "thing" and one.kind == "part" for one in look(token.low)[:1]) for token in tokens)
 
 
 _LONGEST_THING = 5

@@ -90,7 +90,7 @@ _LOOK_AGAIN = Regex(
     r"(?=(?:in|at|before|within|after|next)\b)"
 )
 """A look again that is due: "recheck in 8,000 km" behind a risk is no part of it."""
-_WAITS_FOR = Regex(r"(?i)\s*(?:still )?(?:waiting|waits) (?:on|for)\b")
+_WAITS_FOR = Regex(r"(?i)\s*(?:still )?(?:waiting?|waits) (?:on|for)\b")
 _UNSAFE = Regex(
     r"(?i)\s*(?:(?:is |it's )?not safe|unsafe|dangerous|do not|don'?t|must not|not to)\b[\s,]*"
     r"(?:(?:to |and |so |do not|don'?t|not to|be )\s*)*(?:(?:drive|driven|pull|tow|towed|ride|ridden)\b)?"

@@ -61,10 +61,11 @@ def likely_pairs(texts: Iterable[str], alike: Alike) -> list[tuple[str, str]]:
         alike: what is called the same already.
     """
     keys = {alike.key(likeness(text)): text for text in reversed(list(texts)[:_MOST])}
-    return [(keys[one], keys[other]) for one, other in combinations(reversed(keys), 2) if _near(one, other)]
+    return [(keys[one], keys[other]) for one, other in combinations(reversed(keys), 2) if near(one, other)]
 
 
-def _near(one: str, other: str) -> bool:
+def near(one: str, other: str) -> bool:
+    """Whether the keys of two causes may be one in other words: the same side, and nearly the same words."""
     mine, _, here = one.partition(" / ")
     theirs, _, there = other.partition(" / ")
     a, b = mine.split(), theirs.split()

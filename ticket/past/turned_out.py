@@ -280,9 +280,10 @@ class _Outcomes:
         jobs = list(map(self.watched.finished.__getitem__, group))
         hours = [job.hours for job in jobs if job.hours]
         parts = Counter([job.part for job in jobs if job.part])
+        texts = Counter(group.values())
         back = self.watched.back
         return Outcome(
-            text=Counter(group.values()).most_common(1)[0][0],
+            text=max(texts, key=texts.__getitem__),
             jobs=tuple(group),
             came_back=tuple([number for number in group if number in back]),
             share=wilson(len(group), len(self.watched.finished)),

@@ -8,10 +8,11 @@ from ticket.job.kinds import Code, Ruled
 from ticket.job.likeness import likeness
 from ticket.job.text import fold, one_line
 from ticket.job.ticket import Ticket
-from ticket.past.alike import Alike, likely_pairs
+from ticket.past.alike import Alike, likely_pairs, near
 from ticket.past.chances import Level
 from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.intervals import wilson
+from ticket.past.job_facts import codes_of
 from ticket.past.next_check import NextChecks, next_checks
 from ticket.past.query import Here
 from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
@@ -189,6 +190,33 @@ def _ruled(ticket: Ticket, code: str, sub: str, same: Alike) -> list[str]:
 def pairs_to_ask(shop: Shop, found: TurnedOut) -> list[tuple[str, str]]:
     """Causes that may be one in other words, to be confirmed by a person."""
     return likely_pairs([outcome.text for outcome in found.causes], alike(shop))
+
+
+@dataclass(frozen=True, slots=True)
+class SaidBefore:
+    """A cause of past jobs that a new one may be in other words: the code they share, its text, on how many jobs."""
+
+    code: str
+    text: str
+    jobs: int
+
+
+def said_before(shop: Shop, ticket: Ticket, text: str) -> SaidBefore | None:
+    """What a new cause of a ticket may be in other words; ``None`` where it is counted with earlier ones, or is new.
+
+    Nothing is merged by that: whoever typed it may say so, see :func:`call_one`.
+    """
+    same = alike(shop)
+    key = same.key(likeness(text))
+    for code in dict.fromkeys(code for code, _ in codes_of(ticket)):
+        texts = shop.store.jobs.cause_texts(code, ticket.number)
+        known = [(same.key(other), told, jobs) for other, told, jobs in texts]
+        if any(other == key for other, _, _ in known):
+            return None
+        found = next((SaidBefore(code, told, jobs) for other, told, jobs in known if near(key, other)), None)
+        if found is not None:
+            return found
+    return None
 
 
 def call_one(shop: Shop, text: str, other: str, code: str) -> None:

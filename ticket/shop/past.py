@@ -25,6 +25,7 @@ from ticket.shop.code_history import (
     here,
     next_for,
     pairs_to_ask,
+    said_before,
     tell_apart,
     what_it_was,
 )
@@ -57,6 +58,7 @@ __all__ = [
     "known_vehicle",
     "next_for",
     "pairs_to_ask",
+    "said_before",
     "sample_paper",
     "search",
     "similar_to",
@@ -181,7 +183,12 @@ def sums_unknown(shop: Shop, typed: str) -> str:
 def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
     shop.store.catch_up()
-    return shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+    found = shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+    if not shop.hidden or not found:
+        return found
+    fit = shop.store.find(parse_query(typed, here(shop, typed, LIVE.limit))).numbers
+    mask = Mask(*readable(replace(shop, hidden=False), fit))
+    return [(mask.text(name), jobs) for name, jobs in found]
 
 
 def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, ...], tuple[Brief, ...]]:

@@ -88,6 +88,7 @@ SPREADS = {
 
 _EVER = 2**62  # seconds: before and behind every day
 _NEWEST = 200_000  # jobs among which like ones are looked for
+_MOST_CAUSES = 200  # that a new one is compared with
 _GROUPS = {"cause": "c.cause", "did": "c.fix"}
 
 
@@ -112,6 +113,16 @@ class PastJobs:
         with self._session.reading() as db:
             rows = db.execute(f"SELECT {_CAUSE} FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values)
             return list(map(CauseSeen._make, rows.fetchall()))
+
+    def cause_texts(self, code: str, but: int) -> list[tuple[str, str, int]]:
+        """The causes beside a code on other jobs than one: key, one wording and how many jobs, most frequent first."""
+        with self._session.reading() as db:
+            rows = db.execute(
+                "SELECT cause, max(text), count(DISTINCT ticket_id) AS jobs FROM job_cause"
+                " WHERE code = ? AND cause <> '' AND number <> ? GROUP BY cause ORDER BY jobs DESC, cause LIMIT ?",
+                [_bound(code), but, _MOST_CAUSES],
+            )
+            return [(row[0], row[1], row[2]) for row in rows.fetchall()]
 
     def fixes(self, code: str, sub: str = "") -> list[FixSeen]:
         """Every piece of work beside a code that puts something right, newest job first."""

@@ -72,6 +72,7 @@ def find_beyond(line: Line) -> None:
     Read by itself "over 25 allowed" would allow what is larger; so it is taken with the reading in front of it.
     """
     tokens = line.tokens
+    _find_named(line)
     for at in reversed([i for i, token in enumerate(tokens) if i and token.text in _FURTHER]):
         if at + 2 >= len(tokens):
             continue
@@ -96,6 +97,20 @@ def find_beyond(line: Line) -> None:
         letter = "L" if fits else "x"  # "20 over 25 allowed": which of the two was read?
         made = Token(letter, sign.start, word.end, "", given if fits else None)
         tokens[at - comma : at + 3 + the] = [made]
+
+
+def _find_named(line: Line) -> None:
+    """``RF below min 3``, ``over the max of 5``: the bound that a reading in front lies beyond."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 2, -1, -1):
+        number = next((i for i in range(at + 1, min(at + 5, len(tokens))) if tokens[i].letter == "q"), 0)
+        told = [word for token in tokens[at:number] for word in token.text.split(" ") if word not in ("the", "of")]
+        if not number or len(told) != len(("below", "min")) or told[0] not in _FURTHER or told[1] not in _ALLOWED:
+            continue
+        amount = tokens[number].amount
+        given = GivenLimits(low=amount) if told[0] in _BELOW else GivenLimits(high=amount)
+        if any(token.letter == "q" for token in tokens[:at]) and not (amount.to or amount.than):
+            tokens[at : number + 1] = [Token("L", tokens[at].start, tokens[number].end, "", given)]
 
 
 def _parts(line: Line) -> Iterator[list[Token]]:

@@ -390,7 +390,8 @@ def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
     """``cell voltages 3.61 V, cell 17 3.38``, ``winding S1-S3 13.8 ohm, S2-S4 14.1``: decimals of one sort."""
     decimals = other.amount.shape == one.amount.shape == "decimal"
     lettered = bool(one.name and other.name) and one.name[-1].letter == other.name[-1].letter == "n"
-    return _are_numbered(one, other) or (decimals and (shared or lettered))
+    nameless = not one.name and not other.name and bool(one.when and other.when)  # "14.3 V idle, 14.1 loaded"
+    return nameless or _are_numbered(one, other) or (decimals and (shared or lettered))
 
 
 def _are_numbered(one: Reading, other: Reading) -> bool:

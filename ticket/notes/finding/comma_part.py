@@ -5,10 +5,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
-from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.further_figures import is_state
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
-from ticket.notes.finding.part_names import is_another_thing, is_new, other_end_of, said_behind, unnamed
+from ticket.notes.finding.part_names import is_another_thing, is_new, is_of_fluid, other_end_of, said_behind, unnamed
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -49,13 +48,12 @@ from ticket.notes.finding.part_words import (
     PRONOUNS,
     SAYING_HOW,
     STATES,
+    WHICH_PLACE,
     WHOLE_TOPICS,
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told, is_whole_state
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
-
-WHICH_PLACE = "Which value belongs to which position?"
 
 
 class Part:
@@ -138,6 +136,10 @@ class Part:
             return  # "both at 25 C ambient": the condition holds its own marker or needs none
         elif token.text in EDGES and self.at and self.tokens[self.at - 1].letter == "p":
             return  # "inner edge", "left side": said by the position
+        elif token.text == "or" and [one.letter for one in self.tokens[max(0, self.at - 1) : self.at + 2]] == list(
+            "pwp"
+        ):
+            self._doubt(WHICH_PLACE)  # "front or rear pads 3 mm"
         elif token.letter in "wnyuzlhsdbBtoigk@c":
             self.words.append(token)
             self.blocked = bool(self.made) and names_next(self.tokens, self.at)
@@ -189,7 +191,8 @@ class Part:
             self.when.append(token)
         elif self._amount_follows():
             self.lead.append(token)
-        elif self.words and self.walk.done.readings and self._is_of_fluid(token):
+        elif self.words and self.walk.done.readings and is_of_fluid(self.words, token):
+            self.words = []
             for reading in (one for one in self.walk.done.readings if one.part == self.walk.done.readings[-1].part):
                 reading.when.append(token)
         elif self.walk.done.readings and not self.words and "x" not in {one.letter for one in self.tokens}:
@@ -199,13 +202,6 @@ class Part:
             self.walk.heading.append(token)  # "At 104 °C coolant, fan command 92 %"
         else:
             self.when.append(token)
-
-    def _is_of_fluid(self, token: Token) -> bool:
-        """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
-        warm = any(one.amount.dimension == "temperature" for one in token.held or () if one.letter == "q")
-        alone = warm and all(word.text in FLUIDS for word in self.words)
-        self.words = [] if alone else self.words
-        return alone
 
     def _closed_by(self, token: Token, shared: list[Reading]) -> list[Reading]:
         """The readings that a condition at the end of the part is for: its list, or all that the part reads."""
@@ -287,8 +283,11 @@ class Part:
         group, self.waiting = self.waiting, []
         if joined and len(group) == 1 and len(places) > 1:
             _, places = run_of_places([group[0].token], places, each=False)  # "2.0 ohm pin 1 to pin 3"
+        if len(group) > len("qq") and self.tokens[self.at : self.at + 1] and self.tokens[self.at].letter == "w":
+            return  # "410 180 395 402 F RR drags": something else is said of that place
         if len(places) == 1:
-            for reading in group:
+            apart = len({one.name for one in group}) > 1  # "1/2 in left on the ends 1 in middle"
+            for reading in group[-1:] if apart else group:
                 reading.places, reading.own = places[0], True
         elif len(places) == len(group):
             for reading, place in zip(group, places, strict=True):
@@ -556,7 +555,9 @@ class Part:
             return
         elif self.words and not self.made:
             letters = {token.letter for token in self.tokens}
-            if letters & set("wn") and "L" not in letters:
+            limits = [token.held for token in self.tokens if token.letter == "L"]
+            named = all(given.amounts == (given.nominal,) for given in limits)  # "bolts 120 Nm said, found 190"
+            if letters & set("wn") and named:
                 topic = tuple(token for token in self.words if token.letter in "wn")
                 fresh = not any(r.clause == walk.clause for r in walk.done.readings)
                 if fresh and walk.topic_words and topic and self._says_how(topic):

@@ -91,7 +91,7 @@ def name_places_of_one(line: Line) -> None:
                 tokens[place] = replace(tokens[place], letter="j")
 
 
-_PAIR_BEHIND = Regex(r"(?:\A|(?<=[,;(Pq]))p[/j]q(?=[;)C]|,(?!q)|\Z)")
+_PAIR_BEHIND = Regex(r"(?:\A|(?<=[,;(Pqw]))p[/j]q(?=[;)Cwc]|,(?!q)|\Z)")
 _ONE_MORE = Regex(r"(?<=[,;])q(?=[wcyz])")
 
 

@@ -71,8 +71,15 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
 
 
 def _is_thing(token: Token) -> bool:
-    """``sump oil 5 L``: with nothing but the noun of the thing in front and nothing behind, it is what was read."""
-    return token.letter in "pn" or is_noun(token.text)
+    """``sump oil 5 L``: with nothing but the noun of the thing in front and nothing behind, it is what was read.
+
+    Of what is screwed down it is as likely what it was tightened to: ``hub nut 280 Nm``.
+    """
+    fastened = token.text.removesuffix("s") in _FASTENERS
+    return not fastened and (token.letter in "pn" or is_noun(token.text))
+
+
+_FASTENERS = frozenset("nut bolt stud screw plug capscrew clamp lug axle-nut spindle".split())
 
 
 def _is_done_to(words: list[str], dimension: str) -> bool:

@@ -511,11 +511,15 @@ def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [Token("C", start, end, line.text[start:end], (number,))]
 
 
-def _referred(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+_ELECTRIC = frozenset({"voltage", "current", "resistance"})
+
+
+def _referred(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``1-3/4 pt full``, ``30 new``: what it holds or was, not what was measured."""
     number, word = tokens
-    if word.text not in _REFERENCES:
-        return None
+    electric = any(one.letter == "q" and one.amount.dimension in _ELECTRIC for one in line.tokens[:at])
+    if word.text not in _REFERENCES or (word.text == "full" and electric):
+        return None  # "0.48 V at rest 4.6 full": how far it was pressed
     return [replace(word, letter="v", start=number.start), number]
 
 
@@ -545,11 +549,13 @@ def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     return [replace(tokens[0], letter="u"), *tokens[1:]] if tokens[0].text == "from" else None
 
 
-def _took(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _took(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``85-100 psi in 52 s``, ``85 to 100 psi took 52 s``: the time was read, the range is what it was taken over."""
     span, mark, time = tokens
     if not span.amount.to or mark.text not in _TAKING or time.amount.dimension != "time":
         return None
+    if at and line.tokens[at - 1].letter == "e":
+        return None  # "injector 3 80 mL others 22 to 26 in 2 min"
     condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
     return [condition, time]
 

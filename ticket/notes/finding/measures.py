@@ -14,7 +14,7 @@ MEASURES = {
     "torque": "torque preload",
     "rotation": "speed",
     "force": "force effort preload",
-    "percent": "load wear",
+    "share": "load wear soh soc duty",
 }
 """Words for a measure, by what they are measured in. Common practice, no source."""
 DIMENSIONS: dict[str, set[str]] = {}

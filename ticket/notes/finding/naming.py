@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from ticket.language.lexicon import look
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Amount, Line, Token
@@ -182,7 +183,7 @@ def _coded(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     digits = amount.bare and amount.text.isdigit()
     if amount.bare and before is not None and before.text in _NAMERS:
-        return True
+        return before.text != "ref" or amount.shape != "decimal"  # "5V ref 4.97"
     if digits and amount.text[:1] == "0" and len(amount.text) > 2:
         return True
     if digits and amount.shape == "whole" and len(amount.text) == 4 and is_any(before, "pe"):
@@ -197,6 +198,11 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS | _LEVELS:
         return False
+    listed = [at_place(line, at + step) for step in (1, 2)]
+    if all(is_any(one, "q") for one in listed) and all(
+        is_small(one.amount) or one is listed[1] for one in listed if one
+    ):
+        return False  # "tyre 6 5 4 mm across": figures of one list
     if not amount.value:
         return False  # "12.1 V into the switch 0 out": nothing is numbered nought
     if is_any(after, "=") and is_any(at_place(line, at + 2), "q"):
@@ -224,6 +230,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
+    doing = doing and is_noun(before.text)  # never "fan on 98 off 92 C"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
 
 

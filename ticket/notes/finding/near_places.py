@@ -3,10 +3,11 @@
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.naming import is_numbered, is_small
 from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amount
-from ticket.notes.finding.part_words import EDGES
+from ticket.notes.finding.part_words import EDGES, PRONOUNS
 from ticket.notes.finding.tokens import Line, Places, Token
 
 _DEEP = frozenset({"", "length", "time"})
@@ -243,7 +244,8 @@ def places_of_nouns(line: Line) -> None:
         noun = at_place(line, at + 1)
         if token.letter != "p" or token.text not in _ADJECTIVES or noun is None or noun.letter != "w":
             continue
-        if not is_noun(noun.text) or noun.text in EDGES or noun.text.startswith(_FACED):
+        named = is_noun(noun.text) or (token.text in _DEEP_WORDS and not _is_verb(noun.text))  # "inner cv"
+        if not named or noun.text in EDGES or noun.text.startswith(_FACED):
             continue
         if token.text in _DEEP_WORDS:
             others = {other.text for place, other in enumerate(tokens) if place != at}
@@ -257,6 +259,12 @@ def places_of_nouns(line: Line) -> None:
 
 
 _WENT = frozenset("comes came come goes went go get gets got put puts is pull pulled push set turn turned".split())
+
+
+def _is_verb(word: str) -> bool:
+    return any(one.cls in ("doing", "link", "state", "work") for one in look(word)) or word in PRONOUNS
+
+
 _DEEP_WORDS = frozenset({"inner", "outer", "inboard", "outboard"})
 _ADJECTIVES = frozenset("front rear left right upper lower top bottom middle".split()) | _DEEP_WORDS
 _LEADING = frozenset("at on in of by near to from behind under over".split())

@@ -1,6 +1,7 @@
 """Whether the words in front of a value name a thing of their own or say more of the one named before."""
 
 from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import in_another_unit
 from ticket.notes.finding.part_words import SYSTEMS
@@ -67,3 +68,9 @@ def is_new(walk: Progress, subject: tuple[Token, ...]) -> bool:
     last = walk.done.readings[-1:]
     known = {token.text for one in last for token in one.subject}
     return bool(last) and known.isdisjoint(token.text for token in subject)
+
+
+def is_of_fluid(words: list[Token], condition: Token) -> bool:
+    """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
+    warm = any(one.amount.dimension == "temperature" for one in condition.held or () if one.letter == "q")
+    return warm and all(word.text in FLUIDS for word in words)

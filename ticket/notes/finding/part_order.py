@@ -243,7 +243,7 @@ def name_by_rating(tokens: list[Token]) -> None:
         return
     if tokens[0].amount.dimension == "voltage" and tokens[0].amount.shape == "decimal":
         return  # "12.6 V battery 11.9 V starter": a rating has no tenths
-    if tokens[0].amount.dimension == "volume":
+    if tokens[0].amount.dimension in ("volume", "length"):
         return  # "20 L adblue 1 L coolant": nothing is named by how much of it there is
     rated = tokens[0].amount.dimension in ("voltage", "current", "power", "charge")
     if any(token.letter == "q" and (rated or token.amount.dimension not in CONDITIONS) for token in tokens[2:]):

@@ -38,6 +38,7 @@ COMPARING = frozenset(
 NOT_LIMITS = "These limits were not understood. Write min 22.0, max 0.05, or 22.0 to 24.0 behind each reading."
 
 
+WHICH_PLACE = "Which value belongs to which position?"
 FINER = frozenset({"depth", "level", "valve"})
 """Places within a place: they go on with the one before whatever is measured there."""
 CORNERS = ("axle", "end", "side", "depth", "level")

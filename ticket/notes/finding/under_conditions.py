@@ -69,7 +69,10 @@ def _happened(line: Line, tokens: list[Token], at: int, number: Token) -> bool:
     """``cap 13 psi let go at 9``, ``pads at 2 mm rears at 5``, ``11.4 V at nose 8.9 at tail``: the figure was read."""
     if len(tokens) > len("@q"):
         return _is_elsewhere(line, tokens, at, number)
-    return _lets_go(line, at, number) or _all_are_at(line, at)
+    rest = any(token.letter == "e" or token.text in ("other", "others") for token in line.tokens[max(0, at - 2) : at])
+    return (
+        (rest and number.amount.bare) or _lets_go(line, at, number) or _all_are_at(line, at)
+    )  # "rr 48 psi other 3 at 55"
 
 
 def _all_are_at(line: Line, at: int) -> bool:
@@ -98,7 +101,7 @@ def _is_elsewhere(line: Line, tokens: list[Token], at: int, number: Token) -> bo
     )
 
 
-_LEAST_SHARE = Fraction(1, 10)
+_LEAST_SHARE = Fraction(1, 20)
 
 
 def _names_the_next(line: Line, tokens: list[Token], at: int) -> bool:

@@ -20,7 +20,7 @@ _SENTENCE = Regex(
 """How words begin that are no name: what was said, typed without a comma in front."""
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
 _YOUR_ANSWER = Regex(
-    r"(?i)(?:(?:because )?(?:still )?wait(?:ing|s)? (?:on|for) "
+    r"(?i)(?:(?:because )?(?:still )?wait(?:ing?|s)? (?:on|for) "
     r"(?:(?:her|his|their|the|an?|cust(?:omer)?(?:['’]s)?|owner(?:['’]s)?) )?"
     r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)|(?:because )?no (?:answer|reply)(?: yet)?)"
 )
@@ -111,7 +111,8 @@ def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
     waiting = [(entry, fact) for entry, fact in job.each(Later) if not fact.answer]
     if len(offers) != 1 or len(waiting) != 1 or waiting[0][1] is not later:
         return []
-    alike = shared(offers[0][1].text, later.text) * 2 >= len(content_words(plain(later.text))) > 0
+    work = later.text.partition(";")[0]  # "brake lines; turned down, cant wait": what is said of it is no work
+    alike = shared(offers[0][1].text, work) * 2 >= len(content_words(plain(work))) > 0
     return offers if alike and offers[0][0].concern == waiting[0][0].concern else []
 
 

@@ -131,6 +131,11 @@ class ConcernFacts:
         return all(confirmed(self.job, entry) for entry, _ in self.causes)
 
     @cached_property
+    def mixed(self) -> bool:
+        """One cause is certain and another is not: neither word may be told of both."""
+        return len({confirmed(self.job, entry) for entry, _ in self.causes}) > 1
+
+    @cached_property
     def suspicions(self) -> list[tuple[Entry, Maybe]]:
         """What it may be, and nothing has settled."""
         return [pair for pair in self.mine(Maybe) if not settled(self.job, pair[1].text)]

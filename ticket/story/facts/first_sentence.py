@@ -136,7 +136,7 @@ def opening(job: Job, letter: str) -> Opening:
 
 
 def _opening(facts: ConcernFacts) -> Opening:
-    row = next(row for row in _ROWS if row.holds(facts))
+    row = next(row for row in _ROWS if row.holds(facts) and not (facts.mixed and row.rests.startswith("causes")))
     numbers = {entry.no for name in row.rests.split(" ") for entry in facts.cited(name)}
     numbers |= {entry.no for entry in (*facts.settled, *facts.carried_out)}
     likely = row.rests.startswith("causes") and row.kind != "not proved" and not facts.sure

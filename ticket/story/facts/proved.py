@@ -37,7 +37,8 @@ _NOT_TESTED = Regex(
 )
 _ONCE_MORE = Regex(r"(?i)\b(?:still|again|persists|remains|continues)\b")
 _MAY_BE_BACK = Regex(
-    r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|same|"
+    r"(?i)\b(?:still|again|remain\w*|continu\w*|unchanged|no (?:change|improvement|difference)|"
+    r"same(?! as (?:the )?(?:\w+ )?others?\b)|"
     r"intermittent\w*|sometimes|occasional\w*|slight\w*|almost)\b"
 )
 """Words that may tell of what is still wrong, and as well of what is still right."""

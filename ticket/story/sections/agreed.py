@@ -24,10 +24,10 @@ _SORRY = Regex(
 )
 _ANSWERS = Regex(
     r"(?i)(?:and |but |so |still )?(?:yes|no|not|ok|okay|go ahead|agree[sd]?|approve[sd]?|declin\w+|refus\w+|"
-    r"turned down|wait|waits|hold off|knows|understands|wants|will (?:pay|wait|think|call|bring|come)|"
+    r"turned down|wait|waits|hold off|knows|understands|wants|will|took (?:it|the)|drove|offered (?:to|him|her|them)|"
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
-    r"rest (?:when|later|next|on)|deductible|claim|nothing|all (?:good|fine|set|done|ok|okay)|"
+    r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
     r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2})\b"
 )
 """How a piece of a talk begins that says what was decided, what came of it, or who pays how much."""
@@ -178,10 +178,15 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
             yield answer.answer, reached
 
 
+def _is_warning(piece: str, pieces: list[str]) -> bool:
+    """Whether a piece warns, or is what somebody was told beside a warning: "told him pedal goes down, not safe"."""
+    return warns(piece) or (bool(_LEAD.match(piece)) and any(map(warns, pieces)))
+
+
 def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     """What a customer was warned of, in the words typed."""
     pieces = [item.strip() for item in _SPLIT.split(fact.words)]
-    warned = [_LEAD.sub("", piece) for piece in pieces if warns(piece) and not looks_inside(piece)]
+    warned = [_LEAD.sub("", piece) for piece in pieces if _is_warning(piece, pieces) and not looks_inside(piece)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
         own = talk.as_typed
@@ -204,7 +209,10 @@ def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) ->
 def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
     pieces = _pieces(fact)
-    held = list(filter(_is_outward, pieces))
+    raw = [item.strip() for item in _SPLIT.split(fact.words)]
+    held = [
+        piece for piece, typed in zip(pieces, raw, strict=True) if _is_outward(piece) and not _is_warning(typed, raw)
+    ]
     if held and not _YES_TO.match(pieces[0]):
         own = talk.as_typed
         name = "told.signed.label" if fact.way == _WRITTEN else "told.noted.label"
@@ -249,7 +257,9 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
         if not words - {"yes"}:
             spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
             writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
-    if fact.total:
+    if fact.total and free(fact.total):
+        writer.add(sources(entry), stop(talk.say("told.nothing")))
+    elif fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
 
 
@@ -257,4 +267,4 @@ def _tried(fact: Told) -> str:
     """How somebody was tried who did not answer: a message was left, something was sent, or nobody was reached."""
     if _LEFT.search(fact.words):
         return "message"
-    return "wrote" if fact.way in _SENT else "reached"
+    return "written" if fact.way in _SENT else "reached"

@@ -1,12 +1,17 @@
 """What the computers had stored: a code tells what a computer noticed, never what is broken."""
 
+from dataclasses import replace
+
 from ticket.faults.code_meaning import Meaning, meaning
 from ticket.faults.table import with_own
 from ticket.job.entry import Entry
 from ticket.job.kinds import Code
+from ticket.job.likeness import content_words
 from ticket.job.regex import Regex
 from ticket.language.certain import read_group
 from ticket.language.letters import head_word
+from ticket.language.lexicon import look
+from ticket.language.quantities import plain
 from ticket.language.spans import spans
 from ticket.story.context import Job, sources, told
 from ticket.story.sections.talk import Talk, joined, stop
@@ -162,7 +167,7 @@ def _typed_of(talk: Talk, entry: Entry, fact: Code, field: str, words: str, writ
 
 def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], writer: Writer) -> None:
     """The code with what it stands for: in its sentence, or behind it where that is long; each meaning once."""
-    known = meaning_of(talk.job, fact)
+    known = _undisputed(meaning_of(talk.job, fact), beside(fact)[1])
     if known.failure and not known.words and talk.has("code.truck"):
         writer.add(sources(entry), *map(stop, heads))
         what: Phrase = (told(entry, "code", known.what, "meaning"),) if known.what else ()
@@ -193,6 +198,13 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
         _typed_of(talk, entry, fact, field, words, writer)
     if sub and fact.sub and not _within(sub, words):
         _narrow(talk, entry, fact, sub, writer)
+
+
+def _undisputed(known: Meaning, typed: str) -> Meaning:
+    """What the table says of a code, unless the words typed beside it name other things: makers' tables differ."""
+    said, meant = (content_words(plain(text)) for text in (typed, f"{known.words or ''} {known.trade or ''}"))
+    named = {word for word in said if any(one.cls == "thing" for one in look(word))}
+    return replace(known, words="", what="") if len(named) > 1 and known.words and not said & meant else known
 
 
 def _narrow(talk: Talk, entry: Entry, fact: Code, sub: str, writer: Writer) -> None:

@@ -6,6 +6,7 @@ from itertools import takewhile
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Did, Used
+from ticket.job.likeness import shared
 from ticket.job.numbers import whole
 from ticket.job.regex import Regex
 from ticket.language.certain import read_name
@@ -101,8 +102,15 @@ def _last_word(name: str) -> str:
 
 
 def parts_used(talk: Talk) -> tuple[str, ...]:
-    """The descriptions of all parts used: they decide what "R&R" says."""
-    return tuple(used.text for _, used in talk.job.each(Used))
+    """The descriptions of all parts used: they decide what "R&R" says.
+
+    What another shop worked on went back on: "head set" is no new head where the head was planed.
+    """
+    used = [fact for _, fact in talk.job.each(Used)]
+    sent = [fact.text for fact in used if bought_work(fact)]
+    return tuple(
+        fact.text for fact in used if not bought_work(fact) and not any(shared(fact.text, text) for text in sent)
+    )
 
 
 def _used(talk: Talk, parts: list[tuple[Entry, Used]], writer: Writer, name: str) -> None:

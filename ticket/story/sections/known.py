@@ -71,9 +71,10 @@ def _named(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
     """
     held, text = taken(talk, entry), whole_text(entry)
     start = talk.job.entry(first.start) if first.start is not None else None
-    if start is None or not held or any(one.label for one in held) or not talk.english:
+    if start is None or any(one.label for one in held) or not talk.english:
         return False
-    name = next((one.what.partition(",")[0] for one in taken(talk, start) if same(one.unit, held[0].unit)), "")
+    measured = [one for one in taken(talk, start) if not held or same(one.unit, held[0].unit)]
+    name = measured[0].what.partition(",")[0] if measured else ""
     if not name.strip() or content_words(plain(name)) & content_words(plain(text[0])):
         return False
     own = Writer()

@@ -410,6 +410,9 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
     apart = apart or any(letter in ",;" for letter in text[: max(figure, 0)])  # "fan dead, 12.4 V at plug": not the fan
     if apart and len(rows) == 1 and (rows[0].bad or rows[0].good):
         return _is_judged(talk, rows[0], limits=not _BRACKET.search(text))
+    if apart and all(row.good for row in rows):
+        figures = {text_of(one): one for row in rows if (one := _is_judged(talk, row, limits=False))}
+        return joined(list(figures.values()), "; ")
     return _with_limit(talk, text, rows[0], _end(talk, rows))
 
 

@@ -22,6 +22,11 @@ from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
+_WAITS = Regex(
+    r"(?i)\b(?:(?:back[- ]?)?order(?:ed)?|wait\w*|parts?|supply|supplier|not in|eta|comes?|coming|closed|"
+    r"he|she|they|wants?)\b"
+)
+"""Why something is not done, and no reason for its urgency."""
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
@@ -185,6 +190,8 @@ class _Item:
         if is_your_answer(text):
             self._value(name, talk.say("later.your.answer"))
             return
+        if name == "why" and self.item.pressing and _WAITS.search(text):
+            name = "waits"
         clauses = talk.clauses(self.entry, field, text, field)
         if talk.english and not (clauses and talk.leaves.booked(text, field)):
             form = SENTENCE if clauses else NOTE
