@@ -1,6 +1,6 @@
 """Questions about fault codes: sub-code, status and unit as stored, and what was made of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
@@ -63,15 +63,21 @@ def code_place_differs(case: Case) -> Iterator[Gap]:
     told = [(one.no, words_with_places(one.fact)) for one in case.ticket.living if isinstance(one.fact, dealt)]
     for code, words in named:
         about = [(no, text) for no, text in told if _names(text, words) and has_place(text)]
-        others = [other for _, other in named if other != words]
-        elsewhere = [
-            no
-            for no, text in about
-            if place_clash(text, words) and not any(_at(text, other) for other in others if _names(text, other))
-        ]
-        if elsewhere and not any(_at(text, words) for _, text in about):
-            question = f"{code} stands for {words}, and entry {elsewhere[0]} names another place. Which is right?"
-            yield Gap("code-place-differs", BLOCKING, question, elsewhere[0])
+        if any(_at(text, words) for _, text in about):
+            continue
+        no = _elsewhere(about, words, [other for _, other in named if other != words])
+        if no:
+            question = f"{code} stands for {words}, and entry {no} names another place. Which is right?"
+            yield Gap("code-place-differs", BLOCKING, question, no)
+
+
+def _elsewhere(about: Sequence[tuple[int, str]], thing: str, others: Sequence[str]) -> int:
+    """The first entry at a place that is neither the thing's nor that of another code's; 0 for none."""
+    for no, text in about:
+        of_another = any(_names(text, other) and _at(text, other) for other in others)
+        if place_clash(text, thing) and not of_another:
+            return no
+    return 0
 
 
 def _thing_of(case: Case, fact: Code) -> str:
