@@ -11,6 +11,7 @@ from textual.geometry import Region, Size
 from textual.message import Message
 from textual.strip import Strip
 from textual.widgets import Input
+from textual.widgets.input import Selection
 
 from ticket.job.text import one_line
 from ticket.screens.bare_ground import filtered
@@ -141,6 +142,14 @@ class Prompt(Field):
         self._initial_value = False  # from now on Textual keeps the cursor of a long line in sight
         if self.listener is None:  # who listens is told at once: a message would go through everything around it
             self.post_message(self.Changed(self, value))
+
+    def _watch_selection(self, selection: Selection) -> None:
+        # As Textual's own; a line that fits has nowhere to scroll to, which it would find out at every key.
+        if self._wide or self.scroll_offset.x:
+            super()._watch_selection(selection)
+        else:
+            self.app.clear_selection()
+            self.app.cursor_position = self.cursor_screen_offset
 
     def watch_value(self, old_value: str, value: str) -> None:
         """Tell the screen at once."""

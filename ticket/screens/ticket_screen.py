@@ -219,9 +219,12 @@ class TicketScreen(TicketEntries):
             self.draw_understanding()
 
     def reread(self, *, key: int | str | None = None) -> None:
-        """Read the ticket again and draw it; the line being typed stays. Once it is signed its questions are closed."""
+        """Read the ticket again and draw it; the line being typed stays.
+
+        Once it is signed its questions are closed, unless it was signed in spite of some: their reasons stand there.
+        """
         before, self.view = self.view.case.ticket.status, self._read()
-        if before != self.view.case.ticket.status == "signed":
+        if before != self.view.case.ticket.status == "signed" and not self.view.overruled:
             self.shown = Shown(struck=self.shown.struck)
             key = self._go_home() if key is None else key
         self.around = self._look_around()
