@@ -33,6 +33,9 @@ def stated(line: str) -> list[tuple[str, str | None, list[str]]]:
         "pressures 32 36 35 31",
         "rears 6 and 4, one is done",
         "hole 40 x 15 mm in the mast",
+        "mast tyre 14.9 bar no 1.49 bar",
+        "front or rear mast pads 3 mm",
+        "hub nut 280 Nm",
         "tyre pressures left 4 of them, 9",
     ],
 )
@@ -103,6 +106,10 @@ def test_a_lone_rr_asks_which_rear_it_is() -> None:
     [
         ("mast roller play .018", [("0.018", "in", [])]),
         ("12V rail 13.9", [("13.9", "V", [])]),
+        ("mast flange 0.21 mm out, 0.1", [("0.21", "mm", [])]),
+        ("track bolts 3 broken 5 loose", []),
+        ("fan on 98 off 92 C", [("98", "C", []), ("92", "C", [])]),
+        ("14.3 V idle, 14.1 loaded", [("14.3", "V", []), ("14.1", "V", [])]),
         ("mast tyre 6 5 4 mm across", [("6", "mm", []), ("5", "mm", []), ("4", "mm", [])]),
         ("hub runout 0.09 mm, disc 0.14", [("0.09", "mm", []), ("0.14", "mm", [])]),
         ("comp 150 148 95", [("150", "psi", []), ("148", "psi", []), ("95", "psi", [])]),

@@ -1,13 +1,21 @@
 """One comma part of a finding: which words, positions and conditions belong to which of its values."""
 
-import re
 from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
 from ticket.notes.finding.further_figures import is_state
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
-from ticket.notes.finding.part_names import is_another_thing, is_new, is_of_fluid, other_end_of, said_behind, unnamed
+from ticket.notes.finding.part_names import (
+    ends_a_list,
+    goes_on,
+    is_another_thing,
+    is_new,
+    is_of_fluid,
+    other_end_of,
+    said_behind,
+    unnamed,
+)
 from ticket.notes.finding.part_order import (
     WHERE,
     beside_the_one,
@@ -39,8 +47,6 @@ from ticket.notes.finding.part_order import (
 )
 from ticket.notes.finding.part_words import (
     COARSE_FIRST,
-    COLOURS,
-    DOINGS,
     EDGES,
     FINER,
     NOT_LIMITS,
@@ -398,7 +404,7 @@ class Part:
             place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False
         going_on = self.same_thing
         self.same_thing = False
-        if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on):
+        if not place and not places and self.walk.stack and self._place_goes_on(own_words and not going_on, subject):
             place = place_kept(self.walk.stack, subject, own_words=own_words)
         in_list = len(run) > 1 or places or self._goes_with(run)
         series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if in_list else 0
@@ -504,7 +510,7 @@ class Part:
         if (other_end := other_end_of(self.walk, words)) is not None:
             self.walk.subject = other_end
             return other_end, True
-        self.same_thing = self._goes_on(words)
+        self.same_thing = goes_on(self.walk, self.made, words)
         headed = () if any(token in words for token in self.walk.head) else self.walk.head
         self.walk.subject = with_thing(self.walk, words) if self.same_thing else (*headed, *words)
         return self.walk.subject, True
@@ -520,24 +526,20 @@ class Part:
         last.subject, last.own = (*last.subject, *words), True
         return (), False
 
-    def _goes_on(self, words: tuple[Token, ...]) -> bool:
-        """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""
-        said = {word for token in words for word in re.split("[ -]", token.text)}
-        same = not self.walk.done.readings or self.made or self.walk.done.readings[-1].clause == self.walk.clause
-        return bool(same) and said <= DOINGS | COLOURS and any(token.letter in "wn" for token in self.walk.subject)
-
     def _says_how(self, words: tuple[Token, ...]) -> bool:
         """Words that end in a state name no thing: headlights on, high speed, windows closed."""
         ends = {words[-1].text, *(token.text.split(" ")[-1] for token in (*self.when, *self.lead) if not token.held)}
         return not ends.isdisjoint(STATES)
 
-    def _place_goes_on(self, own_words: bool) -> bool:
+    def _place_goes_on(self, own_words: bool, subject: tuple[Token, ...]) -> bool:
         """A position said once as a topic goes on over a comma; one of a list does not."""
         if self.made:
             return self.made[-1].places != () and not own_words and len(self.made) < 2
         behind = self.tokens[self.at :]
         led = any(a.text in WHERE and b.letter == "w" for a, b in pairwise(behind))
         elsewhere = self.words_behind and led and bool(self.walk.done.readings)
+        if own_words and ends_a_list(self.walk, subject):
+            return False  # "headlight left 11.4 V, right 12.6, batt 13.8"
         return self.walk.topic and not elsewhere  # "0 V at pin 7, 24.8 at the fuse"
 
     # ------------------------------------------------------------------ the end of the part

@@ -65,7 +65,8 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
-    bare = bare or (bool(stated) and _is_misnamed(words, dimension)) or _is_untold(done, reading)
+    bare = bare or (bool(stated) and _is_misnamed(lead, dimension)) or _is_untold(done, reading)
+    bare = bare or _is_beside(done, reading)
     bare = bare or (reading.amount.bare and not _ANSWERED.isdisjoint(words))
     return unmeasured or sized or bare or _is_done_to(words, dimension) or _is_denied(words)
 
@@ -115,9 +116,10 @@ def _is_unmeasured(reading: Reading, beside: list[Token]) -> bool:
     return measured.isdisjoint(words) and measured.isdisjoint(token.text for token in (*beside, *reading.subject))
 
 
-def _is_misnamed(words: list[str], dimension: str) -> bool:
-    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else."""
-    measured = next((DIMENSIONS[word] for word in reversed(words) if word in _PLAIN), set())
+def _is_misnamed(lead: list[Token], dimension: str) -> bool:
+    """``outlet temp RH 3200 rpm``: what stands right in front is measured in something else; a temp sensor is not."""
+    named = [token.text for token in lead if token.letter == "w"][-1:]
+    measured = DIMENSIONS[named[0]] if named and named[0] in _PLAIN else set()
     return bool(measured) and dimension not in measured and dimension in _SHOWN
 
 
@@ -139,6 +141,16 @@ def _is_untold(done: Walked, reading: Reading) -> bool:
     apart = len({one.places for one in mates}) == len(mates)
     bare = all(one.amount.bare and not one.when and not one.limits for one in mates)
     return len(mates) > 1 and bare and not apart and not is_count(reading)
+
+
+def _is_beside(done: Walked, reading: Reading) -> bool:
+    """``0.21 mm tir, 0.1``: alone behind a comma, in no unit, behind one reading with its unit: a bound as likely."""
+    before = done.readings[: done.readings.index(reading)]
+    alone = done.parts[reading.part] == [reading.token] and reading.token.amount.bare
+    plain = not (reading.places or reading.when or reading.amount.to)
+    return (
+        alone and plain and len(before) == 1 and not before[0].token.amount.bare and before[0].clause == reading.clause
+    )
 
 
 def _is_size(reading: Reading, lead: list[Token], tail: list[Token]) -> bool:

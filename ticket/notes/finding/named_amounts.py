@@ -161,7 +161,10 @@ def _is_type(line: Line, at: int) -> bool:
 
 def _is_corrected(line: Line, at: int) -> bool:
     """``45 no wait 54 psi``: the typist takes a figure back; which one stands, only they know."""
-    behind = [token.text for token in line.tokens[at + 1 : at + 3]]
+    two = line.tokens[at + 1 : at + 3]
+    behind = [token.text for token in two]
+    if behind[:1] == ["no"] and len(two) > 1 and two[1].text[:1].isdigit():
+        return True  # "14.9 bar no 1.49 bar"
     other = any(token.letter == "q" for token in _part_behind(line, at))
     return other and (" ".join(behind) in _TAKEN_BACK or behind[:1] in ([word] for word in _TAKEN_BACK))
 

@@ -287,14 +287,20 @@ def _are_in_a_state(line: Line, at: int) -> bool:
     """``wheel nuts LR 3 loose``: how many of them are so, where another figure tells what was measured."""
     token, after = line.tokens[at], at_place(line, at + 1)
     so = after is not None and after.text in _BROKEN - {"open", "out", "off"}
-    if so and is_any(at_place(line, at + 2), "o") and is_small(token.amount):
-        return True  # "3 loose of 10"
+    if so and is_small(token.amount) and (is_any(at_place(line, at + 2), "o") or _is_state_told(line, at - 2)):
+        return True  # "3 loose of 10", "3 broken 5 loose"
     if is_any(at_place(line, at - 1), "o") and at > 2 and line.tokens[at - 3].letter == "n":
         return line.tokens[at - 2].text in _BROKEN and is_small(token.amount)
     measured = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
     before = line.tokens[at - 1] if at else None
     several = before is not None and (before.letter == "p" or (before.letter == "w" and before.text.endswith("s")))
     return so and measured and is_small(token.amount) and several
+
+
+def _is_state_told(line: Line, at: int) -> bool:
+    """A count of broken or loose ones stands at this index."""
+    number, state = at_place(line, at), at_place(line, at + 1)
+    return number is not None and number.text.isdigit() and state is not None and state.text in _BROKEN
 
 
 def _is_kind_of_thing(line: Line, at: int) -> bool:

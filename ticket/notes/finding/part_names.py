@@ -1,10 +1,12 @@
 """Whether the words in front of a value name a thing of their own or say more of the one named before."""
 
+import re
+
 from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.circumstances import FLUIDS
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_order import in_another_unit
-from ticket.notes.finding.part_words import SYSTEMS
+from ticket.notes.finding.part_words import COLOURS, DOINGS, SYSTEMS
 from ticket.notes.finding.stated import Progress, Reading, is_moment, is_run_at, is_whole_state
 from ticket.notes.finding.tokens import Token
 
@@ -74,3 +76,17 @@ def is_of_fluid(words: list[Token], condition: Token) -> bool:
     """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
     warm = any(one.amount.dimension == "temperature" for one in condition.held or () if one.letter == "q")
     return warm and all(word.text in FLUIDS for word in words)
+
+
+def ends_a_list(walk: Progress, subject: tuple[Token, ...]) -> bool:
+    """Several places were told one by one, and the thing told next was read at none of them."""
+    placed = [one for one in walk.done.readings if one.clause == walk.clause and one.places]
+    known = {token.text for one in placed for token in one.name}
+    return len({one.places for one in placed}) > 1 and known.isdisjoint(token.text for token in subject)
+
+
+def goes_on(walk: Progress, made: list[Reading], words: tuple[Token, ...]) -> bool:
+    """``contactor pulls in 22.1 V, drops out 14.6``: words for what happens leave the thing named before."""
+    said = {word for token in words for word in re.split("[ -]", token.text)}
+    same = not walk.done.readings or made or walk.done.readings[-1].clause == walk.clause
+    return bool(same) and said <= DOINGS | COLOURS and any(token.letter in "wn" for token in walk.subject)

@@ -15,6 +15,8 @@ def find_strays(done: Walked) -> None:
     """Speed, temperature or time right beside a reading of another dimension is the condition it was taken under."""
     limited: set[str] = set()
     for reading in list(done.readings):
+        if not any(one is reading for one in done.readings):
+            continue  # it is the condition of one before it by now
         dimension = reading.amount.dimension
         limited = _limited(done, reading.clause)
         if (dimension not in CONDITIONS and not _is_load(done, reading)) or reading.limits or reading.pair == "after":
@@ -90,14 +92,16 @@ def _list_behind(done: Walked, host: Reading) -> list[Reading]:
 
 
 def _spanned(done: Walked, reading: Reading, limited: set[str]) -> None:
-    """``50 to 90 psi 2 min 20 s, max 3 min``: the range before a limited time is what it took the time for."""
+    """``50 to 90 psi 2 min 20 s, max 3 min``: the range beside a limited time is what it took the time for."""
     place = done.readings.index(reading)
-    before = done.readings[place - 1] if place else None
-    if before is None or before.part != reading.part or not before.amount.to or before.amount.dimension in limited:
-        return
-    reading.when.append(replace(before.token, letter="C", held=(before.token,)))
-    reading.subject, reading.own = reading.subject or before.subject, True
-    done.readings.remove(before)
+    beside = [*done.readings[max(0, place - 1) : place], *done.readings[place + 1 : place + 2]]
+    spans = [
+        one for one in beside if one.part == reading.part and one.amount.to and one.amount.dimension not in limited
+    ]
+    for span in spans[:1]:
+        reading.when.append(replace(span.token, letter="C", held=(span.token,)))
+        reading.subject, reading.own = reading.subject or span.subject, True
+        done.readings.remove(span)
 
 
 def _warm_at_speed(reading: Reading, stray: Reading) -> bool:
