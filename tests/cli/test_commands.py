@@ -252,3 +252,10 @@ def test_an_amendment_above_what_was_agreed_says_so(ticket: Command) -> None:
     assert told.returncode == 0
     assert "Asked since this amendment: " in told.stderr
     assert "is the most without asking" in told.stderr
+
+
+def test_help_is_given_to_whoever_asks_for_it_by_its_name(ticket: Command) -> None:
+    for words, wanted in ((("help",), ("--help",)), (("help", "sign"), ("sign", "--help"))):
+        asked, told = ticket(*words), ticket(*wanted)
+        assert (asked.returncode, asked.stdout) == (0, told.stdout)
+    assert ticket("help", "nonsense").returncode == 2

@@ -16,6 +16,9 @@ NOTES = [
     # work inside a finding
     ("found", "2 quarts low, bearing dry, replaced"),
     ("found", "air filter dirty replaced"),
+    # a bad word behind a list, and a list with something wrong in it
+    ("found", "hoses, clamps loose"),
+    ("found", "drop link slight play, boot ok, clamp"),
     # a word that is noun and verb
     ("risk", "plugs up"),
     ("found", "gov cuts out 118 psi"),
@@ -82,6 +85,9 @@ NOTES = [
 ]
 
 TOLD = [
+    ("risk", "driveshaft can drop at speed", "The driveshaft can drop at speed."),
+    ("found", "horn, backup alarm, lamps ok", "The horn, the backup alarm, and the lamps were in order."),
+    ("did", "replaced pump, fill, bleed", "We replaced the pump, filled up, and bled the air out."),
     ("found", "vent flaps behind bumper ok", "The vent flaps behind the bumper were in order."),
     ("found", "wp bearing growls", "The water pump bearing growled."),
     ("found", "plate lamp out", "The plate lamp was out."),

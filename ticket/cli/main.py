@@ -67,6 +67,8 @@ def _finish() -> None:
 def _command(given: Sequence[str]) -> int:
     from ticket.cli.parser import build_parser
 
+    if given[0] == "help":  # what is typed before the README is read
+        given = [*given[1:2], "--help"]
     options = build_parser().parse_args(_searched(_common_first(given)))
     for name, value in vars(options).items():
         _check_text(name, value)

@@ -1,6 +1,6 @@
 """Questions about fault codes: sub-code, status and unit as stored, and what was made of them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ticket.faults.code_meaning import meaning
 from ticket.faults.table import with_own
@@ -58,20 +58,34 @@ def code_place_differs(case: Case) -> Iterator[Gap]:
 
     The position is the code table's. Whatever another stored code of the same thing stands for belongs to that code.
     """
-    named = [(fact.code, words) for _, fact in _stored(case) if (words := _thing_of(case, fact)) and has_place(words)]
-    dealt = Found | Ruled | Cause | Proof | Did | Offer | Later
-    told = [(one.no, words_with_places(one.fact)) for one in case.ticket.living if isinstance(one.fact, dealt)]
+    stored = [(fact.code, _thing_of(case, fact)) for _, fact in _stored(case)]
+    named = [(code, words) for code, words in stored if has_place(words)]
+    told = list(_dealt_with(case))
     for code, words in named:
-        about = [(no, text) for no, text in told if _names(text, words) and has_place(text)]
-        others = [other for _, other in named if other != words]
-        elsewhere = [
-            no
-            for no, text in about
-            if place_clash(text, words) and not any(_at(text, other) for other in others if _names(text, other))
-        ]
-        if elsewhere and not any(_at(text, words) for _, text in about):
-            question = f"{code} stands for {words}, and entry {elsewhere[0]} names another place. Which is right?"
-            yield Gap("code-place-differs", BLOCKING, question, elsewhere[0])
+        no = _elsewhere(words, [other for _, other in named if other != words], told)
+        if no:
+            question = f"{code} stands for {words}, and entry {no} names another place. Which is right?"
+            yield Gap("code-place-differs", BLOCKING, question, no)
+
+
+def _elsewhere(words: str, others: Sequence[str], told: Sequence[tuple[int, str]]) -> int:
+    """The first entry that speaks of a thing at another place, where none speaks of it at its own; 0 for none."""
+    about = [(no, text) for no, text in told if _names(text, words) and has_place(text)]
+    if any(_at(text, words) for _, text in about):
+        return 0
+    return next((no for no, text in about if place_clash(text, words) and not _is_of(text, others)), 0)
+
+
+def _dealt_with(case: Case) -> Iterator[tuple[int, str]]:
+    """What was looked at, done, offered or put off: the entry, and its words with the places of its readings."""
+    for entry in case.ticket.living:
+        if isinstance(entry.fact, Found | Ruled | Cause | Proof | Did | Offer | Later):
+            yield entry.no, words_with_places(entry.fact)
+
+
+def _is_of(text: str, things: Sequence[str]) -> bool:
+    """Whether a text speaks of one of some things at its place."""
+    return any(_at(text, thing) for thing in things if _names(text, thing))
 
 
 def _thing_of(case: Case, fact: Code) -> str:

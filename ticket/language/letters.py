@@ -143,6 +143,9 @@ def letters(held: tuple[Span, ...], where: str, taught: dict[str, Taught]) -> st
         ):
             out.append(_char(frozenset("S")))  # "had been opened"
             continue
+        if span.base == "can" and i and any(word.cls == "doing" and word.form == "base" for word in look(behind)):
+            out.append(_char(frozenset("O")))  # "driveshaft can drop": no can of it
+            continue
         if span.cls == "figure" and span.unit in _RATED and i + 1 < len(held) and _is_part(held[i + 1]):
             out.append(_char(frozenset("Q")))  # 12 V battery
             continue

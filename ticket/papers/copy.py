@@ -24,8 +24,10 @@ def copy(contents: CopyContents) -> Sheet:
 
 
 def story_paper(contents: CopyContents) -> Sheet:
-    """The story alone."""
-    return _sheet(contents, (*unproved(contents), *story_and_pictures(contents)), "story", "")
+    """The story alone, with whose vehicle it is and when."""
+    about = {contents.label(name) for name in ("vehicle", "plate", "customer", "opened", "closed")}
+    head = Facts(tuple(pair for pair in facts(contents).pairs if pair[0] in about))
+    return _sheet(contents, (*unproved(contents), *filled(head), *story_and_pictures(contents)), "story", "")
 
 
 def _sheet(contents: CopyContents, blocks: tuple[Block, ...], title: str, kind: str) -> Sheet:
