@@ -59,7 +59,7 @@ def units_of_subjects(done: Walked) -> None:
 
 def _is_rod(token: Token, words: list[Token]) -> bool:
     """``tow bar electrics 7 pin``: a bar of steel, where more words or the word for a rod stand beside it."""
-    return token.text == "bar" and (token is not words[-1] or any(word.text in _RODS for word in words))
+    return token.text == "bar" and bool(words) and (token is not words[-1] or any(word.text in _RODS for word in words))
 
 
 _RODS = frozenset(

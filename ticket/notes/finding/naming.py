@@ -183,7 +183,8 @@ def _coded(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     digits = amount.bare and amount.text.isdigit()
     if amount.bare and before is not None and before.text in _NAMERS:
-        return before.text != "ref" or amount.shape != "decimal"  # "5V ref 4.97"
+        spanned = amount.shape == "decimal" or is_any(after, "t-")  # "5V ref 4.97", "5V ref 1 to 2 mm"
+        return before.text != "ref" or not spanned
     if digits and amount.text[:1] == "0" and len(amount.text) > 2:
         return True
     if digits and amount.shape == "whole" and len(amount.text) == 4 and is_any(before, "pe"):

@@ -270,7 +270,7 @@ _NO_INCHES = (
 )
 """Words behind "in" that make it a preposition."""
 _VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
-_OUTLET = Regex(r"\b(?:outlet|out|return|discharge)\b", re.I)
+_OUTLET = Regex(r"\b(?:outlet|out(?! of)|return|discharge)\b", re.I)
 _ANOTHER = Regex(r"[0-9] ?(?:°? ?[CF]|deg ?[CF]?|V|psi|bar|kPa|ppm)\b")
 
 
