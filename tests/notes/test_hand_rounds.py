@@ -57,6 +57,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-41": (50, 0),
     "round-42": (55, 1),
     "round-43": (47, 4),
+    "round-44": (44, 1),
+    "round-45": (45, 4),
 }
 
 

@@ -31,7 +31,14 @@ from ticket.notes.finding.counted_places import (
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
-from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
+from ticket.notes.finding.limits_given import (
+    find_bare,
+    find_gaps,
+    in_bracket,
+    part_named_limits,
+    source_of,
+    without_source,
+)
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.references import (
     find_found,
@@ -127,6 +134,7 @@ def parse(line: Line) -> None:
     join_fluids(line)
     join_runs(line)
     find_starts(line)
+    part_named_limits(line)
     _headings(line)
 
 

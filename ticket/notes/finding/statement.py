@@ -20,7 +20,7 @@ from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
-from ticket.notes.finding.shared_conditions import share_conditions
+from ticket.notes.finding.shared_conditions import share_axles, share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.strays import find_strays
@@ -98,6 +98,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_doings(done)
     find_strays(done)
     share_conditions(done)
+    share_axles(done)
     bounds = find_bounds(done)
     loose = ungrounded(done)
     for reading in loose:

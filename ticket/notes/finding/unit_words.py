@@ -302,10 +302,13 @@ _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if _COUNTED_BEFORE.search(text, max(0, at - 16), at):
         return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's
+    digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
+    long = digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES
+    if long and _NUMBER.match(behind):
+        return False  # "62 psi at 2100 min 15"
     if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
         return True
-    digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
-    if digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES:
+    if long:
         return False
     number = _NUMBER.match(behind)
     if number is None and digits and not any(char.isdigit() for char in text[: digits.start()]):
