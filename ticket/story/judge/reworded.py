@@ -14,6 +14,7 @@ from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answ
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_against import against
+from ticket.story.judge.rule_answers import answers
 from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
@@ -29,6 +30,7 @@ from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
 _RULES = (
+    answers,
     certainty,
     danger,
     figures,
