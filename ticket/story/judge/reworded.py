@@ -21,6 +21,7 @@ from ticket.story.judge.rule_company import exchanged, owners
 from ticket.story.judge.rule_figures import figures, same_figure
 from ticket.story.judge.rule_inside import inside
 from ticket.story.judge.rule_labour import labour
+from ticket.story.judge.rule_pairs import pairs
 from ticket.story.judge.rule_structure import denial, sides, states
 from ticket.story.judge.rule_turned import turned
 from ticket.story.judge.rule_verdicts import verdicts
@@ -40,6 +41,7 @@ _RULES = (
     states,
     both,
     labour,
+    pairs,
     denial,
     ruled_out,
     verdicts,
