@@ -82,6 +82,17 @@ NOTES = [
     ("found", "valve wet corroded"),
     # a short form nobody listed
     ("found", "XQZ noise"),
+    # behind "and": the work, or the beginning of the name of a part
+    ("remedy", "replace pads and machine rotors"),
+    ("remedy", "replace pump and test port"),
+    ("remedy", "replace lamp and reset switch"),
+    ("remedy", "replace caliper and bleed screw"),
+    ("remedy", "replace hose and lower bracket"),
+    ("remedy", "replace latch and lock door"),
+    ("remedy", "replace hose or test system"),
+    ("remedy", "replace wheel bearing and road test"),
+    # base forms behind work in the past
+    ("did", "replaced hose and test system"),
 ]
 
 TOLD = [
@@ -133,6 +144,15 @@ TOLD = [
     ("proof", "hosed 10 min, bone dry", "We put water on it for 10 minutes: bone dry."),
     ("proof", "rt 6mi no squeal", "We drove 6 miles: there was no squeal."),
     ("proof", "idled 20 min, no drips", "We let the engine idle for 20 minutes: there were no drips."),
+    ("did", "replace hose and test system", "We replaced the hose and tested the system."),
+    ("did", "replace hose and test the system", "We replaced the hose and tested the system."),
+    ("did", "replace tire and balance wheel", "We replaced the tire and balanced the wheel."),
+    ("did", "replace caliper and bleed brakes", "We replaced the caliper and bled the brakes."),
+    ("did", "replaced pads and machined rotors", "We replaced the pads and machined the rotors."),
+    ("did", "replaced pump and drive belt", "We replaced the pump and the drive belt."),
+    ("did", "replaced strut and mount bracket", "We replaced the strut and the mount bracket."),
+    ("did", "replace hose and clamp", "We replaced the hose and the clamp."),
+    ("did", "replace line and check valve", "We replaced the line and the check valve."),
 ]  # fmt: skip
 
 

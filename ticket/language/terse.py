@@ -9,6 +9,7 @@ from ticket.language.forms import regular_past
 from ticket.language.lexicon import Word, irregular, look
 from ticket.language.records import Meaning
 from ticket.language.shortforms import spell
+from ticket.language.verb_or_noun import NAMING
 
 _PART_NUMBER = Regex(r"\s*([A-Z]{1,4}-[0-9][0-9A-Z-]*)\s+(?=\S)")
 _NUMBER = Regex(r"\A[A-Za-z]+-?[0-9][0-9A-Za-z-]*\s+(?=\S)")
@@ -78,6 +79,10 @@ def _bent(piece: str, *, certain: bool) -> str:
     low = first.lower()
     both = any(word.cls == "work" and word.form == "base" for word in look(f"{low} {second}"))
     words = look(low)
+    if not certain and (both and any(word.cls == "thing" for word in look(f"{low} {second}"))):
+        return piece  # "and test drive"
+    if not certain and low in NAMING and second and not behind and not second.endswith("s"):
+        return piece  # "and bleed screw"
     works = any(word.cls == "work" for word in words)
     if both and not works and any(word.cls == "work" for word in look(second)):
         return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"

@@ -11,6 +11,7 @@ from ticket.language.letters import known_sets, letters, may_be, words_of
 from ticket.language.lexicon import look, works
 from ticket.language.phrasebook import Phrases, Taught
 from ticket.language.records import Act, Clause, Group, Place, Span, Things
+from ticket.language.verb_or_noun import is_work, may_be_name, work_begins
 from ticket.readings.units import find
 
 WORK = frozenset({"did", "remedy"})
@@ -28,8 +29,6 @@ _TIMES = frozenset("hour minute second day week month year morning evening night
 _RESULTS = frozenset({"find", "locate", "discover"})
 _SHARED = frozenset("repair lube oil grease adjust readjust align realign aim seal reseal secure paint machine".split())
 """Work that a list of things shares as easily as a replacement."""
-_NAMING = frozenset("bleed flush fill drain check drive tow wash wipe cover prime press lift jack lock bond".split())
-"""Work that names a part it is done at: bleed screw, tow bar, wash bottle; common practice, no source."""
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -111,7 +110,7 @@ def _bare_work(piece: tuple[Span, ...], where: str, taught: dict[str, Taught]) -
         if span.cls == "join":
             continue
         named = next((word for word in words_of(span) if word.cls == "work"), None)
-        if named is None or not _is_work(span, code) or works()[named.base].alone:
+        if named is None or not is_work(span, code) or works()[named.base].alone:
             return False
     return bool(piece)
 
@@ -120,7 +119,7 @@ def _ends_a_list(piece: tuple[Span, ...], where: str, taught: dict[str, Taught])
     """Work, *and*, work, and what it was done to."""
     codes = letters(piece, where, taught)
     work = [i for i in (0, 2) if i < len(piece) and may_be(codes[i], "w")]
-    return len(piece) > 3 and work == [0, 2] and piece[1].base == "and" and _is_work(piece[0], codes[0])
+    return len(piece) > 3 and work == [0, 2] and piece[1].base == "and" and is_work(piece[0], codes[0])
 
 
 def _typed_past(first: Span) -> bool:
@@ -158,31 +157,16 @@ def _piece(
     codes = letters(piece, where, taught)
     cuts = [0]
     for i in range(1, len(piece) - 1):
-        before_it = zip(piece[cuts[-1] : i], codes[cuts[-1] : i], strict=True)
-        done = all(span.cls == "join" or _is_work(span, code) for span, code in before_it)
-        if piece[i].base in ("and", "then") and _is_work(piece[i + 1], codes[i + 1]) and i - cuts[-1] > 1 and not done:
+        if work_begins(piece, codes, cuts[-1], i, past=past):
             cuts.append(i + 1)
-    if where == "remedy" and _may_be_name(piece):
+    if where == "remedy" and may_be_name(piece):
         raise Doubt(f"{piece[0].text}: the beginning of a name, or work", piece[0])
     if len(cuts) == 1:
         return [_act(piece, codes, before, past=past)]
     parts = [(a, (b - 1) if b < len(piece) else b) for a, b in zip(cuts, [*cuts[1:], len(piece)], strict=True)]
-    return [_act(piece[a:b], codes[a:b], before if not a else [Act("")], past=past) for a, b in parts]
-
-
-def _may_be_name(piece: tuple[Span, ...]) -> bool:
-    """Work to come and one bare thing, in words that may as well name a part: "bleed screw", "drive belt"."""
-    if len(piece) != 2 or piece[0].text.lower() != piece[0].base or piece[1].cls not in ("thing", "matter", "unknown"):
-        return False
-    first = look(piece[0].base)
-    if not any(word.cls == "work" and word.form == "base" for word in first) or piece[1].text.lower().endswith("s"):
-        return False
-    return piece[0].base in _NAMING or any(word.cls in ("thing", "matter") for word in first)
-
-
-def _is_work(span: Span, code: str) -> bool:
-    """Work for certain: a word that can be no thing."""
-    return may_be(code, "w") and not may_be(code, "T") and not may_be(code, "M") and span.cls != "unknown"
+    first, *others = parts
+    acts = [_act(piece[: first[1]], codes[: first[1]], before, past=past)]
+    return acts + [_opened(piece[a:b], codes[a:b]) for a, b in others]
 
 
 def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:
@@ -191,12 +175,20 @@ def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: boo
         return Act("", new=things(piece, codes))
     at = _match(codes)
     named = _only_things(piece, codes)
-    if named is not None and (at is None or (before and not _is_work(first, codes[0]) and not _same_past(first))):
+    if named is not None and (at is None or (before and not is_work(first, codes[0]) and not _same_past(first))):
         return _further(piece, named, before, past=past)
     if at is None:
         unlisted = next((span for span in piece if span.cls == "unknown"), None)
         raise Doubt("a word nobody listed" if unlisted else "no work at its beginning", unlisted or first)
     return _built(piece, codes, at, before=before)
+
+
+def _opened(piece: tuple[Span, ...], codes: str) -> Act:
+    """An act behind a joining word that opens it; no bare thing any more."""
+    at = _match(codes)
+    if at is None:
+        raise Doubt("no work at its beginning", piece[0])
+    return _built(piece, codes, at, before=[Act("")])
 
 
 def _same_past(span: Span) -> bool:

@@ -10,6 +10,7 @@ from ticket.job.entry import Entry
 from ticket.job.field_specs import specs
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Told, Used
 from ticket.job.numbers import exact
+from ticket.job.offer_answers import DECIDED, contacts
 from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.notes.shapes import due_text
@@ -194,8 +195,25 @@ class Ground:
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
-        """Every typed piece of the cited entries."""
-        return tuple(piece for entry in self.entries for piece in _pieces(entry))
+        """Every typed piece of the cited entries; of a contact no answer that was given to what is not cited."""
+        return tuple(
+            piece
+            for entry in self.entries
+            for elsewhere in (self._answered_elsewhere(entry),)
+            for piece in _pieces(entry)
+            if piece.where != "field" or " ".join(token.text for token in piece.tokens) not in elsewhere
+        )
+
+    def answered_here(self, entry: Entry) -> frozenset[str]:
+        """What a contact decided of the cited offers and deferred items of this ticket."""
+        said = next((one for one in contacts(self.ticket) if one.entry is entry), None)
+        cited = {one.no for one in self.entries if self.ticket.entry(one.no) is one}
+        given = said.given.items() if said is not None else ()
+        return frozenset(answer for ref, answer in given if not ref.ticket and ref.no in cited) & frozenset(DECIDED)
+
+    def _answered_elsewhere(self, entry: Entry) -> frozenset[str]:
+        here = self.answered_here(entry) if isinstance(entry.fact, Told) else frozenset()
+        return frozenset(DECIDED) - here if here else frozenset()
 
     @cached_property
     def whole(self) -> tuple[Piece, ...]:

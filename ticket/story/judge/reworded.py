@@ -14,12 +14,14 @@ from ticket.story.judge.answer import MISSING, NOT_PROVED, PROVED, REFUSED, Answ
 from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_against import against
+from ticket.story.judge.rule_answers import answers
 from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
 from ticket.story.judge.rule_figures import figures, same_figure
 from ticket.story.judge.rule_inside import inside
 from ticket.story.judge.rule_labour import labour
+from ticket.story.judge.rule_pairs import pairs
 from ticket.story.judge.rule_structure import denial, sides, states
 from ticket.story.judge.rule_turned import turned
 from ticket.story.judge.rule_verdicts import verdicts
@@ -29,6 +31,7 @@ from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 LONGEST = 1000  # characters of a rewording
 _COMPUTED = frozenset({*DERIVED, "number", "size", "money", "date", "unit"})
 _RULES = (
+    answers,
     certainty,
     danger,
     figures,
@@ -38,6 +41,7 @@ _RULES = (
     states,
     both,
     labour,
+    pairs,
     denial,
     ruled_out,
     verdicts,

@@ -1,15 +1,14 @@
-"""What stays inside, whose answer it was, and outcomes or wholes that go against what was typed."""
+"""What stays inside, and outcomes or wholes that go against what was typed."""
 
 from collections.abc import Iterator, Sequence
 
 from ticket.job.kinds import Told, Used
 from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
-from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground, Piece
 from ticket.story.judge.rule_figures import opposite
 from ticket.story.judge.rule_structure import sides_at
-from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, Token, tokens
+from ticket.story.judge.statement import FIGURE, NO, SIDE, WORD, Statement, tokens
 from ticket.story.judge.tables import phrase, stem
 
 _BARE = Regex(r"^(?:is|are|was|were|be|now|all|completely) ")
@@ -18,7 +17,7 @@ _DONE = ("did", "used", "proof", "told", "code")
 
 
 def inside(told: Statement, ground: Ground, reader: str) -> Iterator[Finding]:
-    """What stays inside, whose answer it was, outcomes, blame, frames."""
+    """What stays inside, outcomes, blame, frames."""
     if reader != "shop":
         for entry in ground.entries:
             if entry.shop_only or entry.kind == "note":
@@ -28,7 +27,6 @@ def inside(told: Statement, ground: Ground, reader: str) -> Iterator[Finding]:
     if reader == "customer":
         yield from _remarks(told, ground)
     yield from _phrases(told, ground)
-    yield from _answers(told, ground)
 
 
 def _secrets(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -193,57 +191,3 @@ def _counted(told: Statement, start: int, end: int, ground: Ground) -> bool:
         return True  # a yes that names no offer is one to all that was asked
     used = any(isinstance(entry.fact, Used) for entry in ground.entries) and ground.typed(*words)
     return bool(typed & words) or several or used or len({piece.entry for piece in about}) > 1
-
-
-def _answers(told: Statement, ground: Ground) -> Iterator[Finding]:
-    """An answer that was typed is not told as another one; what is still open is not told as answered."""
-    contacts = [entry.fact for entry in ground.of_kind("told") if isinstance(entry.fact, Told)]
-    if not contacts:
-        return
-    given = {answer.answer for fact in contacts for answer in fact.answers}
-    words = {
-        token.text for entry in ground.of_kind("told") for token in tokens(ground.written[entry.no].lower(), "told")
-    }
-    yes = "yes" in given or bool(words & set(told.lists.data["accept_typed"]))
-    no = "no" in given or bool(words & set(told.lists.data["decline_typed"]) - given)
-    undecided = bool(words & told.lists.words("undecided"))
-    for name, against, kept in (("decline", yes, no), ("accept", no or undecided, yes)):
-        hit = told.lists.said(name, told.low)
-        other = told.lists.said("decline" if name == "accept" else "accept", told.low)
-        if hit and not kept and not (other and other.span()[0] <= hit.span()[0] < other.span()[1]):
-            reason = "The answer that was typed is another one."
-            yield Finding("inside", reason, *hit.span()) if against else missing(reason, *hit.span())
-    answered = list(_answered(ground, told))
-    for clause, said in _said_answers(told) if answered else ():
-        things = [token for token in clause if token.is_a("thing", "matter") or not token.words]
-        for last in things[-1:] if said == "no" else things:
-            typed = {answer for answer, roots in answered if last.root in roots}
-            if typed and said not in typed:
-                yield Finding("inside", "Another answer was typed to it.", last.start, last.end)
-
-
-def _said_answers(told: Statement) -> Iterator[tuple[Sequence[Token], str]]:
-    """The answer each clause tells: its own in words for one, or without a verb that of the clause in front."""
-    last = ""
-    for clause in told.clauses:
-        text = told.low[clause[0].start : clause[-1].end]
-        denied = any(token.kind == NO for token in clause)
-        verbs = [token for token in clause if token.is_a(*VERBAL) and not token.is_a("thing", "place")]
-        if told.lists.said("decline", text) or told.lists.said("accept", text):
-            last = "no" if denied or told.lists.said("decline", text) else "yes"
-            yield clause, last
-        elif last and all("gerund" in (token.form_of("work"), token.form_of("doing")) for token in verbs):
-            yield clause, "no" if denied else last
-
-
-def _answered(ground: Ground, told: Statement) -> Iterator[tuple[str, frozenset[str]]]:
-    """Each answer that was typed, with the words of what it was given to."""
-    for entry in ground.of_kind("told"):
-        fact = entry.fact
-        for given in fact.answers if isinstance(fact, Told) else ():
-            offers = [ground.ticket.entry(ref.no) for ref in given.to if not ref.ticket]
-            text = " ".join(getattr(offer.fact, "text", "") for offer in offers if offer is not None)
-            yield given.answer, frozenset(token.root for token in tokens(text) if token.is_a("thing", "matter"))
-    for piece in ground.pieces:
-        if piece.where == "told" and (in_words := answer_of(piece.tokens, told)):
-            yield in_words, piece.things

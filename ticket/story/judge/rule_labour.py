@@ -24,11 +24,16 @@ def labour(told: Statement, ground: Ground) -> Iterator[Finding]:
     for sentence in told.sentences:
         open_ = False  # the clause in front says that it is still to do
         for clause in sentence:
-            open_ = open_ or any(token.text in _PUT_OFF or token.kind == NO for token in clause[:6])
+            open_ = open_ or put_off(clause[:6]) or any(token.kind == NO for token in clause[:6])
             if open_ and not any(token.text in ("we", "was", "were") for token in clause):
                 continue
             yield from _claims(clause, told, ground)
             open_ = False
+
+
+def put_off(given: Sequence[Token]) -> bool:
+    """Whether a word of it says that work is still to do."""
+    return any(token.text in _PUT_OFF for token in given)
 
 
 def _claims(clause: Sequence[Token], told: Statement, ground: Ground) -> Iterator[Finding]:
