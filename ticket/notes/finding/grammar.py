@@ -93,13 +93,8 @@ def parse(line: Line) -> None:
     name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
-    name_places_of_one(line)
-    name_places_alone(line)
-    name_places_of_a_thing(line)
-    name_places_behind(line)
-    name_lettered_places(line)
-    name_listed_places(line)
-    name_counted_places(line)
+    for name_places in _PLACES:
+        name_places(line)
     _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
     _rewrite(line, _ACROSS, _across)
@@ -136,6 +131,12 @@ def parse(line: Line) -> None:
     find_starts(line)
     part_named_limits(line)
     _headings(line)
+
+
+_PLACES = (
+    name_places_of_one, name_places_alone, name_places_of_a_thing, name_places_behind, name_lettered_places,
+    name_listed_places, name_counted_places,
+)  # fmt: skip
 
 
 def _headings(line: Line) -> None:
