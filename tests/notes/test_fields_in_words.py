@@ -79,7 +79,8 @@ def test_several_hours_are_added_with_a_question() -> None:
         ("a pair of wiper blades $24.99", "1", "pair", None, "24.99"), ("seal 35x52x7", None, None, None, None),
         ("part# 4410-77 washer x4", "4", None, "4410-77", None), ("hose 3 ft @ 2.80/ft", "3", "ft", None, "2.8"),
         ("alternator ALT-90211 $289.00 + core 65.00", None, None, "ALT-90211", "289"),
-        ("2 off track rods tr-62 £18.40 each", "2", None, "tr-62", "18.4"), ("1 qt sae-30 $9.50", "1", "qt", None, "9.5"),
+        ("2 off track rods tr-62 £18.40 each", "2", None, "tr-62", "18.4"),
+        ("1 qt sae-30 $9.50", "1", "qt", None, "9.5"),
         ("2 1/2 qts ATF", "2.5", "qt", None, None), ("qty: 3 relay RY-1180 $12.40/ea", "3", None, "RY-1180", "12.4"),
     ],
 )  # fmt: skip

@@ -80,3 +80,46 @@ def test_a_gear_is_how_it_was_read(gear: str) -> None:
 def test_a_side_in_short_letters() -> None:
     stated = _stated("rt side hub end play .009 in lt side .003 limit .001-.005")
     assert [(one["at"], one["verdict"]) for one in stated] == [(["right"], "high"), (["left"], "in")]
+
+
+@pytest.mark.parametrize("thing", ["remote", "boom", "winch"])
+@pytest.mark.parametrize(("measure", "unit"), [("flow", "L/min"), ("pressure", "bar"), ("temp", "C")])
+def test_a_number_in_front_of_a_measure_and_its_figure_is_of_the_name(thing: str, measure: str, unit: str) -> None:
+    (one,) = _stated(f"{thing} 2 {measure} 61 {unit}")
+    assert (one["of"], one["value"]) == (f"{thing} 2 {measure}", "61")
+
+
+@pytest.mark.parametrize(
+    ("line", "whens"),
+    [
+        ("oil press 79 cold 26 psi hot", ["cold", "hot"]),
+        ("charge press 310 low idle 390 psi high idle", ["low idle", "high idle"]),
+    ],
+)
+def test_one_unit_is_enough_for_two_states_side_by_side(line: str, whens: list[str]) -> None:
+    assert [(one["unit"], one["when"]) for one in _stated(line)] == [("psi", [when]) for when in whens]
+
+
+@pytest.mark.parametrize(
+    ("line", "at"), [("one rear shoe 1.2 mm other one 3, min 1.5", "rear"), ("one coil 0.7 mm other 1.9, min 1.5", "")]
+)
+def test_of_two_that_nobody_tells_apart_both_are_read_and_asked_about(line: str, at: str) -> None:
+    one, other = _stated(line)
+    assert (one["of"], one["at"], one["verdict"]) == (other["of"], other["at"], "low")
+    assert (other["verdict"], " ".join(one["at"])) == ("in", at)
+    assert len(meaning_of(read(line))["questions"]) == 2
+
+
+def test_a_letter_in_front_of_another_state_is_no_unit_and_a_bound_no_condition() -> None:
+    assert {one["unit"] for one in _stated("restriction 8 inHg, 3 w new")} <= {"inHg", None}
+    (one,) = _stated("air loss 3 psi in 1 min brakes on max 2")
+    assert (one["high"], one["verdict"]) == ("2", "high")
+
+
+@pytest.mark.parametrize(
+    ("line", "low", "high"),
+    [("imbalance 38 % fails over 30", None, "30"), ("front pads 2 mm fail under 3", "3", None)],
+)
+def test_a_word_for_failing_leads_a_bound_right_behind_the_value(line: str, low: str | None, high: str | None) -> None:
+    (one,) = _stated(line)
+    assert (one["low"], one["high"], one["verdict"]) == (low, high, "low" if low else "high")

@@ -126,11 +126,10 @@ def parse(line: Line) -> None:
     _rewrite(line, _MARKED, condition_of)
     find_states(line)
     _rewrite(line, _RUN_OF, _run_of)
-    join_fluids(line)
-    join_runs(line)
-    find_starts(line)
-    part_named_limits(line)
+    for join in (join_fluids, join_runs, find_starts):
+        join(line)
     _headings(line)
+    part_named_limits(line)
 
 
 _PLACES = (

@@ -233,6 +233,8 @@ class Lexer:
                     break
                 end = match.end()
             else:
+                if row.words[-1] == "max" and len(row.words) > 1 and _FIGURE_NEXT.match(self.text, end):
+                    continue  # "brakes on max 3": a largest value, and nothing that is on max
                 return tuple(one for one in rows if one.words == row.words), end
         return None
 

@@ -216,11 +216,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
         return _minutes(text, at, behind, glued=glued)
     if typed == "vac" and _SWITCHED.match(behind):
         return False  # "52 vac off": the vacuum hose
+    if not glued and typed in "Ww" and _COMPARED.match(behind):
+        return False  # "3 w new": with a new one
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_COMPARED = Regex(r" (?:an? )?(?:new|old|clean|fresh|good|spare|known)\b", re.I)
 _BOUNDED = Regex(r"(?:\b(?:min|max|spec|limit|least|most|minimum|maximum)\b[.:= ]{1,3}|[<>]=? ?)[0-9./ -]{1,8}\Z", re.I)
 _GEAR = Regex(r" (?:[dnrp1-6]|drive|reverse|park|neutral|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
 _IN_GEAR = Regex(r"\bin (?:d|n|p|drive|park|neutral|reverse|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
