@@ -44,8 +44,9 @@ def test_it_stands_in_front_of_what_is_still_in_the_technicians_words() -> None:
     blocks = list(story_blocks(build(reworded(case, "Loose bolt", "A bolt was missing."))))
     at = next(i for i, one in enumerate(blocks) if isinstance(one, Lead) and "technician" in one.text)
     assert isinstance(blocks[at - 1], Paragraph)
-    assert isinstance(blocks[at + 1], Items)
-    assert len(blocks[at + 1].items) == 1
+    notes = blocks[at + 1]
+    assert isinstance(notes, Items)
+    assert len(notes.items) == 1
 
 
 def test_a_title_says_it_no_more_where_nothing_typed_is_left() -> None:
