@@ -82,6 +82,9 @@ NOTES = [
     ("found", "valve wet corroded"),
     # a short form nobody listed
     ("found", "XQZ noise"),
+    # a part in front of what it does, and what comes of it
+    ("found", "RR shock leaking oil"),
+    ("found", "water pump weeping coolant"),
     # behind "and": the work, or the beginning of the name of a part
     ("remedy", "replace pads and machine rotors"),
     ("remedy", "replace pump and test port"),
@@ -100,6 +103,7 @@ TOLD = [
     ("found", "horn, backup alarm, lamps ok", "The horn, the backup alarm, and the lamps were in order."),
     ("did", "replaced pump, fill, bleed", "We replaced the pump, filled up, and bled the air out."),
     ("found", "vent flaps behind bumper ok", "The vent flaps behind the bumper were in order."),
+    ("found", "coil in limits", "The coil was in limits."),
     ("found", "wp bearing growls", "The water pump bearing growled."),
     ("found", "plate lamp out", "The plate lamp was out."),
     ("found", "wiper switch bad", "The wiper switch was bad."),

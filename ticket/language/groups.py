@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from functools import cache
+from itertools import pairwise
 
 from ticket.job.regex import Regex
 from ticket.language.forms import plural
@@ -88,6 +89,7 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
         if last.text.lower() in ("left", "right"):
             raise Doubt("a side, or what is left or right", last)
     _check_words(spans)
+    _check_goings_on(spans)
     _check_number(spans, determiner, count)
     return Group(tuple(spans), side, behind, determiner, count)
 
@@ -106,6 +108,17 @@ def _check_words(spans: list[Span]) -> None:
         raise Doubt("thing or doing", unknown[0])  # "deflects middle run"
     if any(span.cls == "count" and not span.text.isdigit() for span in spans):
         raise Doubt("a figure that belongs to nothing", spans[-1])
+
+
+def _check_goings_on(spans: list[Span]) -> None:
+    """A part in front of what it does, and what comes of it: "shock leaking oil" is no kind of oil."""
+    matter = any(word.cls == "matter" or word.kind == "mass" for word in words_of(spans[-1]))
+    for before, span in pairwise(spans[:-1]):
+        held = words_of(span)
+        going = any(word.cls == "doing" and word.form == "gerund" for word in held)
+        named = any(word.cls == "thing" for word in held)
+        if matter and going and not named and any(word.kind == "part" for word in words_of(before)):
+            raise Doubt("what it does, or what it is of", span)
 
 
 def _check_number(spans: list[Span], determiner: str, count: str) -> None:

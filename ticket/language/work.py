@@ -165,8 +165,8 @@ def _piece(
         return [_act(piece, codes, before, past=past)]
     parts = [(a, (b - 1) if b < len(piece) else b) for a, b in zip(cuts, [*cuts[1:], len(piece)], strict=True)]
     first, *others = parts
-    acts = [_act(piece[: first[1]], codes[: first[1]], before, past=past)]
-    return acts + [_opened(piece[a:b], codes[a:b]) for a, b in others]
+    first_act = _act(piece[: first[1]], codes[: first[1]], before, past=past)
+    return [first_act, *(_opened(piece[a:b], codes[a:b]) for a, b in others)]
 
 
 def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:

@@ -7,7 +7,7 @@ from ticket.job.case import Case
 from ticket.job.reworded_sentence import Basis, Rewording, digest_of
 from ticket.job.values import Ref
 from ticket.story.judge import NOT_PROVED, PROVED, Answer, judge
-from ticket.story.sentence import DERIVED, Lit, Part, Phrase, Section, Sentence, Source, Val, in_order
+from ticket.story.sentence import COMPUTED, DERIVED, NOTE, Lit, Part, Phrase, Section, Sentence, Source, Val, in_order
 
 PROVED_ONLY = ("payer",)  # readers who are never shown what the entries do not prove
 
@@ -139,11 +139,16 @@ def _in_its_words(section: Section, found: Mapping[int, tuple[Rewording, tuple[i
             told.append(_reworded(sentence, [section.sentences[at] for at in merged], one))
         else:
             told.append(sentence)
+    if [one.form == NOTE for one in section.sentences] == sorted(one.form == NOTE for one in section.sentences):
+        told = told if items else sorted(told, key=lambda one: one.form == NOTE)  # notes stay behind
+    if section.plain and told[0].form != NOTE:
+        told = [replace(one, under=section.noted) if one.form == NOTE else one for one in told]
+        section = replace(section, title=section.plain)
     return replace(section, sentences=tuple(told), items=tuple(items))
 
 
 def _reworded(sentence: Sentence, merged: Sequence[Sentence], found: Rewording) -> Sentence:
-    """The sentence in somebody's own words; a figure that was worked out for it stays the part it was."""
+    """The sentence in somebody's own words, no typed note any more; a figure worked out stays the part it was."""
     whole = as_one(sentence, merged, _refs(found.cites))
     parts: list[Part] = [Lit(found.text)]
     for part in whole.parts:
@@ -157,5 +162,6 @@ def _reworded(sentence: Sentence, merged: Sequence[Sentence], found: Rewording) 
                 break
     return replace(
         sentence, parts=tuple(parts), sources=whole.sources, reworded=found, before=sentence.parts,
-        own=sentence.sources,
+        own=sentence.sources, form=COMPUTED if sentence.form == NOTE else sentence.form,
+        under="" if sentence.form == NOTE else sentence.under,
     )  # fmt: skip

@@ -127,6 +127,8 @@ class Section:
         id: which section it is, whatever the language.
         items: places of the sentences that open an item, where the section is a list.
         level: 2 under the head of a concern.
+        plain: its title without saying that the words are typed ones, where ``title`` says so.
+        noted: the sub-heading that says it then of those that still are.
     """
 
     title: str
@@ -134,6 +136,8 @@ class Section:
     id: str = ""
     items: tuple[int, ...] = ()
     level: int = 1
+    plain: str = ""
+    noted: str = ""
 
 
 @dataclass(frozen=True, slots=True)

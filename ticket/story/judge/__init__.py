@@ -12,7 +12,7 @@ verdict     a verdict word against the limits
 side        a side where the other one was typed
 state       a state said of another thing, or of both where one was typed otherwise
 turned      the opposite of a typed word, another status or way, another order of time, cause and consequence swapped
-work        work that is offered, deferred, refused, ruled out, that excludes the typed one, or of something else
+work        work that is offered, deferred, refused or ruled out, that excludes the typed one, or typed of other things
 denial      a *no* gone or come, what was ruled out told as so
 ==========  ========================================================================================
 

@@ -17,6 +17,13 @@ def lent(token: Token, clause: Sequence[Token], piece: Piece, told: Statement, g
     if isinstance(fact, Did) and piece.where == "did" and token.kind == FIGURE and token.unit and fact.hours:
         hours = tokens(f"{fact.hours} hours", "story")
         return same_figure(token, hours[0]) and _whole_labour(told, piece, ground)
+    if isinstance(fact, Told) and piece.where == "field" and token.kind == WORD:
+        led = [one for one in clause if one.end <= token.start]
+        name = {one.root for one in tokens(fact.who, "used")}
+        if token.root in name and name.issuperset(one.root for one in led):
+            return True  # who said it opens the clause
+        by = {one.text for one in led[-2:]}
+        return bool(_BY & by) and any(token.root == one.root for one in tokens(fact.way, "used"))
     if isinstance(fact, Told) and piece.where == "told" and token.kind == WORD:
         return any(token.root == one.root for one in tokens(f"{fact.who} {fact.way}", "used"))
     return labels(token, clause, piece)
@@ -50,3 +57,24 @@ def told_answer(clause: Sequence[Token], told: Statement) -> str:
         return own
     earlier = [one for one in told.clauses if one[0].start <= end]
     return next((answer for one in reversed(earlier) if (answer := answer_of(one, told))), "")
+
+
+def wholly_own(clause: Sequence[Token], ground: Ground) -> bool:
+    """A clause the program says itself, but for what it is said of and how strongly: "it should not wait".
+
+    Where it speaks of several jobs nobody knows of which one it says so.
+    """
+    if len(ground.of_kind("offer", "later")) > 1:
+        return False
+    words = [_STRONG.get(token.text, token.text) for token in clause]
+    while words and words[0] in _IT:
+        words = words[1:]
+    said = " ".join(words)
+    own = (" ".join(_STRONG.get(word, word) for word in text.lower().split()) for text in ground.own)
+    least = 3 if any(token.kind == NO for token in clause) else 2
+    return len(words) >= least and any(f" {said} " in f" {text.rstrip(' .')} " for text in own)
+
+
+_BY = frozenset({"by", "over", "on", "in", "via"})
+_STRONG = {"should": "must"}
+_IT = frozenset({"and", "this", "it", "that", "these", "they", "which"})

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from ticket.readings.units import find
 from ticket.story.judge.answer import Finding
-from ticket.story.judge.beside import VERBAL, answer_of, lent, told_answer
+from ticket.story.judge.beside import VERBAL, answer_of, lent, told_answer, wholly_own
 from ticket.story.judge.ground import PERFORMED, Ground, Piece, denied
 from ticket.story.judge.rule_figures import as_limit, kin, same_figure
 from ticket.story.judge.rule_inside import remark
@@ -55,6 +55,9 @@ def unproved(told: Statement, ground: Ground) -> Iterator[Finding]:
             continue
         for clause in sentence:
             content = _content(clause, told, ground)
+            if wholly_own(clause, ground):
+                said_something = True
+                continue
             if not content:
                 begin, stop = span_of(clause)
                 if told.low[begin:stop] in told.lists.words("turns"):

@@ -115,10 +115,24 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
     if fact.total and free(fact.total):
         phrase = talk.say("told.free.behind", said=phrase)
     elif fact.total:
-        phrase = talk.say("told.total.behind", said=phrase, total=_sum(talk, entry, "total", fact.total))
+        kind = "told.total.again" if _named_again(talk.job, entry, fact, refs) else "told.total.behind"
+        phrase = talk.say(kind, said=phrase, total=_sum(talk, entry, "total", fact.total))
     elif fact.ceiling:
         phrase = talk.say("told.ceiling.behind", said=phrase, total=_sum(talk, entry, "ceiling", fact.ceiling))
     writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(phrase))
+
+
+def _named_again(job: Job, entry: Entry, fact: Told, refs: tuple[Ref, ...]) -> bool:
+    """Whether an earlier yes to the very same work named another total, which holds no more."""
+    return bool(refs) and any(
+        other.no < entry.no
+        and bool(earlier.total)
+        and not free(earlier.total)
+        and earlier.total != fact.total
+        and who_of(job, earlier) == who_of(job, fact)
+        and set(given(job, other, "yes")) == set(refs)
+        for other, earlier in job.each(Told)
+    )
 
 
 def _unreached(talk: Talk, entry: Entry, fact: Told) -> bool:

@@ -170,7 +170,8 @@ def tell_ruled(talk: Talk, letter: str, writer: Writer) -> None:
         refs = talk.job.seen(fact.refs)
         thing = talk.thing(entry, "text", fact.text, "named")
         clauses = talk.clauses(entry, "reason", fact.reason, "ruled") if fact.reason.strip() else []
-        reason = talk.in_row(clauses) if clauses else ()
+        only_named = any(one.named for _, one in clauses)  # a thing without a verb is no reason: "coil in the bracket"
+        reason = talk.in_row(clauses) if clauses and not only_named else ()
         if not fact.reason.strip() and refs:
             shown = [one for ref in refs for one in (evidence(talk, ref) or _seen_good(talk, ref))]
             reason = talk.listed(shown) if shown else ()

@@ -128,7 +128,8 @@ def _cause_section(talk: Talk, writer: Writer, title: str, name: str) -> tuple[S
     if not talk.english:
         return writer.section(talk, title, name)
     if writer.sentences and writer.sentences[0].form == NOTE:
-        title = text_of(talk.say("title.noted", title=(Lit(title),)))
+        noted = text_of(talk.say("title.noted", title=(Lit(title),)))
+        return tuple(replace(one, plain=title) for one in writer.as_told(noted, name))
     return writer.as_told(title, name)
 
 

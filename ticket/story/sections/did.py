@@ -174,7 +174,7 @@ def part_phrase(talk: Talk, entry: Entry, fact: Used) -> Phrase:
     cls = found[1]
     if not fact.amount:
         return words
-    if unit in _PIECES and count:
+    if unit in _PIECES and count and (count > 1 or not talk.leaves.many(fact.text)):
         return talk.say("used.item", count=talk.count(entry, "amount", count, cls), words=words)
     known = find(fact.unit)
     if unit in _PIECES:

@@ -90,7 +90,7 @@ class Leaves:
 
     def many(self, text: str) -> bool:
         """Whether a text that is one thing is a plural."""
-        held = read_group(text, self.book)
+        held = read_group(unnumbered(text), self.book)
         return held is not None and is_plural(held)
 
     def _clauses(self, text: str, where: str) -> tuple[Clause, ...] | None:

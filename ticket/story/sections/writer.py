@@ -79,7 +79,8 @@ class Writer:
             return ()
         ordered = sorted(self.sentences, key=lambda one: _FORMS.get(one.form, 0))
         if talk.english and not bare and all(one.form == NOTE for one in ordered):
-            return (Section(text_of(talk.say("title.noted", title=(Lit(title),))), tuple(ordered), name),)
+            noted_title = text_of(talk.say("title.noted", title=(Lit(title),)))
+            return (Section(noted_title, tuple(ordered), name, plain=title, noted=talk.title(noted)),)
         under = {LISTED: talk.title("under.measured")}
         if not bare or not talk.english:
             under[NOTE] = talk.title(noted)
