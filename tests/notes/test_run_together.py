@@ -147,3 +147,12 @@ def test_a_thing_with_a_value_of_its_own_is_not_taken_out() -> None:
     )
     names = [one["of"] for one in _stated(line)]
     assert names == ["battery", "charger", "starter", "glow plugs", "pressure", "filter out"]
+
+
+@pytest.mark.parametrize("both", ["lights and blower on", "wipers n heater on", "lamps & a/c on"])
+def test_two_things_that_one_state_is_said_of_are_one_condition(both: str) -> None:
+    (one,) = _stated(f"charging 13.1 V {both}")
+    assert one["when"] == [both]
+    first, second = _stated(f"alternator 13.1 V idle {both} 14.3 V at 1500 rpm")
+    assert both in " ".join(first["when"])
+    assert both not in " ".join(second["when"])
