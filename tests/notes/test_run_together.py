@@ -123,3 +123,36 @@ def test_a_letter_in_front_of_another_state_is_no_unit_and_a_bound_no_condition(
 def test_a_word_for_failing_leads_a_bound_right_behind_the_value(line: str, low: str | None, high: str | None) -> None:
     (one,) = _stated(line)
     assert (one["low"], one["high"], one["verdict"]) == (low, high, "low" if low else "high")
+
+
+@pytest.mark.parametrize(
+    ("line", "of", "when"),
+    [
+        ("draw 310 mA, relay 4 out 20 mA", "draw", "relay 4 out"),
+        ("draw 310 mA. fuse F9 pulled = 20 mA", "draw", "fuse F9 pulled"),
+        ("draw 310 mA, radio unplugged 20 mA", "draw", "radio unplugged"),
+        ("draw 310 mA, pulled fuse 9 and it fell to 20 mA", "draw", "pulled fuse 9"),
+        ("ref pin 7 3.1 V, unplugged tank sender comes back 4.97 V", "ref", "unplugged tank sender"),
+    ],
+)
+def test_what_was_taken_out_is_how_it_was_read_again(line: str, of: str, when: str) -> None:
+    one, other = _stated(line)
+    assert (one["of"], other["of"], other["when"]) == (of, of, [when])
+    assert one["at"] == other["at"]
+
+
+def test_a_thing_with_a_value_of_its_own_is_not_taken_out() -> None:
+    line = (
+        "battery 12.1 V, charger disconnected 12.4 V; starter 180 A, glow plugs 60 A; pressure 2 bar, filter out 9 mm"
+    )
+    names = [one["of"] for one in _stated(line)]
+    assert names == ["battery", "charger", "starter", "glow plugs", "pressure", "filter out"]
+
+
+@pytest.mark.parametrize("both", ["lights and blower on", "wipers n heater on", "lamps & a/c on"])
+def test_two_things_that_one_state_is_said_of_are_one_condition(both: str) -> None:
+    (one,) = _stated(f"charging 13.1 V {both}")
+    assert one["when"] == [both]
+    first, second = _stated(f"alternator 13.1 V idle {both} 14.3 V at 1500 rpm")
+    assert both in " ".join(first["when"])
+    assert both not in " ".join(second["when"])

@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Line, Token
 
@@ -35,6 +36,19 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
+
+
+_SWITCHED_TOO = Regex(r"(?<=[qcC,;])w[jw]c")
+
+
+def join_switched(line: Line) -> None:
+    """``13.2 V idle lights and blower on``: two things that one state is said of are one condition."""
+    for match in reversed(list(_SWITCHED_TOO.finditer(line.letters))):
+        thing, joined, state = line.tokens[match.start() : match.end()]
+        switched = state.text.endswith((" on", " off"))
+        if switched and joined.text in ("and", "n", "&", "+") and is_noun(thing.text.removesuffix("s")):
+            text = line.text[thing.start : state.end].casefold()
+            line.tokens[match.start() : match.end()] = [replace(state, start=thing.start, text=text, gap=thing.gap)]
 
 
 _ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")

@@ -75,7 +75,7 @@ _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _RAN = frozenset("running idling idle run parked loaded driving cranking".split())
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
-_SUNK = Regex(r"qw(?:L|(?=[,;.]|\Z))")
+_SUNK = Regex(r"qw(?=[,;.]|\Z)")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
     r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
@@ -474,37 +474,12 @@ def _find_marks(line: Line) -> None:
 
 
 def _below_its_mark(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``coolant level 20 mm below (0 to 3 below)``: a level is told from its mark downwards, its figures are negative.
-
-    A figure taken again stands alone with its word: ``proof: 3 now 1 mm below``. Limits that are not told downwards too
-    leave it open on which side of the mark the figure stands.
-    """
-    number, word, *behind = tokens
-    amount = number.amount
-    others = {one.text for one in line.tokens if one.letter == "w" and one is not word}
-    if word.text not in _DOWN or amount.dimension != "length" or amount.value is None or amount.signed or amount.to:
+    """``proof: 3 now 1 mm below``: whether entry 3 counts downward, or below nought, does not stand on this line."""
+    number, word = tokens
+    if word.text not in ("below", "under") or number.amount.dimension != "length" or number.amount.signed:
         return None
-    if others and not _STANDS & others:
-        return None
-    down = replace(number, held=_turned(amount), end=word.end)
-    if not behind:
-        return [down]
-    given = behind[0].held
-    if not isinstance(given, GivenLimits):
-        return None
-    if given.low and given.high and _DOWN & set(line.text[behind[0].start : behind[0].end].lower().strip("()").split()):
-        turned = replace(given, low=_turned(given.high), high=_turned(given.low), own=())
-        return [down, replace(behind[0], held=turned)]
-    if any(one and one.value is not None and one.value < 0 for one in (given.low, given.high)):
-        return [down, behind[0]]
-    return [number.with_amount(asked=_WHICH_SIDE), replace(word, letter="w"), behind[0]]
-
-
-_DOWN = frozenset({"below", "under"})
-
-
-def _turned(amount: Amount) -> Amount:
-    return replace(amount, text=f"-{amount.text}", value=-amount.value) if amount.value else amount
+    alone = not any(one.letter == "w" for one in line.tokens if one is not word)
+    return [number.with_amount(asked=_WHICH_SIDE), word] if alone else None
 
 
 # ---------------------------------------------------------------------- conditions

@@ -282,7 +282,7 @@ class Lexer:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
-        if match and row and row.letter in "plhsr@" and row.when != "num" and _is_glued(match, row):
+        if match and row and row.letter in "plhsr@" and row.when != "num" and _is_figure_behind(match, row):
             yield Token(row.letter, start, start + len(match[1]), match[1].casefold(), (row,), gap)
             at = start + len(match[1])
             yield from self._number(at, at + len(match[2]), match[2], False)
@@ -494,10 +494,11 @@ class Lexer:
         return Token("q", start, end, typed, held, gap)
 
 
-def _is_glued(match: re.Match[str], row: Phrase) -> bool:
-    """``min3``, ``at1500``: a word of more than a letter, or a unit behind, and a figure no longer than figures are."""
-    known = len(match[1]) > 1 or match[3].casefold() in _GLUED_UNITS
-    return known and (row.letter == "@" or len(match[2].partition(".")[0]) <= 3)
+def _is_figure_behind(match: re.Match[str], row: Phrase) -> bool:
+    """``LF7mm``, ``min20``, ``at1500``: a word of two letters, or a unit behind; four digits only behind "at"."""
+    word, figure, unit = match.groups()
+    short = len(figure.partition(".")[0]) <= len("999") or row.letter == "@"
+    return short and (len(word) > 1 or unit.casefold() in _GLUED_UNITS)
 
 
 def _is_word_and_figure(match: re.Match[str], behind: str) -> bool:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.language.lexicon import look
-from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.circumstances import SLOWEST, join_switched
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
@@ -62,6 +62,7 @@ def settle(line: Line) -> None:
     join_amounts(line)
     settle_metal(line)
     _join_lists(line)
+    join_switched(line)
 
 
 def _join_lists(line: Line) -> None:

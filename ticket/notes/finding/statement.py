@@ -24,6 +24,7 @@ from ticket.notes.finding.shared_conditions import share_axles, share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.strays import find_strays
+from ticket.notes.finding.taken_out import find_taken_out
 from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other
 from ticket.notes.finding.under_conditions import CONDITIONS
@@ -90,6 +91,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     parse(line)
     done = walk(line)
     alike = name_the_other(done)
+    find_taken_out(done)
     pair_moments(done)
     limits_of_ranges(done)
     units_of_things(done)
