@@ -303,7 +303,7 @@ def test_a_measure_and_the_past_are_no_due(line: str) -> None:
         ("P0171,1C", [("P0171-1C", "", None)]), ("U0100 history", [("U0100", "history", None)]),
         ("none engine, gearbox P0700 stored", [("P0700", "stored", None)]),
         ("no codes engine, crane controller 520301-4 active", [("520301/4", "active", None)]),
-        ("none, cleared P0420 last visit", []),
+        ("none, cleared P0420 last visit", []), ("none now, P0420 cleared", []),
         ("SPN 102 FMI 18 active 9 counts 651 fmi 5 stored", [("102/18", "active", 9), ("651/5", "stored", None)]),
     ],
 )  # fmt: skip

@@ -24,6 +24,7 @@ def _judged(line: str) -> list[tuple[str, str | None, str | None, str]]:
         ("points gap 9 thou shouldbe 12 to 14", "points gap 9 thou should be 12 to 14"),
         ("rail 52 psi at1800, min 50", "rail 52 psi at 1800, min 50"),
         ("rail 48 psi atleast 50", "rail 48 psi at least 50"),
+        ("tyre was41 now28 psi, min 30", "tyre was 41 now 28 psi, min 30"),
     ],
 )
 def test_a_missing_space_changes_nothing_that_is_stated(line: str, apart: str) -> None:
@@ -108,6 +109,10 @@ def test_of_two_that_nobody_tells_apart_both_are_read_and_asked_about(line: str,
     assert (one["of"], one["at"], one["verdict"]) == (other["of"], other["at"], "low")
     assert (other["verdict"], " ".join(one["at"])) == ("in", at)
     assert len(meaning_of(read(line))["questions"]) == 2
+
+
+def test_a_part_of_a_whole_takes_no_unit_from_another_state() -> None:
+    assert "L" not in {one["unit"] for one in _stated("fuel level 3/4 hot 2 L cold") if one["value"] == "0.75"}
 
 
 def test_a_letter_in_front_of_another_state_is_no_unit_and_a_bound_no_condition() -> None:

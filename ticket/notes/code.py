@@ -107,9 +107,17 @@ def _of_another_unit(body: Body, start: int) -> tuple[int, int] | None:
     """``none engine, gearbox P0700``: the mark behind the unit that has none, and where the other one begins."""
     for match in _MARK.finditer(body.bare, start):
         named = tail_of(body.cut(start, match.start()), unit_first=True).fields.get("unit")
-        if named and code_at(body.bare, _before(body, match.end()), led=True) is not None:
+        if (
+            named
+            and named.casefold() not in _WHEN
+            and code_at(body.bare, _before(body, match.end()), led=True) is not None
+        ):
             return match.span()
     return None
+
+
+_WHEN = frozenset({"now", "today", "currently", "at present", "left", "any more"})
+"""Behind "none" they say when, and name no unit."""
 
 
 def _before(body: Body, start: int) -> int:

@@ -390,7 +390,8 @@ def _each_in_its_state(one: Reading, other: Reading) -> bool:
     """``oil press 84 cold 24 psi hot``: one thing in two states, side by side, each told in words."""
     stated = all(r.when and not any(token.held for token in r.when) for r in (one, other))
     alike = [token.text for token in one.when] == [token.text for token in other.when]
-    return stated and not alike and one.part == other.part and _in_reach(one.amount, other.amount)
+    plain = "fraction" not in (one.amount.shape, other.amount.shape)  # "3/4 hot": of a whole
+    return stated and plain and not alike and one.part == other.part and _in_reach(one.amount, other.amount)
 
 
 def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:

@@ -282,7 +282,7 @@ class Lexer:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
-        if match and row and row.letter in "plhsr@" and row.when != "num" and _is_figure_behind(match, row):
+        if match and row and row.letter in "plhsrv@" and row.when != "num" and _is_figure_behind(match, row):
             yield Token(row.letter, start, start + len(match[1]), match[1].casefold(), (row,), gap)
             at = start + len(match[1])
             yield from self._number(at, at + len(match[2]), match[2], False)
