@@ -113,3 +113,23 @@ def test_a_thread_with_its_arithmetic(shop: Path, capsys: pytest.CaptureFixture[
 def test_a_new_ticket_brings_up_what_waits(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert "Waits from earlier: replace shaft seal [1/4]" in say(capsys, "new", "--plate", "grn-04")
     assert json.loads(say(capsys, "new", "--plate", "GRN04", "--json"))["waits"] == ["1/4"]
+
+
+@pytest.mark.parametrize(
+    ("vehicle", "stop"),
+    [
+        ("Corvane Petrel", "Please do not drive until it is done."),
+        ("Hallick box trailer", "Please do not pull it until it is done."),
+    ],
+)
+def test_what_is_not_driven_is_not_told_to_be(
+    shop: Path, capsys: pytest.CaptureFixture[str], vehicle: str, stop: str
+) -> None:
+    with Shop.open(shop, "K. Orlo") as opened:
+        number = new_ticket(opened, Header(Vehicle(vehicle), Customer("Ada Fenn")))
+        add_lines(
+            opened,
+            number,
+            "later: replace hub bearing; do not drive; because it grinds; risk: wheel comes off; in 1 month",
+        )
+    assert stop in say(capsys, "due", f"{number}/1", "--remind", "text")

@@ -265,3 +265,20 @@ def test_what_is_no_bound_never_puts_a_reading_in_limits(line: str) -> None:
     answer = said(line)
     assert all(one["verdict"] == "none" for one in answer["measurements"]), answer["measurements"]
     assert answer["unread"] or answer["questions"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["1 x wq-4471 bar, max .015", "coolant was 10 f mix fluid 4% water, change at 3", "mast 92 s 5 to 8 bar, 60 s max",
+     "only, stamped coil 33 hooks 40 actuator R, x"],
+)  # fmt: skip
+def test_no_line_ends_the_reader(line: str) -> None:
+    assert said(line)["kind"]
+
+
+def test_what_is_told_behind_a_list_of_sides_was_read_at_none_of_them() -> None:
+    assert [at for _value, _unit, at in stated("lamp left 11.4 V, right 12.6, truck battery 13.8")] == [
+        ["left"],
+        ["right"],
+        [],
+    ]

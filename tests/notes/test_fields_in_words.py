@@ -79,6 +79,8 @@ def test_several_hours_are_added_with_a_question() -> None:
         ("a pair of wiper blades $24.99", "1", "pair", None, "24.99"), ("seal 35x52x7", None, None, None, None),
         ("part# 4410-77 washer x4", "4", None, "4410-77", None), ("hose 3 ft @ 2.80/ft", "3", "ft", None, "2.8"),
         ("alternator ALT-90211 $289.00 + core 65.00", None, None, "ALT-90211", "289"),
+        ("2 off track rods tr-62 £18.40 each", "2", None, "tr-62", "18.4"),
+        ("1 qt sae-30 $9.50", "1", "qt", None, "9.5"),
         ("2 1/2 qts ATF", "2.5", "qt", None, None), ("qty: 3 relay RY-1180 $12.40/ea", "3", None, "RY-1180", "12.4"),
     ],
 )  # fmt: skip
@@ -129,7 +131,7 @@ def test_a_sum_that_may_mean_two_things_is_asked_about_and_stays_on_the_line(lin
         ("Bo, no charge", []), ("Bo said no problem, go ahead", [("yes", "all")]),
         ("Bo, no hurry", []), ("Bo agrees to wait", [("wait", "all")]),
         ("by phone Ms. Vu not agree the price", [("no", "all")]), ("Ray will call back", []),
-        ("Bo, ok 7 and 9", [("yes", "7 9")]),
+        ("Bo, ok 7 and 9", [("yes", "7 9")]), ("Bo, do the lot but no more than 300", [("yes", "all")]),
     ],
 )  # fmt: skip
 def test_answers_are_read_with_what_they_are_about(line: str, answers: list[tuple[str, str]]) -> None:
@@ -234,6 +236,7 @@ def test_an_estimate_is_no_total() -> None:
         ("flush in 30 days or 3k mi whichever first", {"time": "30 day", "distance": "3000 mi"}),
         ("trans service at 60,000 mi", {"odometer": "60000 mi"}),
         ("discs lipped, next service", {"event": "next service"}),
+        ("duals do before seeding", {"event": "before seeding"}), ("hoses, before haying", {"event": "before haying"}),
         ("belt before winter", {"event": "before winter"}), ("filters due in 250 hrs", {"time": "250 h"}),
         ("filter due 25/12/2026", {"date": "2026-12-25"}), ("inspection 15 Mar 2027", {"date": "2027-03-15"}),
         ("shocks; 2 wks", {"time": "2 week"}), ("bushings; at next tire rotation or 6000 miles",
@@ -298,6 +301,10 @@ def test_a_measure_and_the_past_are_no_due(line: str) -> None:
         ("C0035 LF sensor, C0040 RF sensor, both current", [("C0035", "active", None), ("C0040", "active", None)]),
         ("cleared P0420", [("P0420", "cleared", None)]), ("no codes", []), ("P0171 1Ch", [("P0171-1C", "", None)]),
         ("P0171,1C", [("P0171-1C", "", None)]), ("U0100 history", [("U0100", "history", None)]),
+        ("none engine, gearbox P0700 stored", [("P0700", "stored", None)]),
+        ("no codes engine, crane controller 520301-4 active", [("520301/4", "active", None)]),
+        ("none, cleared P0420 last visit", []),
+        ("SPN 102 FMI 18 active 9 counts 651 fmi 5 stored", [("102/18", "active", 9), ("651/5", "stored", None)]),
     ],
 )  # fmt: skip
 def test_several_codes_a_line_keep_their_own_state_and_count(

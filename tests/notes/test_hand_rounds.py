@@ -4,15 +4,18 @@ The figures are those of the reader as it stands, a floor for what is right and 
 no aim. The scorer is stricter than a person (see ``support.labelled_lines``).
 """
 
+import re
 from collections import Counter
 from pathlib import Path
 
 import pytest
 
 from support.labelled_lines import labelled, outcome
+from ticket.job.kinds import Told
 from ticket.notes.meaning import meaning_of
 from ticket.notes.read import read
 
+NOBODY = re.compile(r"\b(?:no|nae) ans|\bleft (?:a )?(?:msg|vm)\b|\bdidnt pick up", re.I)
 HANDS = Path(__file__).parent / "hands"
 RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-01": (49, 3),
@@ -57,6 +60,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-41": (50, 0),
     "round-42": (55, 1),
     "round-43": (47, 4),
+    "round-44": (44, 1),
+    "round-45": (45, 4),
 }
 
 
@@ -73,6 +78,21 @@ def test_a_round_is_read_at_least_as_well_as_before(name: str) -> None:
 
 def test_every_round_is_held() -> None:
     assert {path.stem for path in HANDS.glob("*.jsonl")} == set(RIGHT_AND_WRONG)
+
+
+def test_where_nobody_answered_the_ticket_says_so_and_states_no_answer() -> None:
+    """What such lines came to is kept on the ticket; the neutral format has no word for it."""
+    tried = 0
+    for path in HANDS.glob("*.jsonl"):
+        for label in labelled(path):
+            if label.get("answers") != [] or not NOBODY.search(label["line"]):
+                continue
+            (draft,) = read(label["line"])
+            assert isinstance(draft.fact, Told), label["line"]
+            assert {one.answer for one in draft.fact.answers} <= {"no answer", "left message"}, label["line"]
+            assert draft.fact.answers, label["line"]
+            tried += 1
+    assert tried >= 8
 
 
 @pytest.mark.slow

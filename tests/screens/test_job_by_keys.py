@@ -12,7 +12,7 @@ from test_whole_job import desk
 from textual import events
 from textual.pilot import Pilot
 
-from support.clock import Clock
+from support.clock import BEGIN, Clock
 from support.screen import Tmux, screen_text
 from support.screens_desk import copy_demo, flat
 from ticket.gaps.find import blocking
@@ -27,7 +27,7 @@ LIMIT = 20.0  # seconds until the words must stand on the screen, on a busy mach
 @pytest.fixture
 def demo(tmp_path: Path) -> Path:
     """The demo shop's file."""
-    copy_demo(tmp_path / "demo.db")
+    copy_demo(tmp_path / "demo.db", day=BEGIN)  # as early as the clock of these screens
     return tmp_path / "demo.db"
 
 

@@ -141,6 +141,10 @@ def _due(label: Json, said: Json) -> tuple[bool, list[str]]:
     return wrong or bool(stated), absent
 
 
+_STATES = {"current": "active", "inactive": "previously active"}
+"""The same state of a fault by its other name."""
+
+
 def _codes(label: Json, said: Json) -> tuple[bool, list[str]]:
     if "codes" not in label:
         return False, []
@@ -151,7 +155,7 @@ def _codes(label: Json, said: Json) -> tuple[bool, list[str]]:
             absent.append(str(meant.get("code", meant.get("spn"))))
             continue
         left.remove(fit)
-        status = {"active" if word == "current" else word for word in meant.get("status", [])}
+        status = {_STATES.get(word, word) for word in meant.get("status", [])}
         wrong |= bool(fit["status"] and status - set(fit["status"]))
         absent += [" ".join(status)] if status and not fit["status"] else []
         for name in ("sub", "times"):

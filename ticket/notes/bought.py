@@ -97,7 +97,8 @@ class _Reader:
         for place_of, at in enumerate(free):
             token = self.tokens[at]
             typed = self.body.raw[token.start : token.end]
-            fits = is_part_number(typed) if place_of == 0 else stands_out(typed)
+            priced = at + 1 < len(self.tokens) and self.tokens[at + 1].kind == "money"
+            fits = is_part_number(typed) if place_of == 0 or priced else stands_out(typed)
             if token.kind in ("name", "phone") and fits and self._alternative(at):
                 return
             if token.kind in ("name", "phone") and fits:

@@ -27,9 +27,14 @@ _NONE = Regex(
 _NEXT = Regex(r"\s*(?:[,+&/]|(?:and|n)\b)?\s*", re.I)
 _TOKEN = Regex(r"[^\s,\0]+")
 _SPAN = Regex(r"\s*(\0+)")
-_CHUNK = Regex(r"[,;+&]|\b(?:and|n)\b|(?<=\s)(?=[A-Za-z])", re.I)
+_CHUNK = Regex(r"[,;+&]|\b(?:and|n)\b|(?<=\s)(?=[A-Za-z]|[0-9]{2,6}\s?fmi\b)", re.I)
+_MARK = Regex(r"[,;+&]\s*|\b(?:and|but)\s", re.I)
 _LABEL = Regex(r"\s*(?:[A-Za-z][A-Za-z/]{1,14}\s?){1,3}:\s*(?=[A-Za-z0-9])")
-_STRONG = Regex(r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9])", re.I)
+_STRONG = Regex(
+    r"(?<![0-9A-Za-z])(?:[PCBU][0-3][0-9A-F]{3}(?![0-9A-Z])|SPN\s?[:#]?\s?[0-9]|5[12][0-9]{4}[-/][0-9]{1,2}(?![0-9/-]))",
+    re.I,
+)
+"""What is a code behind words too: a maker's own SPN (SAE J1939: from 516096 on; from memory) beside its FMI is one."""
 _OLD = Regex(r"\s*(?:(?:MID|PID|SID|PPID|PSID|FMI)\s?[:=]?\s?[0-9]{1,3}[\s,/]*){2,4}", re.I)
 _LONGEST_PREFIX = 40
 _FIVE = Regex(r"[PCBU][0-3][0-9A-F]{3}", re.A)
@@ -64,7 +69,8 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     if quoted:
         return [quoted]
     none = _NONE.match(body.bare)
-    if none:
+    following = _of_another_unit(body, none.end()) if none else None
+    if none and following is None:
         return _heads(
             body, [FoundCode(NONE, "", none.start(), none.end())], tail_of(body.cut(none.end()), unit_first=True)
         )
@@ -74,6 +80,10 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     heads: list[Head] = []
     tails: list[tuple[int, Tail]] = []
     start = 0
+    if none and following:
+        tail = tail_of(body.cut(none.end(), following[0]), unit_first=True)
+        heads += _heads(body, [FoundCode(NONE, "", none.start(), none.end())], tail)
+        start = following[1]
     while len(heads) < _MOST:
         before = _before(body, start)
         codes, end = _codes(body, before, _MOST - len(heads))
@@ -91,6 +101,15 @@ def read_code(body: Body, _context: Context) -> list[Head]:
     if tails and tails[-1][1].shared:
         _share(heads, tails[-1][1])
     return heads or [_unknown(body)]
+
+
+def _of_another_unit(body: Body, start: int) -> tuple[int, int] | None:
+    """``none engine, gearbox P0700``: the mark behind the unit that has none, and where the other one begins."""
+    for match in _MARK.finditer(body.bare, start):
+        named = tail_of(body.cut(start, match.start()), unit_first=True).fields.get("unit")
+        if named and code_at(body.bare, _before(body, match.end()), led=True) is not None:
+            return match.span()
+    return None
 
 
 def _before(body: Body, start: int) -> int:
@@ -219,7 +238,10 @@ def _after_state(text: str) -> bool:
         hit[1] == len(tokens)
         for at in range(max(0, len(tokens) - 3), len(tokens))
         if (hit := phrase_at("status", tokens, at))
-    ) or ((bool(tokens) and tokens[-1].kind in ("count", "number")) or (bool(tokens) and tokens[-1].low == "times"))
+    ) or (
+        (bool(tokens) and tokens[-1].kind in ("count", "number"))
+        or (bool(tokens) and tokens[-1].low in ("times", "counts"))
+    )
 
 
 def _heads(body: Body, codes: list[FoundCode], tail: Tail) -> list[Head]:

@@ -207,7 +207,7 @@ def _way(tokens: Sequence[Token], stop: int) -> tuple[int, int, str, bool] | Non
         if hit and bare is None and _is_way(tokens, at, hit[1]):
             if phrase_at("no answer", tokens, at):
                 continue  # "left message" is what was answered; how it was left need not be said
-            bare = (at, hit[1], hit[0], hit[0].startswith("in "))
+            bare = (at, hit[1], hit[0], hit[0].startswith("in ") or tokens[at].low in ("by", "via"))
             if bare[3]:
                 return bare
     if (

@@ -509,9 +509,18 @@ def _thing_behind(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
     if low in ("by", "on", "this", "before"):
         thing = thing or phrase_at("weekday", tokens, at + 1)
+    if low == "before" and not thing and _is_work_to_come(tokens, at):
+        return "thing", at + 2
     if (low in ("at", "with") and not thing) or (low == "before" and not thing and skip > at + 1):
         thing = phrase_at("thing", tokens, skip)
     return None if low == "after" and thing and thing[0] == "season" else thing
+
+
+def _is_work_to_come(tokens: Sequence[Token], at: int) -> bool:
+    """``do before seeding``: behind a word that puts off, or first in its part, what is done then, and its end."""
+    follows = tokens[at + 1].low if at + 1 < len(tokens) else ""
+    led = part_start(tokens, at) == at or (at > 0 and phrase_at("put off", tokens, at - 1) is not None)
+    return led and follows.endswith("ing") and part_end(tokens, at) == at + 2
 
 
 def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:

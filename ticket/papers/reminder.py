@@ -26,7 +26,8 @@ class Reminder:
         since: the day it was put off first.
         weeks: when it is due, from today on; ``None`` where nothing tells.
         now: it is due already.
-        stop: the vehicle must not be driven until it is done.
+        stop: the vehicle must not be driven until it is done: ``reminder.stop``, or the same of what is not driven,
+            such as ``reminder.stop.trailer``; empty where it may be.
     """
 
     shop: str
@@ -40,7 +41,7 @@ class Reminder:
     since: date
     weeks: Weeks | None
     now: bool
-    stop: bool
+    stop: str
 
 
 def weeks_until(found: Forecast, today: date) -> tuple[Weeks | None, bool]:
@@ -68,7 +69,7 @@ def short_text(reminder: Reminder, language: str) -> str:
     more = [
         label("reminder.why", why=reminder.why) if reminder.why else "",
         label("reminder.watch", watch=reminder.watch) if reminder.watch else "",
-        label("reminder.stop") if reminder.stop else "",
+        label(reminder.stop) if reminder.stop else "",
         label("reminder.call", phone=phone),
     ]
     return one_line(" ".join([said, *filter(None, more)]))
@@ -85,7 +86,7 @@ def letter(reminder: Reminder, language: str, today: date, dates: str) -> str:
         label("reminder.why", why=reminder.why) if reminder.why else "",
         label("reminder.risk", risk=reminder.risk) if reminder.risk else "",
         label("reminder.watch", watch=reminder.watch) if reminder.watch else "",
-        label("reminder.stop") if reminder.stop else "",
+        label(reminder.stop) if reminder.stop else "",
         label("reminder.when", when=_when(reminder, label)),
         label("reminder.call", phone=phone),
     ]

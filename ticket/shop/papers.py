@@ -8,7 +8,7 @@ from ticket.followups.thread import Thread
 from ticket.job.entry import Entry
 from ticket.job.errors import ConflictError, InputError
 from ticket.job.picture import name_of
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import Ticket, Vehicle
 from ticket.machine.picture_viewer import show
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.copy_contents import CopyContents
@@ -24,6 +24,7 @@ from ticket.shop.masking import masked_sheet
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of
 from ticket.shop.signed_papers import signed_sheet
+from ticket.story.facts.systems import kind_of
 
 __all__ = ["contents_of", "desk", "held_by", "in_other_measures", "paper", "sheet", "story", "view_picture"]
 
@@ -133,7 +134,13 @@ def reminder(shop: Shop, thread: Thread, tickets: Sequence[Ticket], form: str, l
         since=thread.looks[0].day,
         weeks=weeks,
         now=due,
-        stop=fact.judgement == "do not drive",
+        stop=_stop(header.vehicle) if fact.judgement == "do not drive" else "",
     )
     language = contents.language
     return short_text(made, language) if form == "text" else letter(made, language, shop.today, shop.settings.dates)
+
+
+def _stop(vehicle: Vehicle) -> str:
+    """The sentence that forbids the use of a vehicle: a trailer is pulled, a machine used, not driven."""
+    kind = kind_of(vehicle)
+    return f"reminder.stop.{kind}" if kind else "reminder.stop"

@@ -64,6 +64,9 @@ def polarity(text: Text, grounds: Grounds) -> Iterator[Finding]:
     yield from _turned(text, grounds, mine, typed, brought, any_typed=any_typed)
     yield from _unheard(text, grounds, mine, brought)
     yield from _opposites(text, grounds)
+    for hit in find(text, language, language.list("negation", "bare")):
+        if not grounds.typed(" ".join(hit.phrase)):
+            yield Finding("F7", "No story says so without “not”.", *spanned(text, hit))
     yield from _ruled_out(text, grounds)
     yield from _bare_limits(text, grounds)
 

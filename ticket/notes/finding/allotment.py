@@ -10,6 +10,7 @@ from fractions import Fraction
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
 from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.limit_notation import in_notation, in_shares
 from ticket.notes.finding.limit_units import IN_UNIT, far_off, of_known_unit
@@ -76,6 +77,7 @@ def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places])
 def _give(done: Walked, limits: PlacedLimits) -> str:
     given = limits.given
     dimension = given.dimension
+    _leave_speeds(done, limits)
     readings = [r for r in done.readings if r.clause == limits.clause]
     before = [r for r in readings if r.token.start < limits.token.start]
     if not before:
@@ -112,6 +114,21 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
         nearest.asked = WHICH
         return WHICH
     return _share(done, fitting, nearest, limits, behind=behind)
+
+
+def _leave_speeds(done: Walked, limits: PlacedLimits) -> None:
+    """``62 psi at 2100 rpm min 15 idle``: behind limits stands how fast they hold, where the reading says its own."""
+    for reading in done.readings if limits.given.when else ():
+        own = [one for one in reading.when if one.start < limits.token.start]
+        if any(map(_turns, own)) and any(_turns(one) for one in reading.when if one not in own):
+            reading.when = [one for one in reading.when if one in own or not _turns(one)]
+
+
+def _turns(condition: Token) -> bool:
+    """How fast the engine turned: idling, or so many turns, whose unit is often left out."""
+    figures = [one.amount for one in condition.held or () if one.letter == "q"]
+    turns = any(one.dimension == "rotation" or (one.bare and (one.value or 0) >= SLOWEST) for one in figures)
+    return turns or "idle" in condition.text.casefold()
 
 
 def _spare(done: Walked, limits: PlacedLimits) -> str:
@@ -265,7 +282,7 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
         # "the 5 volt lines have to be 4.9 to 5.1": every reading that all of the words speak of
         members += [r for r in fitting if r not in members and all(_speaks_of(r, (word,)) for word in given.own)]
     members += _onward(done, nearest, limits) if not behind else []
-    if _has_decayed(nearest):
+    if _has_decayed(nearest) and {_when(reading) for reading in members} != {_when(nearest)}:
         for reading in members:
             reading.asked = reading.asked or (TOO if reading is not nearest else "")
         members = [nearest]

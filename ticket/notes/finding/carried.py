@@ -59,7 +59,7 @@ def units_of_subjects(done: Walked) -> None:
 
 def _is_rod(token: Token, words: list[Token]) -> bool:
     """``tow bar electrics 7 pin``: a bar of steel, where more words or the word for a rod stand beside it."""
-    return token.text == "bar" and (token is not words[-1] or any(word.text in _RODS for word in words))
+    return token.text == "bar" and bool(words) and (token is not words[-1] or any(word.text in _RODS for word in words))
 
 
 _RODS = frozenset(
@@ -363,7 +363,7 @@ def _one_list(one: Reading, other: Reading) -> bool:
     if one.series and one.series == other.series:
         return True
     if one.name == other.name and one.name and (one.when or other.when or one.pair or other.pair):
-        moments = {one.pair, other.pair} == {"before", "after"}
+        moments = {one.pair, other.pair} == {"before", "after"} or _each_in_its_state(one, other)
         return (other.amount.bare or moments) and one.amount.dimension != "cranking current"
     if one.name == other.name and one.name and other.part == one.part + 1 and _told_where(other):
         return other.amount.bare and _in_reach(one.amount, other.amount)
@@ -384,6 +384,13 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True
     differ = (words - others) | (others - words)
     return any(pair <= differ for pair in OPPOSITES)
+
+
+def _each_in_its_state(one: Reading, other: Reading) -> bool:
+    """``oil press 84 cold 24 psi hot``: one thing in two states, side by side, each told in words."""
+    stated = all(r.when and not any(token.held for token in r.when) for r in (one, other))
+    alike = [token.text for token in one.when] == [token.text for token in other.when]
+    return stated and not alike and one.part == other.part and _in_reach(one.amount, other.amount)
 
 
 def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:

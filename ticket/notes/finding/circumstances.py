@@ -31,6 +31,7 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
+    _replace_gear(line)
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
@@ -104,6 +105,20 @@ def _replace_setting(line: Line) -> None:
         if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
             text = line.text[word.start : number.end]
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
+
+
+_IN_GEAR = Regex(r"(?<=[qcC])[Pkw@]?nw")
+_ORDINAL = Regex(r"[1-9][0-9]?(?:st|nd|rd|th)", re.I)
+
+
+def _replace_gear(line: Line) -> None:
+    """``0.6 bar at 3000 rpm 3rd gear``: in which gear something was read."""
+    for match in reversed(list(_IN_GEAR.finditer(line.letters))):
+        *led, ordinal, word = line.tokens[match.start() : match.end()]
+        if word.text == "gear" and _ORDINAL.fullmatch(ordinal.text) and all(one.text in ("in", "at") for one in led):
+            start = led[0] if led else ordinal
+            text = line.text[start.start : word.end]
+            line.tokens[match.start() : match.end()] = [Token("C", start.start, word.end, text, (), start.gap)]
 
 
 def _read_before(line: Line, at: int, number: Token) -> bool:

@@ -408,7 +408,7 @@ class Part:
             place = place_kept(self.walk.stack, subject, own_words=own_words)
         in_list = len(run) > 1 or places or self._goes_with(run)
         series = series_of(self.walk, self.made, subject, placed=bool(self.places)) if in_list else 0
-        if self._goes_with(run):
+        if self.made and self._goes_with(run):
             self.made[-1].series = series
         before = (self.made or self.walk.done.readings)[-1:]
         listed = series != 0 and before != [] and before[0].series == series

@@ -267,7 +267,7 @@ def name_counted_over(line: Line) -> None:
         if not token.amount.to.isdigit():
             continue
         first, last = int(token.amount.text), int(token.amount.to)
-        colon = at + 1 < len(tokens) and tokens[at + 1].letter in ":="
+        colon = at + 1 < len(tokens) and (tokens[at + 1].letter in ":=" or tokens[at + 1].text in _ARE)
         every = [one for one in tokens[at + 1 + colon :] if one.letter not in "/,"]
         behind = every[: last - first + 1]
         listed = [one.letter for one in behind[:2]] == ["q", "q"]
@@ -277,10 +277,14 @@ def name_counted_over(line: Line) -> None:
             tokens[at] = replace(token, letter="x", held=None)  # "1 thru 4 .8 .9 .8 open": which has which?
         else:
             word = "cylinder" if _about_cylinders(line) else "position"
-            tokens[at : at + 1] = [
+            said = colon and tokens[at + 1].text in _ARE
+            tokens[at : at + 1 + said] = [
                 replace(token, letter="p", held=(("cyl", f"{word} {n}"),)) for n in range(first, last + 1)
             ]
             return
+
+
+_ARE = frozenset({"are", "is", "were", "was", "read", "reads", "at"})
 
 
 def name_headings(line: Line) -> None:

@@ -31,7 +31,14 @@ from ticket.notes.finding.counted_places import (
     name_places_of_one,
 )
 from ticket.notes.finding.lexer import mixed_text
-from ticket.notes.finding.limits_given import find_bare, find_gaps, in_bracket, source_of, without_source
+from ticket.notes.finding.limits_given import (
+    find_bare,
+    find_gaps,
+    in_bracket,
+    part_named_limits,
+    source_of,
+    without_source,
+)
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.references import (
     find_found,
@@ -68,6 +75,7 @@ _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _RAN = frozenset("running idling idle run parked loaded driving cranking".split())
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
 _OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
+_SUNK = Regex(r"qw(?:L|(?=[,;.]|\Z))")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
     r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
@@ -85,13 +93,8 @@ def parse(line: Line) -> None:
     name_amounts(line)
     _rewrite(line, _FROM, _from)
     _rewrite(line, _UNEVEN, _uneven)
-    name_places_of_one(line)
-    name_places_alone(line)
-    name_places_of_a_thing(line)
-    name_places_behind(line)
-    name_lettered_places(line)
-    name_listed_places(line)
-    name_counted_places(line)
+    for name_places in _PLACES:
+        name_places(line)
     _rewrite(line, _BETWEEN, _between)
     _rewrite(line, _RANGE, _ranged)
     _rewrite(line, _ACROSS, _across)
@@ -108,7 +111,7 @@ def parse(line: Line) -> None:
     find_loads(line)
     _rewrite(line, _OF, _nominal)
     _rewrite(line, _BOUND, _open_end)
-    _rewrite(line, _OFF, _off_mark)
+    _find_marks(line)
     _rewrite(line, _REFERRED, _referred)
     find_new_ones(line)
     find_references(line)
@@ -123,10 +126,16 @@ def parse(line: Line) -> None:
     _rewrite(line, _MARKED, condition_of)
     find_states(line)
     _rewrite(line, _RUN_OF, _run_of)
-    join_fluids(line)
-    join_runs(line)
-    find_starts(line)
+    for join in (join_fluids, join_runs, find_starts):
+        join(line)
     _headings(line)
+    part_named_limits(line)
+
+
+_PLACES = (
+    name_places_of_one, name_places_alone, name_places_of_a_thing, name_places_behind, name_lettered_places,
+    name_listed_places, name_counted_places,
+)  # fmt: skip
 
 
 def _headings(line: Line) -> None:
@@ -456,6 +465,46 @@ def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     made = replace(number, held=held, start=tokens[0].start, end=tokens[-1].end)
     words = replace(mark, letter="w", start=mark.start)
     return [replace(made, start=number.start, end=number.end), words, Token("L", mark.start, mark.end, "mark", limits)]
+
+
+def _find_marks(line: Line) -> None:
+    """Figures that are told from a mark, upwards or downwards."""
+    _rewrite(line, _SUNK, _below_its_mark)
+    _rewrite(line, _OFF, _off_mark)
+
+
+def _below_its_mark(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+    """``coolant level 20 mm below (0 to 3 below)``: a level is told from its mark downwards, its figures are negative.
+
+    A figure taken again stands alone with its word: ``proof: 3 now 1 mm below``. Limits that are not told downwards too
+    leave it open on which side of the mark the figure stands.
+    """
+    number, word, *behind = tokens
+    amount = number.amount
+    others = {one.text for one in line.tokens if one.letter == "w" and one is not word}
+    if word.text not in _DOWN or amount.dimension != "length" or amount.value is None or amount.signed or amount.to:
+        return None
+    if others and not _STANDS & others:
+        return None
+    down = replace(number, held=_turned(amount), end=word.end)
+    if not behind:
+        return [down]
+    given = behind[0].held
+    if not isinstance(given, GivenLimits):
+        return None
+    if given.low and given.high and _DOWN & set(line.text[behind[0].start : behind[0].end].lower().strip("()").split()):
+        turned = replace(given, low=_turned(given.high), high=_turned(given.low), own=())
+        return [down, replace(behind[0], held=turned)]
+    if any(one and one.value is not None and one.value < 0 for one in (given.low, given.high)):
+        return [down, behind[0]]
+    return [number.with_amount(asked=_WHICH_SIDE), replace(word, letter="w"), behind[0]]
+
+
+_DOWN = frozenset({"below", "under"})
+
+
+def _turned(amount: Amount) -> Amount:
+    return replace(amount, text=f"-{amount.text}", value=-amount.value) if amount.value else amount
 
 
 # ---------------------------------------------------------------------- conditions

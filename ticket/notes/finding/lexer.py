@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
-from ticket.notes.finding.lexicon import Phrase, phrases
+from ticket.notes.finding.lexicon import Phrase, is_noun, phrases
 from ticket.notes.finding.tokens import Amount, Line, Token
 from ticket.notes.finding.unit_words import UnitWord, unit_at
 from ticket.notes.lead import one_edit
@@ -55,7 +55,7 @@ _TYRES = Regex(r"\b(?:tyre|tire|wheel)|[0-9]\ ?R[12][0-9]", re.I)
 _SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
 _ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
 _NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
-_GLUED_PLACE = Regex(r"([A-Za-z]{1,10})([0-9]{1,3}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
+_GLUED_PLACE = Regex(r"([A-Za-z]{1,10})([0-9]{1,4}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side
 _PLAIN = Regex(r"[0-9]+|[0-9]+\.[0-9]+|\.[0-9]+")
 _THOUSANDS = Regex(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
@@ -233,6 +233,8 @@ class Lexer:
                     break
                 end = match.end()
             else:
+                if row.words[-1] == "max" and len(row.words) > 1 and _FIGURE_NEXT.match(self.text, end):
+                    continue  # "brakes on max 3": a largest value, and nothing that is on max
                 return tuple(one for one in rows if one.words == row.words), end
         return None
 
@@ -280,9 +282,13 @@ class Lexer:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
-        long_enough = match and (len(match[1]) > 1 or match[3].casefold() in _GLUED_UNITS)
-        if match and row and row.letter in "plhs" and row.when != "num" and long_enough:
+        if match and row and row.letter in "plhsr@" and row.when != "num" and _is_glued(match, row):
             yield Token(row.letter, start, start + len(match[1]), match[1].casefold(), (row,), gap)
+            at = start + len(match[1])
+            yield from self._number(at, at + len(match[2]), match[2], False)
+            return
+        if match and not row and _is_word_and_figure(match, self.text[end : end + 1]):  # "play0.3mm", "dip2.3%"
+            yield from self._word(start, match[1], gap)
             at = start + len(match[1])
             yield from self._number(at, at + len(match[2]), match[2], False)
             return
@@ -486,6 +492,21 @@ class Lexer:
         value = -value if typed[0] in "-\u2212" else value
         held = Amount(mixed_text(value), value, "deg", "angle", signed=typed[0] in "+-\u2212", bare=False)
         return Token("q", start, end, typed, held, gap)
+
+
+def _is_glued(match: re.Match[str], row: Phrase) -> bool:
+    """``min3``, ``at1500``: a word of more than a letter, or a unit behind, and a figure no longer than figures are."""
+    known = len(match[1]) > 1 or match[3].casefold() in _GLUED_UNITS
+    return known and (row.letter == "@" or len(match[2].partition(".")[0]) <= 3)
+
+
+def _is_word_and_figure(match: re.Match[str], behind: str) -> bool:
+    """A noun with a decimal in a unit glued to it; a grade, a size or a name has no unit or no such noun."""
+    whole_unit = match[3].casefold() in _GLUED_UNITS or (not match[3] and behind == "%")
+    return whole_unit and "." in match[2] and len(match[1]) >= _SHORTEST_NOUN and is_noun(match[1].casefold())
+
+
+_SHORTEST_NOUN = 3  # letters
 
 
 def _thousand(value: Fraction) -> str:

@@ -28,6 +28,10 @@ class Phrase:
     when: str = ""
 
 
+_JOINED_FROM = 7
+"""Two words of limits that are longer than this together are known without the space between them too."""
+
+
 @cache
 def phrases() -> dict[str, tuple[Phrase, ...]]:
     """Rows by their first word, the longest first."""
@@ -41,6 +45,8 @@ def phrases() -> dict[str, tuple[Phrase, ...]]:
             pairs = (item.partition("=") for item in means.split("+"))
             places = tuple((direction, word) for direction, _, word in pairs)
         table.setdefault(words[0], []).append(Phrase(words, letter, "" if places else means, places, when))
+        if letter in "lhs" and len(words) == 2 and len(phrase) > _JOINED_FROM:  # "shouldbe", "atleast"
+            table.setdefault("".join(words), []).append(Phrase(("".join(words),), letter, means, (), when))
     return {
         first: tuple(sorted(found, key=lambda row: (-len(row.words), row.letter == "u", row.when == "")))
         for first, found in table.items()

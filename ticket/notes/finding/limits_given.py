@@ -25,7 +25,7 @@ _ONE = Regex(
     r"|(?P<nominal>q)a(?P<tol>q)|[hd]?a(?P<around>q)|(?P<alone>q))\Z"
 )
 BARE = Regex(
-    r"s[:=]*q(?=/q(?:[,;.]|\Z))|Aq|y[:=]?q(?![lhd])|q[yz]|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
+    r"s[:=]*q(?=/q(?:[,;.]|\Z))|Aq|y[:=]?q(?![lhd])|q(?:y|z(?![@k]?q))|z@?q|[svd]?[:=]*qaq|[sd][:=]*q[lh](?![:=]*q)|s?[:=]?[lhd][:=o]*q(?:(?:[t-]|[,;/j]?)h[:=o]*q)?|s[:=]*qaq|[shd][:=]*aq|s[:=]*q(?!/|[lhd])|s?[:=]?q[lhd](?![:=o]*q)|qs(?=[,;)]|\Z)"
 )
 """Limits outside a bracket, as letters."""
 
@@ -284,6 +284,22 @@ def find_bare(line: Line) -> None:
         made.append(Token("L", piece[0].start, line.tokens[end - 1].end, "", limits))
         at = end
     line.tokens = made + line.tokens[at:]
+
+
+def part_named_limits(line: Line) -> None:
+    """``cut in 98 cut out 128 psi cut out s/b 120-135``: behind the name of one of several values they are its own."""
+    for at in range(len(line.tokens) - 1, 0, -1):
+        if line.tokens[at].letter != "L":
+            continue
+        first = at
+        while first and line.tokens[first - 1].letter == "w":
+            first -= 1
+        named = [token.text for token in line.tokens[first:at]]
+        figures = [i for i in range(first) if line.tokens[i].letter == "q"]
+        told = named and figures[-1:] == [first - 1] and len(figures) > 1
+        if told and any([token.text for token in line.tokens[i - len(named) : i]] == named for i in figures):
+            word = line.tokens[first]
+            line.tokens.insert(first, Token(",", word.start, word.start, ",", None, gap=False))
 
 
 def _is_difference(line: Line, first: int, end: int) -> bool:

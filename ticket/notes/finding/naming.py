@@ -6,6 +6,7 @@ from itertools import pairwise
 from ticket.language.lexicon import look
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.part_words import DOINGS
 from ticket.notes.finding.tokens import Amount, Line, Token
@@ -183,7 +184,8 @@ def _coded(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     digits = amount.bare and amount.text.isdigit()
     if amount.bare and before is not None and before.text in _NAMERS:
-        return before.text != "ref" or amount.shape != "decimal"  # "5V ref 4.97"
+        spanned = amount.shape == "decimal" or is_any(after, "t-")  # "5V ref 4.97", "5V ref 1 to 2 mm"
+        return before.text != "ref" or not spanned
     if digits and amount.text[:1] == "0" and len(amount.text) > 2:
         return True
     if digits and amount.shape == "whole" and len(amount.text) == 4 and is_any(before, "pe"):
@@ -198,6 +200,8 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
     if not is_small(amount) or before is None or before.letter not in "wP" or before.text in COUNTED_WORDS | _LEVELS:
         return False
+    if _led_by_measure(line, at + 1):
+        return True
     listed = [at_place(line, at + step) for step in (1, 2)]
     if all(is_any(one, "q") for one in listed) and all(
         is_small(one.amount) or one is listed[1] for one in listed if one
@@ -391,6 +395,13 @@ _SETTINGS = frozenset(
     }
 )
 """What has a small number for a name wherever it stands."""
+
+
+def _led_by_measure(line: Line, at: int) -> bool:
+    """``remote 1 flow 72 L/min``: the word for a measure in front of a figure in its unit; the number before names."""
+    word, figure = at_place(line, at), at_place(line, at + 1)
+    known = DIMENSIONS.get(word.text, set()) if word is not None and word.letter == "w" else set()
+    return is_any(figure, "q") and figure is not None and figure.amount.dimension in known
 
 
 def is_numbered(word: str) -> bool:

@@ -5,6 +5,7 @@ import re
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import MERELY, is_rest, is_twin
 from ticket.notes.finding.circumstances import RUNS
+from ticket.notes.finding.part_words import COMPARING
 from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
 from ticket.notes.finding.tokens import Token
 
@@ -46,6 +47,19 @@ def share_conditions(done: Walked) -> None:
             )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
             if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
                 mate.when += [one for one in closing if one not in mate.when]
+
+
+def share_axles(done: Walked) -> None:
+    """``rear rollers n/s 150 o/s 143 kg, imbalance 5 %``: what compares two sides is of the axle said for both."""
+    said = [token.held for part in done.parts for token in part if token.letter == "p"]
+    heads = {held[0] for held in said if len(held) == 1}
+    for at, reading in enumerate(done.readings):
+        if reading.places or COMPARING.isdisjoint(token.text for token in reading.name):
+            continue
+        sides = [dict(one.places) for one in done.readings[:at] if one.clause == reading.clause][-2:]
+        shared = [pair for pair in sides[0].items() if pair in sides[-1].items()] if len(sides) > 1 else []
+        if sides and len({one.get("side") for one in sides} - {None}) > 1:
+            reading.places = tuple(pair for pair in shared if pair[0] in ("end", "axle") and pair in heads)
 
 
 def _list_from(readings: list[Reading]) -> list[Reading]:

@@ -20,11 +20,12 @@ from ticket.notes.finding.further_figures import ungrounded
 from ticket.notes.finding.grammar import parse
 from ticket.notes.finding.lexer import tokens_of
 from ticket.notes.finding.settling import settle
-from ticket.notes.finding.shared_conditions import share_conditions
+from ticket.notes.finding.shared_conditions import share_axles, share_conditions
 from ticket.notes.finding.sifting import is_count, merely_told, sift
 from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.strays import find_strays
 from ticket.notes.finding.tokens import GivenLimits, Token
+from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other
 from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
@@ -88,6 +89,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     settle(line)
     parse(line)
     done = walk(line)
+    alike = name_the_other(done)
     pair_moments(done)
     limits_of_ranges(done)
     units_of_things(done)
@@ -98,6 +100,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_doings(done)
     find_strays(done)
     share_conditions(done)
+    share_axles(done)
     bounds = find_bounds(done)
     loose = ungrounded(done)
     for reading in loose:
@@ -129,6 +132,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     for reading in done.readings:
         _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _which_rear(done, text)
+    statement.doubts += [
+        Doubt(WHICH_OF_TWO, one.token.start, one.token.end, unread=False) for one in alike if one in done.readings
+    ]
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.doubts = [_quotable(doubt, text, done_to) for doubt in statement.doubts]
     statement.seen = _seen(done)

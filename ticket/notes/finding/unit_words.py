@@ -216,11 +216,14 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
         return _minutes(text, at, behind, glued=glued)
     if typed == "vac" and _SWITCHED.match(behind):
         return False  # "52 vac off": the vacuum hose
+    if not glued and typed in "Ww" and _COMPARED.match(behind):
+        return False  # "3 w new": with a new one
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
 
 
+_COMPARED = Regex(r" (?:an? )?(?:new|old|clean|fresh|good|spare|known)\b", re.I)
 _BOUNDED = Regex(r"(?:\b(?:min|max|spec|limit|least|most|minimum|maximum)\b[.:= ]{1,3}|[<>]=? ?)[0-9./ -]{1,8}\Z", re.I)
 _GEAR = Regex(r" (?:[dnrp1-6]|drive|reverse|park|neutral|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
 _IN_GEAR = Regex(r"\bin (?:d|n|p|drive|park|neutral|reverse|[1-6](?:st|nd|rd|th))\b(?![./])", re.I)
@@ -270,7 +273,7 @@ _NO_INCHES = (
 )
 """Words behind "in" that make it a preposition."""
 _VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
-_OUTLET = Regex(r"\b(?:outlet|out|return|discharge)\b", re.I)
+_OUTLET = Regex(r"\b(?:outlet|out(?! of)|return|discharge)\b", re.I)
 _ANOTHER = Regex(r"[0-9] ?(?:°? ?[CF]|deg ?[CF]?|V|psi|bar|kPa|ppm)\b")
 
 
@@ -302,10 +305,13 @@ _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if _COUNTED_BEFORE.search(text, max(0, at - 16), at):
         return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's
+    digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
+    long = digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES
+    if long and _NUMBER.match(behind):
+        return False  # "62 psi at 2100 min 15"
     if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
         return True
-    digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
-    if digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES:
+    if long:
         return False
     number = _NUMBER.match(behind)
     if number is None and digits and not any(char.isdigit() for char in text[: digits.start()]):

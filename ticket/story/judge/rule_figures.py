@@ -30,18 +30,24 @@ def figures(told: Statement, ground: Ground) -> Iterator[Finding]:
     """No figure, code or label that is in no source; no limit told as what was read, nor as another bound."""
     for hit in _TURNED.finditer(told.low):
         yield Finding("figure", "The limit is told the other way.", *hit.span())
+    yield from codes(told, ground)
     for clause in told.clauses:
         if swapped := (
             _swapped(clause, told, ground) or _as_bound(clause, told, ground) or _other_bound(clause, told, ground)
         ):
             yield swapped
         for i, token in enumerate(clause):
-            if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
-                yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
             if token.kind == FIGURE and _one_of_several(token, clause, i, ground):
                 yield Finding("figure", "It was typed of more than one.", token.start, token.end)
             if token.kind == FIGURE and not is_pronoun(token) and not _in_a_fraction(token, told):
                 yield from _figure(token, clause, i, told, ground)
+
+
+def codes(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """Codes and numbers of parts that are in no source; they are the same in every language."""
+    for token in (token for clause in told.clauses for token in clause):
+        if token.kind == WORD and _CODE.match(token.text) and not _named(token, ground):
+            yield Finding("figure", f"“{_shown(token, told)}” is not typed.", token.start, token.end)
 
 
 def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, ground: Ground) -> Iterator[Finding]:

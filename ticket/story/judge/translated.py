@@ -13,7 +13,8 @@ from ticket.language.tables import languages
 from ticket.language.tell import Gap, tell
 from ticket.story.judge.answer import NOT_PROVED, PROVED, REFUSED, Answer, Finding
 from ticket.story.judge.ground import Ground
-from ticket.story.judge.statement import numbers_in
+from ticket.story.judge.rule_figures import codes
+from ticket.story.judge.statement import numbers_in, statement
 
 _BRACKET = Regex(r"\([^()]*\)")
 _JOINS = Regex(r"\s*[,;.]\s+(?:y\s+|and\s+)?|\s+(?:y|e|and)\s+")
@@ -29,6 +30,8 @@ def answer(text: str, ground: Ground, reader: str, language: str) -> Answer:
         if label or (span.value and not numbers_in(span.value) <= ground.digits):
             reason = f"“{span.text}” is not typed."
             return Answer(REFUSED, (Finding("figure", reason, span.start, span.end),))
+    for strange in codes(statement(text), ground):
+        return Answer(REFUSED, (strange,))
     if language in languages() and plain(text) in _wholes(ground, language):
         return Answer(PROVED)
     reason = "Words of this language cannot be proved by the typed ones."

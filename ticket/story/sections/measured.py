@@ -134,7 +134,7 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
     """ "too thin"; nothing where there is no verdict to tell."""
     word = reading.verdict.word
     if word == "undecided":
-        return talk.say("verdict.undecided")
+        return talk.say("verdict.undecided") if _is_figure(reading) else ()
     if word not in ("low", "high", "in"):
         return ()
     if reading.apart:
@@ -144,6 +144,11 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
     amount = " of " in reading.what  # "rotor 0.2 mm of runout": no thickness, whatever has it
     shapes = named.shapes if named is not None else () if amount else (reading.quantity,)
     return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))
+
+
+def _is_figure(reading: Reading) -> bool:
+    """``OL`` lies close to no limit: whatever the instrument showed, it was no figure."""
+    return any(sign.isdigit() for sign in reading.number)
 
 
 # --- full sentences ------------------------------------------------------------------------------------------------
@@ -193,7 +198,7 @@ def judged(talk: Talk, reading: Reading, named: Named, said: Phrase, kind: str =
     word = reading.verdict.word
     if word in ("low", "high"):
         said = talk.say(f"{kind}.which", said=said, verdict=verdict(talk, reading, named))
-    elif word == "undecided":
+    elif word == "undecided" and _is_figure(reading):
         said = talk.say("verdict.close", said=said)
     elif word == "in":
         said = talk.say("verdict.within", said=said)
