@@ -60,21 +60,10 @@ def told_answer(clause: Sequence[Token], told: Statement) -> str:
 
 
 def wholly_own(clause: Sequence[Token], ground: Ground) -> bool:
-    """A clause the program says itself, but for what it is said of and how strongly: "it should not wait".
-
-    Where it speaks of several jobs nobody knows of which one it says so.
-    """
-    if len(ground.of_kind("offer", "later")) > 1:
-        return False
-    words = [_STRONG.get(token.text, token.text) for token in clause]
-    while words and words[0] in _IT:
-        words = words[1:]
-    said = " ".join(words)
-    own = (" ".join(_STRONG.get(word, word) for word in text.lower().split()) for text in ground.own)
-    least = 3 if any(token.kind == NO for token in clause) else 2
-    return len(words) >= least and any(f" {said} " in f" {text.rstrip(' .')} " for text in own)
+    """How a sum was named, as the program says it itself: "before tax"."""
+    said = " ".join(token.text for token in clause)
+    return said in _OF_TAX and ground.says_itself(said)
 
 
+_OF_TAX = ("before tax", "with tax")
 _BY = frozenset({"by", "over", "on", "in", "via"})
-_STRONG = {"should": "must"}
-_IT = frozenset({"and", "this", "it", "that", "these", "they", "which"})
