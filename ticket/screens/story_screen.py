@@ -30,7 +30,7 @@ from ticket.shop.opening import Shop
 from ticket.shop.own_words import reword, unreword
 from ticket.story.build import build
 from ticket.story.judge import judge
-from ticket.story.places import sentence_at
+from ticket.story.places import places
 from ticket.story.rewording import PROVED_ONLY
 from ticket.story.sections.files import languages
 from ticket.story.sentence import READERS, Sentence
@@ -358,9 +358,12 @@ class StoryScreen(Frame):
         """Take what stands in the box, then show how much of it may be kept in the phrasebook."""
         place = next((one.place for one in self.notes.waiting if one.sentence is self.rewording), "")
         if self.rewording is not None:
+            taken = self.rewording.generated
             if not self._take() or not place:
                 return
-            sentence: Sentence | None = sentence_at(self.pairs.story, place)
+            # It may stand elsewhere now: a note stands behind the sentences of its section.
+            found = (one for _, one in places(self.pairs.story) if one.reworded and one.generated == taken)
+            sentence: Sentence | None = next(found, None)
         else:
             sentence = self._pointed()
         if sentence is not None:

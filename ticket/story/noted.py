@@ -74,7 +74,7 @@ def note_of(case: Case, story: Story, sentence: Sentence) -> Noted | None:
 
 def _notes(case: Case, story: Story, *, reworded: bool = False) -> Iterator[Noted]:
     for place, sentence in places(story):
-        if sentence.form in (NOTE, LISTED) and (reworded or not sentence.reworded):
+        if reworded if sentence.reworded else sentence.form in (NOTE, LISTED):  # put in other words it is no note now
             for i, part in enumerate(sentence.generated):
                 found = _note(case, place, sentence, i, part)
                 if found is not None:
