@@ -77,6 +77,7 @@ def test_json_nests_as_deep_as_a_document_needs_and_no_deeper() -> None:
             read_json("[" * deep + "]" * deep)
 
 
+@pytest.mark.slow
 def test_a_list_of_documents_is_gone_through_one_by_one(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """64 MB of them in a tenth of that: only one document is held at a time."""
     one = json.loads(Path("one.json").read_text())

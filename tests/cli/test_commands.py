@@ -57,7 +57,7 @@ def the_job(ticket: Run) -> None:
 
 def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> None:
     run = ticket
-    the_job(ticket.anew)
+    the_job(ticket)
     told = facts(ticket.anew("story", "1", "--json"))
     assert set(told) >= {"ticket", "reader", "sections"}
     validate(told, json.loads((data_folder("schemas") / "story.json").read_text("utf-8")))
@@ -74,7 +74,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     gaps = run("gaps", "1", "--json")
     assert gaps.returncode == 0, gaps.stdout
     assert all(gap["level"] == "advice" for gap in facts(gaps))
-    signed = facts(ticket.anew("sign", "1", "--json"))
+    signed = facts(run("sign", "1", "--json"))
     assert signed["status"] == "signed"
     assert run("add", "1", "found: one more thing").returncode == 2
     amended = run(
@@ -83,7 +83,7 @@ def test_the_main_job_from_typed_lines_to_a_signed_story(ticket: Command) -> Non
     assert facts(amended)[0]["kind"] == "proof"
     assert "0.08" in run("story", "1").stdout
     assert "0.06" not in run("story", "1").stdout
-    audit = facts(ticket.anew("audit", "--deep", "--json"))
+    audit = facts(run("audit", "--deep", "--json"))
     assert audit["ok"]
     assert audit["differences"] == []
 
@@ -104,7 +104,7 @@ def test_a_new_ticket_needs_nothing_and_asks_for_what_is_missing(ticket: Command
     assert gaps.returncode == 1
     assert {"vehicle-missing", "customer-missing", "odometer-missing"} <= {gap["id"] for gap in facts(gaps)}
     assert ticket("sign", "1").returncode == 2
-    (row,) = facts(ticket.anew("list", "--json"))
+    (row,) = facts(ticket("list", "--json"))
     assert {"number", "status", "vehicle", "customer", "opened"} <= set(row)
 
 
@@ -114,15 +114,14 @@ def test_past_finds_by_code_by_sub_code_and_by_words(ticket: Command) -> None:
         ("P0562", 1), ("p0562-16", 1), ("P0562-17", 0), ("corroded eyelet", 1), ("flickers P0562", 1), ("unicorn", 0),
         ("part:NT-1", 0), ('AND NEAR( NOT "', 0), ("since:2026-03", 1), ("until:2026-02", 0), ("plate:fen204", 1),
     ]:  # fmt: skip
-        run = ticket.anew if query == "P0562" else ticket
-        found = facts(run("past", query, "--json"))
+        found = facts(ticket("past", query, "--json"))
         assert found["total"] == total, query
         assert len(found["jobs"]) == total
 
 
 def test_deferred_work_is_listed_by_date_and_distance(ticket: Command) -> None:
     the_job(ticket)
-    (item,) = facts(ticket.anew("due", "--json"))
+    (item,) = facts(ticket("due", "--json"))
     assert (item["ticket"], item["entry"], item["odometer"]) == (1, 13, "92,304 mi")
     # 500 mi at 25.4 a day, the median behind the mean of 10,786.65 miles a year (FHWA Highway Statistics 2024, table
     # VM-1, second-hand), take 19.7 days; three weeks would be March 23.
@@ -133,7 +132,7 @@ def test_deferred_work_is_listed_by_date_and_distance(ticket: Command) -> None:
 def test_documents_travel_whole(ticket: Command, tmp_path: Path) -> None:
     the_job(ticket)
     schema = json.loads((data_folder("schemas") / "ticket.json").read_text("utf-8"))
-    shown = facts(ticket.anew("show", "1", "--json"))
+    shown = facts(ticket("show", "1", "--json"))
     for entry in shown["entries"]:
         assert entry.pop("read")["kind"] == entry["kind"]
     validate(shown, schema)

@@ -105,6 +105,7 @@ def test_the_demo_refuses_a_database_and_names_the_way_without_a_terminal(capsys
     assert "ticket demo --no-screen" in capsys.readouterr().err
 
 
+@pytest.mark.slow
 def test_the_demos_shop_can_be_kept_and_gone_on_in(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     kept = tmp_path / "practice.db"
     assert main(["demo", "--no-screen", "--keep", str(kept)]) == 0

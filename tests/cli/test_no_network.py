@@ -76,6 +76,7 @@ def job() -> None:
         assert main(words) in (0, 1), words
 
 
+@pytest.mark.slow
 def test_the_main_job_needs_no_network(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TICKET_DB", str(tmp_path / "shop.db"))
     monkeypatch.setenv("TICKET_PERSON", "K. Orlo")

@@ -109,6 +109,7 @@ sys.exit(main(["--db", sys.argv[1], "audit", "--deep"]))
 """
 
 
+@pytest.mark.slow
 def test_a_terminal_sees_the_line_and_it_is_taken_away(database: Path) -> None:
     assert progress_line._AFTER > 0
     with Shop.open(database, "K. Orlo") as shop:

@@ -101,6 +101,7 @@ def test_what_stands_there_is_kept_unless_asked(
     assert capsys.readouterr().out == ""
 
 
+@pytest.mark.slow
 def test_a_dash_is_standard_output_and_no_file(ticket: Command, tmp_path: Path) -> None:
     for arguments in (["dump"], ["story", "1", "--json"]):
         printed = ticket(*arguments)

@@ -12,6 +12,8 @@ from typing import Any
 import jsonschema
 import pytest
 
+pytestmark = pytest.mark.slow  # each makes a copy of the program
+
 ROOT = Path(__file__).parents[2]
 DECLARED = '''
 

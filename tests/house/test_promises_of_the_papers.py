@@ -29,6 +29,7 @@ def test_the_readme_is_one_screen_to_the_first_success_then_pictures() -> None:
     assert max(len(line) for line in lines[:pictures]) <= 140
 
 
+@pytest.mark.slow
 def test_every_command_is_in_the_readme_and_has_help_with_an_example(tmp_path: Path) -> None:
     ticket = installed(tmp_path)
     overview = ticket.anew("--help")

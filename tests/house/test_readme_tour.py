@@ -24,6 +24,7 @@ def test_the_tour_in_the_readme_is_what_the_program_prints(tmp_path: Path) -> No
     assert "Traceback" not in told
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("page", TUTORIALS, ids=lambda page: page.stem)
 def test_each_tour_of_a_role_is_what_the_program_prints(page: Path, tmp_path: Path) -> None:
     told = page.read_text(encoding="utf-8")

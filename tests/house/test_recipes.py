@@ -25,6 +25,8 @@ from ticket.notes.write import write
 from ticket.story.build import build
 from ticket.story.document import to_document
 
+pytestmark = pytest.mark.slow  # each makes a copy of the program
+
 case = case_of("says: tires\\nkept: brake pads; shelf 12")
 stories = [build(case, reader, language) for reader in ("customer", "payer", "shop") for language in ("en", "es")]
 broken, mended = next(pair[1:] for pair in PAIRS if pair[0] == "kept-nowhere")

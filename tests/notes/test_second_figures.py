@@ -51,6 +51,7 @@ def test_no_second_figure_falls_silent() -> None:
     assert not silent, (len(silent), silent[:12])
 
 
+@pytest.mark.slow
 def test_most_second_readings_are_stated() -> None:
     lines = [line for line in asides(13, COUNT) if line.read]
     missed = [line for line in lines if not is_stated(meaning_of(read(line.text)), line.second)]

@@ -40,6 +40,7 @@ def test_what_a_sample_says() -> None:
     assert "and 90.9 %" in what_it_says(2, 3, 11), "one of three was seen to hold nothing"
 
 
+@pytest.mark.slow
 def test_a_sample_of_a_shop_looks_at_questions_sums_and_seals(shop: Shop) -> None:
     fill(shop)
     assert [row.job.number for row in sample(shop, "since:2020", 10, "S").rows] == list(

@@ -76,6 +76,7 @@ def _slipped(draw: random.Random, text: str) -> str:
     return " ".join(words)
 
 
+@pytest.mark.slow
 def test_jobs_told_in_other_words_with_slips_are_found() -> None:
     draw = random.Random(2)
     families = [(thing, *told) for thing in THINGS for told in zip(SIGNS, FINDS, strict=True)]

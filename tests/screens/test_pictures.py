@@ -173,7 +173,7 @@ def drawn_when_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
     ("size", "plain"),
     [pytest.param(SIZES[0], False, id="80x24"), pytest.param(SIZES[1], True, id="120x40", marks=pytest.mark.slow)],
 )
-@pytest.mark.parametrize("kind", ["demo", "empty", "none"])
+@pytest.mark.parametrize("kind", [pytest.param("demo", marks=pytest.mark.slow), "empty", "none"])
 async def test_screens_look_as_kept(
     kind: str, size: tuple[int, int], plain: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -90,6 +90,7 @@ def test_a_crash_report_shows_no_local_variables(database: Path) -> None:
     assert LEFT_SCREEN in terminal.seen
 
 
+@pytest.mark.slow
 def test_keys_typed_in_a_real_terminal_become_an_entry(database: Path) -> None:
     from ticket.shop.opening import Shop
 

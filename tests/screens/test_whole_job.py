@@ -196,6 +196,7 @@ async def test_another_terminal_shows_without_moving_what_is_typed(database: Pat
         assert app.screen.query_one(Prompt).value == "found: half a li"
 
 
+@pytest.mark.slow
 async def test_it_survives_any_size(database: Path) -> None:
     async with desk(database) as (app, pilot):
         await pilot.press("ctrl+n", "ctrl+s")

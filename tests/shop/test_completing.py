@@ -128,6 +128,7 @@ def test_any_text_is_taken(text: str) -> None:
     assert len(complete(text, EMPTY, history)) <= 3
 
 
+@pytest.mark.slow
 def test_a_dozen_phrases_among_many_are_found_at_once(tmp_path: Path) -> None:
     """Among two thousand phrases; the plan of each query names an index, since a clock would measure the machine."""
     from ticket.shop.opening import Shop

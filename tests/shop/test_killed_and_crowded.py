@@ -110,6 +110,7 @@ except TicketError as error:
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(not hasattr(resource, "RLIMIT_FSIZE"), reason="no limit on file sizes here")
 def test_a_full_disk_is_one_sentence_and_loses_nothing(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"

@@ -80,6 +80,7 @@ def test_large_pictures_are_made_small_and_small_ones_stay() -> None:
         assert image.size == (60, 40)
 
 
+@pytest.mark.slow
 def test_what_cannot_be_made_small_in_good_quality_is_bounded_all_the_same() -> None:
     noise = Image.frombytes("RGB", (2600, 2600), random.Random(7).randbytes(2600 * 2600 * 3))
     assert len(picture_from(as_bytes(noise, quality=95), "noise.jpg").content) <= MOST

@@ -198,6 +198,7 @@ def hold(path: Path, tickets: int, rounds: int, pdfs: int, seed: int, *, bite: b
     return bit if bite else set(order[:rounds])
 
 
+@pytest.mark.slow
 def test_signed_papers_keep_their_bytes(tmp_path: Path) -> None:
     assert len(hold(tmp_path / "shop.db", tickets=2, rounds=21, pdfs=0, seed=5)) == 21
 

@@ -199,6 +199,7 @@ def test_a_damaged_page_ends_in_sentences_and_names_what_can_be_read(
     assert silent < len(pages) / 3, "pages nobody uses, and those only the planner reads, are all that may go unseen"
 
 
+@pytest.mark.slow
 def test_the_audit_goes_on_behind_a_bad_ticket_and_says_which_can_be_read(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with open_store(path) as store:

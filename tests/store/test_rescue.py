@@ -60,6 +60,7 @@ def damage(whole: Path, tmp_path: Path, how: str, seed: int) -> Path:
     return path
 
 
+@pytest.mark.slow
 def test_every_row_of_a_whole_file_is_found_and_proved(whole: Path) -> None:
     found = salvage(whole)
     assert sorted(found.rows) == list(range(1, rows(whole) + 1))

@@ -128,6 +128,7 @@ def _acknowledge(path: Path, out: int) -> None:
                 store.look_phrase(kept.no, "back", KIM)
 
 
+@pytest.mark.slow
 def test_a_killed_writer_loses_nothing_it_acknowledged(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     open_store(path).close()

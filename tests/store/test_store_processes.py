@@ -63,6 +63,7 @@ def test_nothing_acknowledged_is_lost_when_writers_are_killed(tmp_path: Path) ->
     assert counts["lost"] == 0
 
 
+@pytest.mark.slow
 def test_processes_that_write_at_once_all_get_through(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     count = 60
@@ -86,6 +87,7 @@ def test_processes_that_write_at_once_all_get_through(tmp_path: Path) -> None:
         assert store.audit(deep=True).ok
 
 
+@pytest.mark.slow
 def test_a_backup_while_others_write_is_whole(tmp_path: Path) -> None:
     path = tmp_path / "shop.db"
     with open_store(path) as store:

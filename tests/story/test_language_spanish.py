@@ -52,6 +52,7 @@ def _demo() -> list[Case]:
     return [case_of(from_document(one), settings=Settings()) for one in loaded if one.get("format") == FORMAT]
 
 
+@pytest.mark.slow
 def test_few_words_of_the_demo_jobs_stay_english() -> None:
     """Under 5 % of the slots that hold typed words are quoted; the customer's own words always are."""
     held = quoted = 0

@@ -282,6 +282,7 @@ def test_a_rewording_is_shown_with_its_writer_and_traced_to_its_entries() -> Non
     assert not resting(story, 999).sections
 
 
+@pytest.mark.slow
 def test_the_gate_keeps_up_with_typing() -> None:
     """Judged at every key: its work is counted in calls, which no busy machine changes, and no key costs much more."""
     case = _demo()[1007]
