@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 
+pytestmark = pytest.mark.slow  # each makes a copy of the program
+
 ROOT = Path(__file__).parents[2]
 _BLOCK = re.compile(r"```\w+ (\+|- \+) (\S+)\n(.*?)```", re.DOTALL)
 _HUNK = re.compile(r"((?:-[^\n]*\n)+)((?:\+[^\n]*\n)+)")
@@ -24,8 +26,6 @@ from ticket.notes.read import read
 from ticket.notes.write import write
 from ticket.story.build import build
 from ticket.story.document import to_document
-
-pytestmark = pytest.mark.slow  # each makes a copy of the program
 
 case = case_of("says: tires\\nkept: brake pads; shelf 12")
 stories = [build(case, reader, language) for reader in ("customer", "payer", "shop") for language in ("en", "es")]
