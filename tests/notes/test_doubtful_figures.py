@@ -8,6 +8,8 @@ import pytest
 from ticket.job.kinds import Found
 from ticket.notes.meaning import Json, meaning_of
 from ticket.notes.read import read
+from ticket.readings.measured_groups import groups
+from ticket.readings.verdict import judge
 
 
 def said(line: str) -> Json:
@@ -282,3 +284,11 @@ def test_what_is_told_behind_a_list_of_sides_was_read_at_none_of_them() -> None:
         ["right"],
         [],
     ]
+
+
+@pytest.mark.parametrize("line", ["3 lamps 63..54", "found: 2 hoses 4..", "found: 3 clips 1..2 mm (min 3)"])
+def test_what_is_no_figure_behind_a_count_leaves_the_line_readable(line: str) -> None:
+    """Two full stops in one figure make no amount of it."""
+    (draft,) = read(line)
+    assert draft.fact.kind == "found"
+    assert all(verdict.word == "none" for group in groups(draft.fact) for verdict in judge(group.run))

@@ -337,7 +337,9 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     if not (starts and plural and is_small(token.amount)) or after is None or after.text in _NO_THINGS:
         return False
     following = next((one for one in line.tokens[at + 1 :] if one.letter not in "w"), None)
-    return following is None or following.letter not in "qx" or following.amount.bare
+    if following is None or following.letter not in "qx" or not isinstance(following.held, Amount):
+        return True
+    return following.amount.bare
 
 
 _BEFORE_COUNTS = frozenset(
