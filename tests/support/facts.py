@@ -157,7 +157,7 @@ def facts(draw: Any, kind: str = "", *, older: bool = True) -> Fact:
         if held == "read":
             again = bool(fields.get("of"))
             text = text_of(Found(what=fields.get("what", ""), run=draw(st.none() | runs(unitless=again))), Pen())
-            fields |= read_text(Body.of(text), Context(), again=again).fields
+            fields |= read_text(Body.of(text), Context(), again=again, tested=cls.kind == "proof").fields
     return cls(**fields)
 
 
