@@ -28,7 +28,7 @@ os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # A failing ticket is shown as it was drawn: making it smaller may take five minutes, which the long profile has.
 settings.register_profile(
-    "suite", max_examples=25, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
+    "suite", max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
     phases=[Phase.explicit, Phase.generate],
 )  # fmt: skip
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
