@@ -27,13 +27,14 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # A failing ticket is shown as it was drawn: making it smaller may take five minutes, which the long profile has.
-settings.register_profile(
-    "suite", max_examples=40, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
-    phases=[Phase.explicit, Phase.generate],
-)  # fmt: skip
+for _name, _draws in (("suite", 25), ("more", 40)):  # more: what CI draws of every property
+    settings.register_profile(
+        _name, max_examples=_draws, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
+        phases=[Phase.explicit, Phase.generate],
+    )  # fmt: skip
 settings.register_profile("long", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "suite"))
-if "HYPOTHESIS_PROFILE" not in os.environ and hasattr(providers, "_get_local_constants"):
+if os.environ.get("HYPOTHESIS_PROFILE") != "long" and hasattr(providers, "_get_local_constants"):
     # What is drawn would depend on which modules a process has loaded, and to look through them costs seconds in each.
     providers._get_local_constants = lambda: providers._local_constants
 
