@@ -54,6 +54,9 @@ def units_of_subjects(done: Walked) -> None:
                 for mate in (mate for mate in mates if mate.amount.bare):
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
+                if token in closing:  # "35 front 40 rear mm": what it names is said, so it names no thing
+                    reading.subject = tuple(one for one in reading.subject if one is not token)
+                    reading.name = tuple(one for one in reading.name if one is not token)
                 break
 
 
@@ -376,6 +379,8 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
+    if one.part == other.part and one.amount.signed and other.amount.signed:
+        return True  # "stft +8 ltft +14 %"
     if words & others and one.part == other.part:
         return True
     if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):

@@ -24,6 +24,7 @@ from ticket.notes.finding.part_order import (
     follows_and,
     in_another_unit,
     is_aside,
+    is_of_the_next,
     is_postfix,
     is_put_to,
     is_set_to,
@@ -59,7 +60,9 @@ from ticket.notes.finding.part_words import (
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told, is_whole_state
-from ticket.notes.finding.tokens import GivenLimits, Places, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+
+_ALIKE = 4  # two of one kind on a vehicle lie at most so many times apart
 
 
 class Part:
@@ -182,7 +185,8 @@ class Part:
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
-        if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
+        leading = self.conditions_lead and is_of_the_next(self.tokens, self.at)
+        if self.made and not (self._amount_follows() and (self.words or leading)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
             alone = [own] if own.pair else list_behind(every)
@@ -332,7 +336,7 @@ class Part:
         if len(run) > 1 and not (joins or self.places or amounts[-2].bare) and amounts[-1].bare:
             self.walk.done.left.append(replace(run.pop(), letter="x"))  # "ring 100 teeth 2 damaged"
             amounts.pop()
-        if len(run) > 1 and not joins and len(self.places) < 2 and not is_list(amounts):
+        if len(run) > 1 and not joins and len(self.places) < 2 and not (is_list(amounts) or self._both_sides(amounts)):
             loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
             self.walk.done.left += [replace(token, letter="x") for token in loose]
             for token in run:
@@ -340,6 +344,13 @@ class Part:
                     self._state([token])
             return
         self._state(run)
+
+    def _both_sides(self, amounts: list[Amount]) -> bool:
+        """``pads front 5 5 rear 4 4 mm``: two alike at one end; which is the left one is asked."""
+        ends = len(self.places) == 1 and {way for way, _ in self.places[0]} in ({"end"}, {"axle"})
+        alike = len(amounts) == len("qq") and amounts[0].bare and len({one.shape for one in amounts}) == 1
+        low, high = sorted(abs(one.value or 0) for one in amounts[:2])
+        return ends and alike and high <= low * _ALIKE
 
     def _was_before(self, run: list[Token]) -> bool:
         """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""

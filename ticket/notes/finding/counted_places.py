@@ -7,7 +7,7 @@ from ticket.notes.finding.tokens import Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 
-_LISTED = Regex(r"[pw](q?(?:[,/j]q)*)([:=]?)(?=q)")
+_LISTED = Regex(r"[pw](?:(?:q{2,24})(:)|(q?(?:[,/j]q)*)([:=]?))(?=q)")
 
 
 def name_listed_places(line: Line) -> None:
@@ -18,7 +18,7 @@ def name_listed_places(line: Line) -> None:
     """
     at = 0
     while (match := _LISTED.search(line.letters, at)) is not None:
-        at = max(_listed(line, match.start(), match.end(), colon=bool(match[2])), match.start() + 1)
+        at = max(_listed(line, match.start(), match.end(), colon=bool(match[1] or match[3])), match.start() + 1)
 
 
 def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:

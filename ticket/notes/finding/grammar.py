@@ -547,7 +547,7 @@ def _referred(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [replace(word, letter="v", start=number.start), number]
 
 
-def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``hot idle 650``: the bare number behind it is the speed of the engine."""
     word, number = tokens
     warm = number.amount.bare or number.amount.dimension in ("temperature", "angle")
@@ -555,7 +555,8 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None
-    if (number.amount.value or 0) < SLOWEST:
+    changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
+    if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 

@@ -229,13 +229,22 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         is_any(after, "qixu")
         or (is_any(after, "@o") and _unit_amount_in_part(line, at + 1))
         or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
-        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi"))  # "valve 3 exhaust 0.05"
-    )
+        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi") and not _are_behind(line, at + 1))
+    )  # "valve 3 exhaust 0.05"
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
     doing = doing and is_noun(before.text)  # never "fan on 98 off 92 C"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
+
+
+def _are_behind(line: Line, at: int) -> bool:
+    """``tire 28 front 30 rear``: a place of the same direction stands behind the next figure too."""
+    one, other = line.tokens[at], at_place(line, at + 2)
+    if other is None or other.letter != "p":
+        return False
+    ways = {way for way, _ in one.held or ()}
+    return bool(ways & {way for way, _ in other.held or ()}) and ways <= {"end", "side", "depth"}
 
 
 _LEVELS = frozenset({"lo", "hi", "low", "high"})

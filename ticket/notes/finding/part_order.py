@@ -57,9 +57,41 @@ def _within(tokens: list[Token], amounts: list[int], places: list[int]) -> bool:
 
 
 def conditions_lead(tokens: list[Token]) -> bool:
-    """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
-    letters = "".join(token.letter for token in tokens if token.letter in "qC")
-    return re.fullmatch("(?:C+q+){2,24}", letters) is not None
+    """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``, and one of another kind last."""
+    told = [token for token in tokens if token.letter in "qC"]
+    match = re.fullmatch("((?:C+q+){2,24})(C*)", "".join(token.letter for token in told))
+    if match is None or not match[2]:
+        return match is not None
+    leading = {_sort_of(one) for one, other in pairwise(told) if (one.letter, other.letter) == ("C", "q")}
+    return len(leading) == 1 and leading.isdisjoint(map(_sort_of, told[match.end(1) :]))
+
+
+def is_of_the_next(tokens: list[Token], at: int) -> bool:
+    """``cold 84 psi hot 24 psi at idle``: this condition is of the kind of the one in front of the value before it.
+
+    In ``charging 13.9 V at idle 14.2 at 2000 rpm`` it is of the kind of the one behind the next value, and so of the
+    value before.
+    """
+    figures = [i for i, token in enumerate(tokens) if token.letter == "q"]
+    behind = [i for i, token in enumerate(tokens) if token.letter == "C" and i > figures[-1]]
+    before = [i for i in range(at) if tokens[i].letter == "C"]
+    if not behind or not before:
+        return True
+    return _sort_of(tokens[at]) == _sort_of(tokens[before[-1]]) or _sort_of(tokens[at]) != _sort_of(tokens[behind[0]])
+
+
+def _sort_of(condition: Token) -> str:
+    """Whether a condition tells how warm it was, how fast an engine turned, or something else."""
+    turns = any(one.amount.dimension == "rotation" for one in condition.held or () if one.letter == "q")
+    words = set(condition.text.casefold().split())
+    known = next((" ".join(sorted(sort)) for sort in _SORTS if words & sort), condition.text)
+    return "fast" if turns or "idle" in words else known
+
+
+_SORTS = (
+    frozenset({"hot", "cold", "warm"}), frozenset({"wet", "dry"}), frozenset({"open", "closed", "shut"}),
+    frozenset({"loaded", "unloaded", "load"}), frozenset({"cranking", "static", "rest", "resting", "running"}),
+)  # fmt: skip
 
 
 def words_stand_behind(tokens: list[Token]) -> bool:

@@ -337,7 +337,7 @@ def _bounds_before(line: Line, at: int) -> bool:
 def _next_amount(line: Line, at: int) -> Token | None:
     """The next amount of the part, where only words stand in between."""
     for token in line.tokens[at + 1 :]:
-        if token.letter == "q" and token.amount.bare:
+        if token.letter == "q" and token.amount.bare and token.amount.shape != "decimal":
             continue
         if token.letter == "q":
             return token
