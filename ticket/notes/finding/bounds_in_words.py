@@ -7,6 +7,7 @@ something (should, wants, ok) leaves it. A part with any other word in it is no 
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
@@ -42,6 +43,26 @@ DIRECTIONS = frozenset({"up", "down", "high", "low", "in", "out"})
 _OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
 """As roadside inspections say it of a vehicle that may not go on (49 CFR 396.9)."""
 _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
+
+
+def find_none_allowed(line: Line) -> None:
+    """``play .006 in, none allowed``, ``no play allowed``: the most there may be is nought."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        if tokens[at].text not in _MAY_BE or (at + 1 < len(tokens) and tokens[at + 1].letter not in ",;)"):
+            continue
+        first = next((i + 1 for i in range(at - 1, -1, -1) if tokens[i].letter in ",;(qLC"), 0)
+        words = [token.text for token in tokens[first:at]]
+        read = [token.amount for token in tokens[:first] if token.letter == "q"]
+        alone = words and (words[0] in _NAUGHT or (words[0] == "no" and len(words) == len(("no", "play"))))
+        if alone and len(words) <= len(("no", "play")) and read and not read[-1].bare:
+            zero = Amount("0", Fraction(0), read[-1].unit, read[-1].dimension, bare=False)
+            tokens[first : at + 1] = [Token("L", tokens[first].start, tokens[at].end, "", GivenLimits(high=zero))]
+            return
+
+
+_MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
+_NAUGHT = frozenset("none nil zero nothing".split())
 
 
 def find_worded(line: Line) -> None:

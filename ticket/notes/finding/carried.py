@@ -7,6 +7,7 @@ from itertools import pairwise
 from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
 from ticket.notes.finding.measures import is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
@@ -388,6 +389,8 @@ def _one_list(one: Reading, other: Reading) -> bool:
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
+    if words < others and other.amount.bare and all(is_state(word) for word in others - words):
+        return _in_reach(one.amount, other.amount)  # "210 F towing, 180 empty"
     return any(pair <= differ for pair in OPPOSITES)
 
 

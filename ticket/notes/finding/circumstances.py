@@ -234,16 +234,16 @@ def join_runs(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
+_SHARES = frozenset("soc load throttle pedal duty humidity charge full open command".split())
+
+
 def join_fluids(line: Line) -> None:
-    """``2280 psi at 60 C oil``: what was so warm stands behind its figure."""
+    """``2280 psi at 60 C oil``, ``24 C at 60 % soc``: what was so warm or so full stands behind its figure."""
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters))):
         condition, word = line.tokens[match.start() : match.end()]
         held = [one for one in condition.held or () if one.letter == "q"]
-        if (
-            word.text in FLUIDS
-            and held
-            and held[-1].amount.dimension == "temperature"
-            and held[-1].end == condition.end
-        ):
+        warm = word.text in FLUIDS and held and held[-1].amount.dimension == "temperature"
+        share = word.text in _SHARES and held and held[-1].amount.unit in ("%", "percent", "pct")
+        if (warm or share) and held[-1].end == condition.end:
             text = line.text[condition.start : word.end]
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]

@@ -4,7 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
-from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
 from ticket.notes.finding.part_names import (
     ends_a_list,

@@ -10,7 +10,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded
 from ticket.notes.finding.circumstances import (
     SLOWEST,
     find_circumstances,
@@ -129,6 +129,7 @@ def parse(line: Line) -> None:
     for join in (join_fluids, join_runs, find_starts):
         join(line)
     _headings(line)
+    find_none_allowed(line)
     part_named_limits(line)
 
 
