@@ -11,6 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.measures import STANDING
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.readings.units import find
 
@@ -129,6 +130,10 @@ def _find_named(line: Line) -> None:
         if not number or len(told) != len(("below", "min")) or told[0] not in _FURTHER or told[1] not in _ALLOWED:
             continue
         amount = tokens[number].amount
+        read = [one.amount.dimension for one in tokens[:at] if one.letter == "q"]
+        if not STANDING.isdisjoint(one.text for one in tokens[:at]) and read[-1:] in (["length"], ["volume"]):
+            tokens[number] = replace(tokens[number], letter="x", held=None)  # "oil 3 mm below max 5": from which mark?
+            continue
         given = GivenLimits(low=amount) if told[0] in _BELOW else GivenLimits(high=amount)
         if any(token.letter == "q" for token in tokens[:at]) and not (amount.to or amount.than):
             tokens[at : number + 1] = [Token("L", tokens[at].start, tokens[number].end, "", given)]

@@ -380,10 +380,13 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
-    if one.part == other.part and one.amount.signed and other.amount.signed:
+    if one.part == other.part and (words & others or (one.amount.signed and other.amount.signed)):
         return True  # "stft +8 ltft +14 %"
-    if words & others and one.part == other.part:
-        return True
+    return _is_of_one_kind(one, other, words, others)
+
+
+def _is_of_one_kind(one: Reading, other: Reading, words: set[str], others: set[str]) -> bool:
+    """The names are of one kind, though they differ: opposites, numbers, windings, or the states of one thing."""
     if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):

@@ -18,12 +18,14 @@ from ticket.notes.finding.part_names import (
 )
 from ticket.notes.finding.part_order import (
     WHERE,
+    are_both_sides,
     beside_the_one,
     close_by_place,
     conditions_lead,
     follows_and,
     in_another_unit,
     is_aside,
+    is_at_another_place,
     is_of_the_next,
     is_postfix,
     is_put_to,
@@ -33,6 +35,7 @@ from ticket.notes.finding.part_order import (
     name_by_rating,
     names_next,
     now_follows,
+    place_all,
     place_kept,
     places_end_early,
     run_from,
@@ -49,7 +52,6 @@ from ticket.notes.finding.part_order import (
 from ticket.notes.finding.part_words import (
     COARSE_FIRST,
     EDGES,
-    FINER,
     NOT_LIMITS,
     ONES,
     PRONOUNS,
@@ -60,9 +62,7 @@ from ticket.notes.finding.part_words import (
     is_list,
 )
 from ticket.notes.finding.stated import PlacedLimits, Progress, Reading, is_moment, is_told, is_whole_state
-from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
-
-_ALIKE = 4  # two of one kind on a vehicle lie at most so many times apart
+from ticket.notes.finding.tokens import GivenLimits, Places, Token
 
 
 class Part:
@@ -251,7 +251,8 @@ class Part:
     # ------------------------------------------------------------------ positions
     def _positions(self) -> None:
         run, joined, self.at = run_from(self.tokens, self.at)
-        if self._of_another_thing(run):
+        going_on = (self.made and not self.postfix) or not self.walk.stack or not self.subject_before
+        if not going_on and is_at_another_place(self.tokens, run, {token.text for token in self.subject_before}):
             self.walk.stack, self.base = {}, {} if self.made else None
         elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
@@ -261,33 +262,11 @@ class Part:
             return
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
-            self._place_all(run)
-
-    def _of_another_thing(self, run: list[Token]) -> bool:
-        """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
-        if (self.made and not self.postfix) or not self.walk.stack or not self.subject_before:
-            return False
-        known = {token.text for token in self.subject_before}
-        first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
-        words = [token for token in self.tokens[:first] if token.letter == "w"] or [
-            t for t in self.tokens if t.letter == "w"
-        ]
-        if all(token.text in known for token in words):
-            return False
-        return not {direction for token in run for direction, _ in token.held} <= FINER
+            if place_all(self.made, run):
+                self.places = []
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])
-
-    def _place_all(self, run: list[Token]) -> None:
-        """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``."""
-        more = tuple(pair for token in run for pair in token.held)
-        directions = {direction for direction, _ in more}
-        group = [one for one in self.made if one.places and not directions & {d for d, _ in one.places}]
-        if group and len(directions) == len(more):
-            for reading in group:
-                reading.places = (*reading.places, *more)
-            self.places = []
 
     def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []
@@ -336,7 +315,12 @@ class Part:
         if len(run) > 1 and not (joins or self.places or amounts[-2].bare) and amounts[-1].bare:
             self.walk.done.left.append(replace(run.pop(), letter="x"))  # "ring 100 teeth 2 damaged"
             amounts.pop()
-        if len(run) > 1 and not joins and len(self.places) < 2 and not (is_list(amounts) or self._both_sides(amounts)):
+        if (
+            len(run) > 1
+            and not joins
+            and len(self.places) < 2
+            and not (is_list(amounts) or are_both_sides(self.places, amounts))
+        ):
             loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
             self.walk.done.left += [replace(token, letter="x") for token in loose]
             for token in run:
@@ -344,13 +328,6 @@ class Part:
                     self._state([token])
             return
         self._state(run)
-
-    def _both_sides(self, amounts: list[Amount]) -> bool:
-        """``pads front 5 5 rear 4 4 mm``: two alike at one end; which is the left one is asked."""
-        ends = len(self.places) == 1 and {way for way, _ in self.places[0]} in ({"end"}, {"axle"})
-        alike = len(amounts) == len("qq") and amounts[0].bare and len({one.shape for one in amounts}) == 1
-        low, high = sorted(abs(one.value or 0) for one in amounts[:2])
-        return ends and alike and high <= low * _ALIKE
 
     def _was_before(self, run: list[Token]) -> bool:
         """``158 psi after rings, was 92``: of the thing that was just read, in a part of its own, its older value."""

@@ -337,7 +337,9 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
 _GRADE = Regex(r" [0-9]{1,2}w-?[0-9]{2}\b", re.I)  # "9.5 L 80w90": litres of an oil
 _FAHRENHEIT = Regex(r"[0-9] ?F\b")
 _WARM_AIR = Regex(r"(?<![0-9.,/])[1-9][0-9]{1,2} \Z")
-_OUTDOORS = Regex(r" (?:outside|outdoors|ambient|amb|oat)\b(?! (?:edge|shoulder|pad|dual|tread|tire|tyre|rib)s?\b)", re.I)
+_OUTDOORS = Regex(
+    r" (?:outside|outdoors|ambient|amb|oat)\b(?! (?:edge|shoulder|pad|dual|tread|tire|tyre|rib)s?\b)", re.I
+)
 
 
 def _is_air(text: str, start: int, behind: str) -> bool:
