@@ -207,7 +207,8 @@ _MEANT = (
     (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
-    (Regex(r"\bWOT\b", re.I), "wide open throttle"),
+    (Regex(r"\bWOT\b", re.I), "wide open throttle"), (Regex(r"\bhi[- ]idle\b", re.I), "high idle"),
+    (Regex(r"\blo[- ]idle\b", re.I), "low idle"), (Regex(r"\bovernite\b", re.I), "overnight"),
 )  # fmt: skip
 """Conditions in the words of the trade, and what they mean in plain ones."""
 _KILO = Regex(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)

@@ -432,8 +432,21 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     words |= {word for _, place in reading.places for word in place.split()}
     words |= {word.removesuffix("s") for word in words}  # "the 5 volt lines" speak of each line
     return any(
-        word in words or word.removesuffix("s") in words or word.replace("-", " ") in " ".join(words) for word in own
+        word in words
+        or word.removesuffix("s") in words
+        or word.replace("-", " ") in " ".join(words)
+        or any(_shortens(word, one) for one in words)
+        for word in own
     )
+
+
+def _shortens(word: str, other: str) -> bool:
+    """``suct``, ``disch``, ``comp``: the first letters of a word stand for it, whichever of the two is the short one."""
+    short, long = sorted((word, other), key=len)
+    return len(short) >= _SHORTEST and short.isalpha() and long.startswith(short)
+
+
+_SHORTEST = 4  # letters
 
 
 _RESTING = (

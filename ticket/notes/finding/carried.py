@@ -17,7 +17,8 @@ from ticket.readings.units import find
 OPPOSITES = tuple(
     frozenset(pair.split("/"))
     for pair in (
-        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge suction/disch suct/disch"
+        " suct/discharge inlet/outlet supply/return"
         " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
         " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
     ).split()
@@ -203,7 +204,8 @@ def _is_resistance(reading: Reading, words: list[str]) -> bool:
     """``temp sender 2.4k at 70F``: thousands of a sender of warmth are kilohms; of a speed they are turns or cycles."""
     named = any(word.startswith(_RESISTING) for word in words) and not any(w.startswith(_NO_RESISTANCE) for w in words)
     sure = any(word.startswith(("thermistor", "ntc", "resist", "ohm")) for word in words)
-    return named and (sure or any(word.startswith("temp") for word in words))
+    fine = "." in reading.token.text and "speed" not in words  # "abs sensor 1.19 k"
+    return named and (sure or fine or any(word.startswith("temp") for word in words))
 
 
 _CHARGED = ("charging", "batt", "alternator", "volt")

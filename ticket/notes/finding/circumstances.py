@@ -234,6 +234,20 @@ def join_runs(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
+_LASTED = Regex(r"(?<=[qC])Cq(?=[,;)L]|\Z)|(?<=q)Cq(?=[,;)L]|\Z)")
+
+
+def join_lasted(line: Line) -> None:
+    """``38 C full heat 10 min``: how long it stood so, behind a state without a figure of its own."""
+    for match in reversed(list(_LASTED.finditer(line.letters))):
+        condition, time = line.tokens[match.start() : match.end()]
+        plain = not time.amount.than and not time.amount.to and time.amount.dimension == "time"
+        if condition.held or not plain or not _read_before(line, match.start(), time):
+            continue
+        text = line.text[condition.start : time.end]
+        line.tokens[match.start() : match.end()] = [replace(condition, end=time.end, text=text, held=(time,))]
+
+
 _SHARES = frozenset("soc load throttle pedal duty humidity charge full open command".split())
 
 

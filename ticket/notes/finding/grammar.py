@@ -16,6 +16,7 @@ from ticket.notes.finding.circumstances import (
     find_starts,
     find_states,
     join_fluids,
+    join_lasted,
     join_runs,
 )
 from ticket.notes.finding.counted_places import (
@@ -68,7 +69,7 @@ _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
 _GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
@@ -98,6 +99,7 @@ def parse(line: Line) -> None:
     rewrite(line, _ACROSS, _across)
     rewrite(line, _THAN, _bounded)
     rewrite(line, _TOOK, _took)
+    rewrite(line, _BUILT, _built)
     name_counted_over(line)
     name_headings(line)
     find_circumstances(line)
@@ -124,7 +126,7 @@ def parse(line: Line) -> None:
     rewrite(line, _MARKED, condition_of)
     find_states(line)
     rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts):
+    for join in (join_fluids, join_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
     find_none_allowed(line)
@@ -519,6 +521,19 @@ def _took(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None  # "injector 3 80 mL others 22 to 26 in 2 min"
     condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
     return [condition, time]
+
+
+_BUILT = Regex(r"qq")
+_BUILDS = ("build", "built", "recover", "fill", "pump", "climb", "rise", "charg")
+
+
+def _built(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``build 85 to 100 psi 52 s``: behind a word for building up the range is what the time was taken over."""
+    span, time = tokens
+    told = any(token.text.startswith(_BUILDS) for token in line.tokens[:at])
+    if not told or not span.amount.to or span.amount.bare or time.amount.dimension != "time":
+        return None
+    return [Token("C", span.start, span.end, line.text[span.start : span.end], (span,)), time]
 
 
 _TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})

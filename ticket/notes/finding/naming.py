@@ -240,11 +240,10 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
 
 def _are_behind(line: Line, at: int) -> bool:
     """``tire 28 front 30 rear``: a place of the same direction stands behind the next figure too."""
-    one, other = line.tokens[at], at_place(line, at + 2)
-    if other is None or other.letter != "p":
-        return False
-    ways = {way for way, _ in one.held or ()}
-    return bool(ways & {way for way, _ in other.held or ()}) and ways <= {"end", "side", "depth"}
+    ways = {way for way, _ in line.tokens[at].held or ()}
+    others = [one for one in (at_place(line, at + 2), *line.tokens[max(0, at - 4) : at]) if is_any(one, "p")]
+    told = {way for one in others if one is not None for way, _ in one.held or ()}
+    return bool(ways & told) and ways <= {"end", "side", "depth"}  # "front door 95 rear 70" goes on as well
 
 
 _LEVELS = frozenset({"lo", "hi", "low", "high"})
@@ -279,6 +278,8 @@ def _rates(amount: Amount, thing: str) -> bool:
         return thing == "resistor"
     if amount.dimension == "voltage" and amount.shape == "decimal":
         return False  # "batt 12.6 V starter 11.9 V": what was read; a rating has no tenths
+    if amount.bare and amount.shape == "decimal" and thing not in _GUARDS:
+        return False  # "crank volts 18.6 starter draw 410 A": nothing but a fuse is called by a figure with tenths
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 

@@ -434,6 +434,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "v" if row.words == ("worn",):
             first = not any(token.letter in "qx" for token in line.tokens[:at])
             return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
+        case "k" if row.words == ("w",) and is_any(after, "wp") and _closes_with_state(line, at):
+            return not {"u", "v"} & {token.text for token in line.tokens}  # "22 psi on the brakes w rear door open"
         case "k" if row.words == ("w",) and is_any(after, "wcnp"):
             return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
@@ -463,6 +465,19 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return number_before or number_after or (before is not None and before.letter in "kc@")
         case _:
             return number_before or number_after
+
+
+def _closes_with_state(line: Line, at: int) -> bool:
+    """Two to four words stand behind it, the last of which says how a thing stood."""
+    behind = [at + 1]
+    while (token := at_place(line, behind[-1] + 1)) is not None and token.letter in "wpcS" and len(behind) < _LONGEST:
+        behind.append(behind[-1] + 1)
+    ends = [place for place in behind[1:] if line.tokens[place].text.split(" ")[-1] in _STANDING]
+    return bool(ends)
+
+
+_LONGEST = 5  # words
+_STANDING = frozenset("on off open opened shut closed running unplugged disconnected applied released".split())
 
 
 def _before_bracket(line: Line, at: int) -> Token | None:

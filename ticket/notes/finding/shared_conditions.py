@@ -59,10 +59,11 @@ def _share_closing(done: Walked) -> None:
         if not any(map(_holds_for_all, closing)) or last.pair or not (led or _are_apart(before, last)):
             continue
         for mate in reversed(before):
-            if mate.pair or len(mate.when) != led or any(one.start > mate.token.start for one in mate.when):
+            own = [one for one in mate.when if one not in closing]
+            if mate.pair or len(own) != led or any(one.start > mate.token.start for one in own):
                 break
             if _may_stand_so(mate, last, closing):
-                mate.when = [*mate.when, *closing]
+                mate.when = [*own, *closing]
 
 
 def _are_apart(before: list[Reading], last: Reading) -> bool:
