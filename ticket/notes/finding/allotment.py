@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
-from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.carried import is_rest, purpose
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.limit_notation import in_notation, in_shares
@@ -76,6 +76,9 @@ def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places])
 
 def _give(done: Walked, limits: PlacedLimits) -> str:
     given = limits.given
+    own = purpose([r for r in done.readings if r.token.start < limits.token.start], [given.when])
+    if own and not given.own:
+        given = limits.given = replace(given, own=own, when="")
     dimension = given.dimension
     _leave_speeds(done, limits)
     readings = [r for r in done.readings if r.clause == limits.clause]

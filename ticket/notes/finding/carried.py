@@ -19,7 +19,7 @@ OPPOSITES = tuple(
     for pair in (
         "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge suction/disch suct/disch"
         " suct/discharge inlet/outlet supply/return"
-        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        " before/after opens/closes open/close extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
         " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
     ).split()
 )
@@ -276,12 +276,20 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, to="", to_value=None),
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
-        given = GivenLimits(low=ends[0], high=ends[1], source=source_of(named) if named else "")
+        own = purpose(done.readings[:place], [token.text for token in part])
+        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source_of(named) if named else "")
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def purpose(readings: list[Reading], texts: list[str]) -> tuple[str, ...]:
+    """``125-135 for cut out``: the name behind "for", where a reading is called so."""
+    told = [text.casefold()[len("for ") :] for text in texts if text.casefold().startswith("for ")]
+    names = {token.text for reading in readings for token in reading.name}
+    return tuple(name for text in told for name in (text.replace(" ", "-"), text) if name in names)[:1]
 
 
 def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
@@ -391,6 +399,8 @@ def _is_of_one_kind(one: Reading, other: Reading, words: set[str], others: set[s
     """The names are of one kind, though they differ: opposites, numbers, windings, or the states of one thing."""
     if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
         return True
+    if _goes_on(one, other):
+        return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
@@ -424,6 +434,14 @@ def _are_numbered(one: Reading, other: Reading) -> bool:
         and names[0] != names[1]
         and all(len(p) < len(n) for p, n in zip(plain, names, strict=True))
     )
+
+
+def _goes_on(one: Reading, other: Reading) -> bool:
+    """``prim 124 psi sec 122 aux 110``: a third in the same form behind one whose unit is that of the first."""
+    carried = one.token.amount.bare and not one.amount.bare and other.amount.bare and one.part == other.part
+    short = sum(token not in one.name for token in other.name) == 1
+    alike = not other.amount.to and one.amount.shape == other.amount.shape
+    return carried and short and alike and _in_reach(one.amount, other.amount)
 
 
 def _are_windings(one: Reading, other: Reading) -> bool:

@@ -27,6 +27,7 @@ from ticket.notes.finding.counted_places import (
     name_listed_places,
     name_places_alone,
     name_places_behind,
+    name_places_counted_behind,
     name_places_of_a_thing,
     name_places_of_one,
 )
@@ -134,6 +135,7 @@ def parse(line: Line) -> None:
 
 
 _PLACES = (
+    name_places_counted_behind,
     name_places_of_one, name_places_alone, name_places_of_a_thing, name_places_behind, name_lettered_places,
     name_listed_places, name_counted_places,
 )  # fmt: skip

@@ -64,7 +64,7 @@ _FRACTION = Regex(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
-_PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
+_PART_OF_UNIT = Regex(r"(?:half|quarter) (?:of )?an?(?= )", re.I)
 _SHARES = {"half": "0.5", "quarter": "0.25"}
 _NUMBERED_BEFORE = Regex(
     r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, FINER, SETTING, STATES, before_clash
+from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, FINER, SETTING, STATES, SYSTEMS, before_clash
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
@@ -75,14 +76,15 @@ def is_of_the_next(tokens: list[Token], at: int) -> bool:
     figures = [i for i, token in enumerate(tokens) if token.letter == "q"]
     behind = [i for i, token in enumerate(tokens) if token.letter == "C" and i > figures[-1]]
     before = [i for i in range(at) if tokens[i].letter == "C"]
-    if not behind or not before:
-        return True
+    if not behind or not before or tokens[before[-1]].text in SYSTEMS:
+        return not behind or not before
     return _sort_of(tokens[at]) == _sort_of(tokens[before[-1]]) or _sort_of(tokens[at]) != _sort_of(tokens[behind[0]])
 
 
 def _sort_of(condition: Token) -> str:
     """Whether a condition tells how warm it was, how fast an engine turned, or something else."""
-    turns = any(one.amount.dimension == "rotation" for one in condition.held or () if one.letter == "q")
+    figures = [one.amount for one in condition.held or () if one.letter == "q"]
+    turns = any(one.dimension == "rotation" or (one.bare and (one.value or 0) >= SLOWEST) for one in figures)
     words = set(condition.text.casefold().split())
     known = next((" ".join(sorted(sort)) for sort in _SORTS if words & sort), condition.text)
     return "fast" if turns or "idle" in words else known

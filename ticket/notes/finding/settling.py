@@ -218,6 +218,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         return False  # "idle 720 rpm" names what was read
     if _bounds_nothing(line, at, row):
         return False
+    if row.words in _MOVES and (figure := _next_amount(line, at)) is not None and is_time(figure):
+        return False  # "door open 2.1 s, close 4.9": how long the opening took
     match row.when:
         case "never":
             return False
@@ -244,6 +246,9 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+_MOVES = (("open",), ("closed",), ("close",))
 
 
 def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:

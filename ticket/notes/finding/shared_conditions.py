@@ -31,6 +31,9 @@ def share_conditions(done: Walked) -> None:
         for mate in done.readings[place + 1 :] if soaked else ():
             alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
             mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
+        for mate in done.readings[place + 1 :] if ahead else ():
+            if mate.clause == reading.clause and not mate.when and _names_more(reading, mate):
+                mate.when = list(ahead)  # "volt drop cranking 0.18 V live side, 0.62 V earth side"
         for mate in behind:
             if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
                 mate.when = [*ahead, *mate.when]
@@ -98,6 +101,14 @@ def _holds_for_all(condition: Token) -> bool:
     if words[0] in ("after", "in", "within", "for", "over"):
         return bool(amounts) and _is_run(condition) and words[0] == "after"
     return bool(amounts) or _is_how(condition) or is_whole_state(condition) or _is_state(condition)
+
+
+def _names_more(reading: Reading, mate: Reading) -> bool:
+    """The name of the first goes on in the other, which has nothing of its own but words behind its value."""
+    said = [token for token in reading.name if token.start < reading.token.start]
+    own = [token for token in mate.name if token not in said and token.start < mate.token.start]
+    same = bool(said) and all(token in mate.name for token in said) and not own
+    return same and mate.amount.dimension == reading.amount.dimension
 
 
 def share_axles(done: Walked) -> None:
