@@ -249,6 +249,9 @@ def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
     return next((question for question in asked if question), "")
 
 
+_AXLES = frozenset("steer steers drive drives trailer trailers tag lift pusher".split())
+
+
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the words beside the limits speak of, or a question where they speak of none."""
     given = limits.given
@@ -258,8 +261,8 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
         return fitting, WHICH  # "in 27 C out 9 C, delta min 15": how far they lie apart
     if not named and not limits.alone and given.bracketed:
         return fitting, WHICH if fitting else FOREIGN
-    if not named and len({_subject(r) for r in fitting}) > 1:
-        return fitting, WHICH
+    if not named and (len({_subject(r) for r in fitting}) > 1 or not _AXLES.isdisjoint(given.own)):
+        return fitting, WHICH  # "rf 7/32 lr 3/32, steer min 4/32"
     return named or fitting, ""
 
 
