@@ -243,7 +243,9 @@ class Part:
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
-        every = [one.text for one in self.tokens if one.letter in "ew" and one.text in ("both", "all", "each", "either")]
+        every = [
+            one.text for one in self.tokens if one.letter in "ew" and one.text in ("both", "all", "each", "either")
+        ]
         if alone and every and not given.when:
             given = replace(given, when=every[0])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))

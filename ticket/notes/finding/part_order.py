@@ -7,7 +7,17 @@ from itertools import pairwise
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.circumstances import SLOWEST
-from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, FINER, SETTING, STATES, SYSTEMS, before_clash
+from ticket.notes.finding.part_words import (
+    COLOURS,
+    COMPARING,
+    CORNERS,
+    DOINGS,
+    FINER,
+    SETTING,
+    STATES,
+    SYSTEMS,
+    before_clash,
+)
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
