@@ -118,6 +118,10 @@ def _hours(three: list[Token]) -> tuple[int, int]:
 def _opens_bare(line: Line) -> bool:
     """``4 drift now 11 mm``: a bare number in front of a word, with the figure behind it, is none of that unit."""
     number, word = line.tokens[0], _token(line, 1)
+    again = [one for one in _part_behind(line, 1) if one.letter in "qp"]
+    if word is not None and word.text == "now" and is_small(number.amount) and again:
+        # "5 now 14.2 V": the number of a finding as likely as a value; "3 now 9 mm" may be either
+        return again[0].letter == "p" or again[0].amount.shape != "whole" or number.amount.bare
     united = [one for one in _part_behind(line, 0) if one.letter == "q"]
     one = word is not None and word.letter == "w" and not word.text.endswith("s")
     plain = one and is_small(number.amount)
