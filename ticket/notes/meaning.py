@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from ticket.faults.written import parse
@@ -198,6 +199,10 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
                 | _specified(run.limits)
                 | ({"uncertainty": decimal(value.uncertainty)} if value.uncertainty else {})
             )  # fmt: skip
+    for one, other in pairwise(made):
+        alike = all(one[key] == other[key] for key in ("of", "at", "unit"))
+        if alike and other["when"][:1] == ["now"] and not one["when"]:
+            one["when"] = ["before"]  # "idle 650 now 720 rpm"
     return made
 
 
