@@ -12,6 +12,7 @@ from ticket.notes.asking import place
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
+from ticket.notes.spoken_times import told_time
 from ticket.notes.sums import figure_of
 from ticket.notes.tokens import Token
 
@@ -357,6 +358,11 @@ def _address(
 def _time(tokens: Sequence[Token], contact: Contact) -> None:
     """The one clock time of the line; two are an appointment and the contact, and nobody can tell which."""
     clocks = [at for at, token in enumerate(tokens) if token.kind == "clock" and clock_of(token.text)]
+    told = told_time(tokens) if not clocks else None
+    if told is not None:
+        contact.fields["at"], first, behind = told
+        contact.taken.update(range(first, behind))
+        return
     if not clocks:  # "at 14.20" in front of the first comma is no sum
         edge = _edge(tokens, 0)
         clocks = [

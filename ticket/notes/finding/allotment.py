@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
-from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.carried import is_rest, purpose
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.limit_notation import in_notation, in_shares
@@ -76,6 +76,9 @@ def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places])
 
 def _give(done: Walked, limits: PlacedLimits) -> str:
     given = limits.given
+    own = purpose([r for r in done.readings if r.token.start < limits.token.start], [given.when])
+    if own and not given.own:
+        given = limits.given = replace(given, own=own, when="")
     dimension = given.dimension
     _leave_speeds(done, limits)
     readings = [r for r in done.readings if r.clause == limits.clause]
@@ -246,6 +249,9 @@ def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
     return next((question for question in asked if question), "")
 
 
+_AXLES = frozenset("steer steers drive drives trailer trailers tag lift pusher".split())
+
+
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the words beside the limits speak of, or a question where they speak of none."""
     given = limits.given
@@ -255,8 +261,8 @@ def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Readi
         return fitting, WHICH  # "in 27 C out 9 C, delta min 15": how far they lie apart
     if not named and not limits.alone and given.bracketed:
         return fitting, WHICH if fitting else FOREIGN
-    if not named and len({_subject(r) for r in fitting}) > 1:
-        return fitting, WHICH
+    if not named and (len({_subject(r) for r in fitting}) > 1 or not _AXLES.isdisjoint(given.own)):
+        return fitting, WHICH  # "rf 7/32 lr 3/32, steer min 4/32"
     return named or fitting, ""
 
 
@@ -432,8 +438,21 @@ def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
     words |= {word for _, place in reading.places for word in place.split()}
     words |= {word.removesuffix("s") for word in words}  # "the 5 volt lines" speak of each line
     return any(
-        word in words or word.removesuffix("s") in words or word.replace("-", " ") in " ".join(words) for word in own
+        word in words
+        or word.removesuffix("s") in words
+        or word.replace("-", " ") in " ".join(words)
+        or any(_shortens(word, one) for one in words)
+        for word in own
     )
+
+
+def _shortens(word: str, other: str) -> bool:
+    """``suct``, ``disch``, ``comp``: the first letters of a word stand for it, whichever of the two is the short one."""
+    short, long = sorted((word, other), key=len)
+    return len(short) >= _SHORTEST and short.isalpha() and long.startswith(short)
+
+
+_SHORTEST = 4  # letters
 
 
 _RESTING = (

@@ -7,6 +7,7 @@ from itertools import pairwise
 from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
 from ticket.notes.finding.measures import is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
@@ -16,8 +17,9 @@ from ticket.readings.units import find
 OPPOSITES = tuple(
     frozenset(pair.split("/"))
     for pair in (
-        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
-        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge suction/disch suct/disch"
+        " suct/discharge inlet/outlet supply/return"
+        " before/after opens/closes open/close extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
         " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
     ).split()
 )
@@ -54,6 +56,9 @@ def units_of_subjects(done: Walked) -> None:
                 for mate in (mate for mate in mates if mate.amount.bare):
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
+                if token in closing:  # "35 front 40 rear mm": what it names is said, so it names no thing
+                    reading.subject = tuple(one for one in reading.subject if one is not token)
+                    reading.name = tuple(one for one in reading.name if one is not token)
                 break
 
 
@@ -199,7 +204,8 @@ def _is_resistance(reading: Reading, words: list[str]) -> bool:
     """``temp sender 2.4k at 70F``: thousands of a sender of warmth are kilohms; of a speed they are turns or cycles."""
     named = any(word.startswith(_RESISTING) for word in words) and not any(w.startswith(_NO_RESISTANCE) for w in words)
     sure = any(word.startswith(("thermistor", "ntc", "resist", "ohm")) for word in words)
-    return named and (sure or any(word.startswith("temp") for word in words))
+    fine = "." in reading.token.text and "speed" not in words  # "abs sensor 1.19 k"
+    return named and (sure or fine or any(word.startswith("temp") for word in words))
 
 
 _CHARGED = ("charging", "batt", "alternator", "volt")
@@ -270,12 +276,20 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, to="", to_value=None),
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
-        given = GivenLimits(low=ends[0], high=ends[1], source=source_of(named) if named else "")
+        own = purpose(done.readings[:place], [token.text for token in part])
+        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source_of(named) if named else "")
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def purpose(readings: list[Reading], texts: list[str]) -> tuple[str, ...]:
+    """``125-135 for cut out``: the name behind "for", where a reading is called so."""
+    told = [text.casefold()[len("for ") :] for text in texts if text.casefold().startswith("for ")]
+    names = {token.text for reading in readings for token in reading.name}
+    return tuple(name for text in told for name in (text.replace(" ", "-"), text) if name in names)[:1]
 
 
 def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
@@ -376,13 +390,22 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
-    if words & others and one.part == other.part:
-        return True
+    if one.part == other.part and (words & others or (one.amount.signed and other.amount.signed)):
+        return True  # "stft +8 ltft +14 %"
+    return _is_of_one_kind(one, other, words, others)
+
+
+def _is_of_one_kind(one: Reading, other: Reading, words: set[str], others: set[str]) -> bool:
+    """The names are of one kind, though they differ: opposites, numbers, windings, or the states of one thing."""
     if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
+        return True
+    if _goes_on(one, other):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
+    if words < others and other.amount.bare and all(is_state(word) for word in others - words):
+        return _in_reach(one.amount, other.amount)  # "210 F towing, 180 empty"
     return any(pair <= differ for pair in OPPOSITES)
 
 
@@ -411,6 +434,14 @@ def _are_numbered(one: Reading, other: Reading) -> bool:
         and names[0] != names[1]
         and all(len(p) < len(n) for p, n in zip(plain, names, strict=True))
     )
+
+
+def _goes_on(one: Reading, other: Reading) -> bool:
+    """``prim 124 psi sec 122 aux 110``: a third in the same form behind one whose unit is that of the first."""
+    carried = one.token.amount.bare and not one.amount.bare and other.amount.bare and one.part == other.part
+    short = sum(token not in one.name for token in other.name) == 1
+    alike = not other.amount.to and one.amount.shape == other.amount.shape
+    return carried and short and alike and _in_reach(one.amount, other.amount)
 
 
 def _are_windings(one: Reading, other: Reading) -> bool:

@@ -234,16 +234,30 @@ def join_runs(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
+_LASTED = Regex(r"(?<=[qC])Cq(?=[,;)L]|\Z)|(?<=q)Cq(?=[,;)L]|\Z)")
+
+
+def join_lasted(line: Line) -> None:
+    """``38 C full heat 10 min``: how long it stood so, behind a state without a figure of its own."""
+    for match in reversed(list(_LASTED.finditer(line.letters))):
+        condition, time = line.tokens[match.start() : match.end()]
+        plain = not time.amount.than and not time.amount.to and time.amount.dimension == "time"
+        if condition.held or not plain or not _read_before(line, match.start(), time):
+            continue
+        text = line.text[condition.start : time.end]
+        line.tokens[match.start() : match.end()] = [replace(condition, end=time.end, text=text, held=(time,))]
+
+
+_SHARES = frozenset("soc load throttle pedal duty humidity charge full open command".split())
+
+
 def join_fluids(line: Line) -> None:
-    """``2280 psi at 60 C oil``: what was so warm stands behind its figure."""
+    """``2280 psi at 60 C oil``, ``24 C at 60 % soc``: what was so warm or so full stands behind its figure."""
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters))):
         condition, word = line.tokens[match.start() : match.end()]
         held = [one for one in condition.held or () if one.letter == "q"]
-        if (
-            word.text in FLUIDS
-            and held
-            and held[-1].amount.dimension == "temperature"
-            and held[-1].end == condition.end
-        ):
+        warm = word.text in FLUIDS and held and held[-1].amount.dimension == "temperature"
+        share = word.text in _SHARES and held and held[-1].amount.unit in ("%", "percent", "pct")
+        if (warm or share) and held[-1].end == condition.end:
             text = line.text[condition.start : word.end]
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]

@@ -8,7 +8,7 @@ position, a condition or a moment of its own, the name of a thing, or words for 
 from ticket.language.lexicon import look
 from ticket.notes.finding.carried import OPPOSITES
 from ticket.notes.finding.doubtful import span
-from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.lexicon import is_noun, is_state
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS, WHOLE_TOPICS
 from ticket.notes.finding.stated import Reading, Walked
@@ -116,11 +116,6 @@ def _is_named_behind(tail: list[Token]) -> bool:
     """``0.5 mm radial play``, ``4.3 empty``: the words right behind a figure name it, or say how the thing was."""
     words = [token for token in tail if token.letter in _WORDS][:_NAMING]
     return any(_names(token) for token in words) or (bool(words) and is_state(words[0].text))
-
-
-def is_state(word: str) -> bool:
-    """Whether a word tells how a thing was, where it was, or what it was doing."""
-    return any(one.cls in ("state", "place") or one.form == "gerund" for one in look(word))
 
 
 def _names(token: Token) -> bool:

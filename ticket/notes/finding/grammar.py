@@ -5,18 +5,18 @@ Ranges come before limits, or ``min 30-34`` would be cut in two; limits before c
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded
 from ticket.notes.finding.circumstances import (
     SLOWEST,
     find_circumstances,
     find_starts,
     find_states,
     join_fluids,
+    join_lasted,
     join_runs,
 )
 from ticket.notes.finding.counted_places import (
@@ -27,9 +27,11 @@ from ticket.notes.finding.counted_places import (
     name_listed_places,
     name_places_alone,
     name_places_behind,
+    name_places_counted_behind,
     name_places_of_a_thing,
     name_places_of_one,
 )
+from ticket.notes.finding.level_marks import find_marks
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import (
     find_bare,
@@ -48,6 +50,7 @@ from ticket.notes.finding.references import (
     find_worn,
     part_compared,
 )
+from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
@@ -67,21 +70,18 @@ _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
 _GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _RAN = frozenset("running idling idle run parked loaded driving cranking".split())
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
-_SUNK = Regex(r"qw(?=[,;.]|\Z)")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
     r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 _MEASURED_ACROSS = frozenset({"resistance", "voltage"})
-_NO_OFF = ("length", "volume")
 
 
 def parse(line: Line) -> None:
@@ -91,48 +91,51 @@ def parse(line: Line) -> None:
     _part_at_and(line)
     _part_behind_places(line)
     name_amounts(line)
-    _rewrite(line, _FROM, _from)
-    _rewrite(line, _UNEVEN, _uneven)
+    rewrite(line, _FROM, _from)
+    rewrite(line, _UNEVEN, _uneven)
     for name_places in _PLACES:
         name_places(line)
-    _rewrite(line, _BETWEEN, _between)
-    _rewrite(line, _RANGE, _ranged)
-    _rewrite(line, _ACROSS, _across)
-    _rewrite(line, _THAN, _bounded)
-    _rewrite(line, _TOOK, _took)
+    rewrite(line, _BETWEEN, _between)
+    rewrite(line, _RANGE, _ranged)
+    rewrite(line, _ACROSS, _across)
+    rewrite(line, _THAN, _bounded)
+    rewrite(line, _TOOK, _took)
+    rewrite(line, _BUILT, _built)
     name_counted_over(line)
     name_headings(line)
     find_circumstances(line)
     _brackets(line)
-    _rewrite(line, _GAUGED, _gauged)
+    rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
     find_bare(line)
     find_loads(line)
-    _rewrite(line, _OF, _nominal)
-    _rewrite(line, _BOUND, _open_end)
-    _find_marks(line)
-    _rewrite(line, _REFERRED, _referred)
+    rewrite(line, _OF, _nominal)
+    rewrite(line, _BOUND, _open_end)
+    find_marks(line)
+    rewrite(line, _REFERRED, _referred)
     find_new_ones(line)
     find_references(line)
     find_found(line)
     find_rated(line)
     find_worn(line)
-    _rewrite(line, _BOTH_ON, _both_on)
-    _rewrite(line, _IDLING, _idling)
-    _rewrite(line, _STATED, _stated)
-    _rewrite(line, _AROUND, _around)
-    _rewrite(line, _MOMENT, _moment)
-    _rewrite(line, _MARKED, condition_of)
+    rewrite(line, _BOTH_ON, _both_on)
+    rewrite(line, _IDLING, _idling)
+    rewrite(line, _STATED, _stated)
+    rewrite(line, _AROUND, _around)
+    rewrite(line, _MOMENT, _moment)
+    rewrite(line, _MARKED, condition_of)
     find_states(line)
-    _rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts):
+    rewrite(line, _RUN_OF, _run_of)
+    for join in (join_fluids, join_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
+    find_none_allowed(line)
     part_named_limits(line)
 
 
 _PLACES = (
+    name_places_counted_behind,
     name_places_of_one, name_places_alone, name_places_of_a_thing, name_places_behind, name_lettered_places,
     name_listed_places, name_counted_places,
 )  # fmt: skip
@@ -151,23 +154,6 @@ def _headings(line: Line) -> None:
 
 
 _HEADING = 4  # tokens at the start of a line that may be its heading
-
-
-Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
-
-
-def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
-    letters = line.letters
-    if pattern.search(letters) is None:
-        return
-    made: list[Token] = []
-    at = 0
-    for match in pattern.finditer(letters):
-        new = make(line, line.tokens[match.start() : match.end()], match.start()) if match.start() >= at else None
-        if new is not None:
-            made += line.tokens[at : match.start()] + new
-            at = match.end()
-    line.tokens = made + line.tokens[at:]
 
 
 def _part_at_and(line: Line) -> None:
@@ -353,7 +339,7 @@ def _brackets(line: Line) -> None:
 def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
     inside, source = without_source(inside)
     piece = Line("", list(inside))
-    _rewrite(piece, _MARKED, condition_of)
+    rewrite(piece, _MARKED, condition_of)
     letters = piece.letters
     if not any(token.letter in "qx" for token in inside):
         return [*(replace(token, letter="," if token.letter in ",;" else token.letter) for token in piece.tokens)]
@@ -436,52 +422,6 @@ def _starts_with_sign(line: Line, token: Token) -> bool:
     return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
 
 
-_LOOSELY = frozenset({"down", "low", "short", "high"})
-_STANDS = frozenset(
-    "oil level coolant fluid water atf fuel def adblue electrolyte reservoir tank sump dipstick stick bottle res lube"
-    " washer height ride pedal acid header expansion".split()
-)
-"""What stands so high below its mark. Common practice, no source."""
-_WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
-
-
-def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``13 mm under min`` is 13 below that mark, which is its nought."""
-    number = next(token for token in tokens if token.letter == "q")
-    mark = next(token for token in tokens if token.letter in "bB")
-    amount = number.amount
-    if amount.dimension not in _NO_OFF or amount.value is None or amount.signed or amount.to:
-        return None
-    if tokens[0] is mark and tokens[1].text != "by":
-        return None
-    if amount.dimension == "length" and mark.text in _LOOSELY and not any(t.text in _STANDS for t in _line.tokens):
-        return None  # "bent 4 mm down", "strut leaking 200 mm down": no level of anything
-    if tokens[1].letter == "L":
-        return [number.with_amount(asked=_WHICH_SIDE), tokens[1], replace(mark, letter="w")]
-    below = mark.letter == "b"
-    zero = Amount("0", amount.value * 0, amount.unit, amount.dimension, bare=False)
-    held = replace(amount, text=f"-{amount.text}", value=-amount.value) if below else amount
-    limits = GivenLimits(low=zero) if below else GivenLimits(high=zero)
-    made = replace(number, held=held, start=tokens[0].start, end=tokens[-1].end)
-    words = replace(mark, letter="w", start=mark.start)
-    return [replace(made, start=number.start, end=number.end), words, Token("L", mark.start, mark.end, "mark", limits)]
-
-
-def _find_marks(line: Line) -> None:
-    """Figures that are told from a mark, upwards or downwards."""
-    _rewrite(line, _SUNK, _below_its_mark)
-    _rewrite(line, _OFF, _off_mark)
-
-
-def _below_its_mark(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``proof: 3 now 1 mm below``: whether entry 3 counts downward, or below nought, does not stand on this line."""
-    number, word = tokens
-    if word.text not in ("below", "under") or number.amount.dimension != "length" or number.amount.signed:
-        return None
-    alone = not any(one.letter == "w" for one in line.tokens if one is not word)
-    return [number.with_amount(asked=_WHICH_SIDE), word] if alone else None
-
-
 # ---------------------------------------------------------------------- conditions
 _BOTH_ON = Regex(r"(?<=q)w{1,2}jc")
 
@@ -547,7 +487,7 @@ def _referred(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [replace(word, letter="v", start=number.start), number]
 
 
-def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``hot idle 650``: the bare number behind it is the speed of the engine."""
     word, number = tokens
     warm = number.amount.bare or number.amount.dimension in ("temperature", "angle")
@@ -555,7 +495,8 @@ def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
         return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None
-    if (number.amount.value or 0) < SLOWEST:
+    changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
+    if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 
@@ -582,6 +523,19 @@ def _took(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None  # "injector 3 80 mL others 22 to 26 in 2 min"
     condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
     return [condition, time]
+
+
+_BUILT = Regex(r"qq")
+_BUILDS = ("build", "built", "recover", "fill", "pump", "climb", "rise", "charg")
+
+
+def _built(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``build 85 to 100 psi 52 s``: behind a word for building up the range is what the time was taken over."""
+    span, time = tokens
+    told = any(token.text.startswith(_BUILDS) for token in line.tokens[:at])
+    if not told or not span.amount.to or span.amount.bare or time.amount.dimension != "time":
+        return None
+    return [Token("C", span.start, span.end, line.text[span.start : span.end], (span,)), time]
 
 
 _TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})

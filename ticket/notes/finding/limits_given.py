@@ -144,6 +144,9 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     when = " ".join(token.text for token in tokens if token.letter == "C")
     words = [token.text for token in tokens if token.letter in "wypnPuz"]
     core = [token for token in tokens if token.letter not in "wypnCPuz" and not _NOISE.match(token.letter)]
+    if any(token.letter == "q" and (token.amount.value or 0) < 0 for token in core):
+        # "suction -0.35 bar, no worse than -0.2": further below nought is worse
+        core = [replace(token, letter="l") if token.text == "no worse than" else token for token in core]
     letters = "".join(token.letter for token in core)
     source = next((_SOURCES[word] for word in words if _SOURCES.get(word)), "")
     source = "law" if any(token.text.startswith("legal") for token in tokens) else source
@@ -267,7 +270,7 @@ def find_bare(line: Line) -> None:
             limits = _split_off(line, end, limits)
         if limits.doubt:
             _cross_out(line, end)
-        limits = _as_said_behind(line, end, limits, largest=piece[0].text.startswith("max"))
+        limits = _as_said_behind(line, end, limits, largest=any(token.text.startswith("max") for token in piece))
         if limits.high is not None and limits.low is None and _led_by_difference(line, match.start()):
             limits = replace(limits, high=None, spread=limits.high)
         while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):

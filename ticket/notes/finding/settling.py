@@ -218,6 +218,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         return False  # "idle 720 rpm" names what was read
     if _bounds_nothing(line, at, row):
         return False
+    if row.words in _MOVES and (figure := _next_amount(line, at)) is not None and is_time(figure):
+        return False  # "door open 2.1 s, close 4.9": how long the opening took
     match row.when:
         case "never":
             return False
@@ -244,6 +246,9 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+_MOVES = (("open",), ("closed",), ("close",))
 
 
 def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:
@@ -337,7 +342,7 @@ def _bounds_before(line: Line, at: int) -> bool:
 def _next_amount(line: Line, at: int) -> Token | None:
     """The next amount of the part, where only words stand in between."""
     for token in line.tokens[at + 1 :]:
-        if token.letter == "q" and token.amount.bare:
+        if token.letter == "q" and token.amount.bare and token.amount.shape != "decimal":
             continue
         if token.letter == "q":
             return token
@@ -434,6 +439,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
         case "v" if row.words == ("worn",):
             first = not any(token.letter in "qx" for token in line.tokens[:at])
             return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
+        case "k" if row.words == ("w",) and is_any(after, "wp") and _closes_with_state(line, at):
+            return not {"u", "v"} & {token.text for token in line.tokens}  # "22 psi on the brakes w rear door open"
         case "k" if row.words == ("w",) and is_any(after, "wcnp"):
             return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
@@ -463,6 +470,19 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             return number_before or number_after or (before is not None and before.letter in "kc@")
         case _:
             return number_before or number_after
+
+
+def _closes_with_state(line: Line, at: int) -> bool:
+    """Two to four words stand behind it, the last of which says how a thing stood."""
+    behind = [at + 1]
+    while (token := at_place(line, behind[-1] + 1)) is not None and token.letter in "wpcS" and len(behind) < _LONGEST:
+        behind.append(behind[-1] + 1)
+    ends = [place for place in behind[1:] if line.tokens[place].text.split(" ")[-1] in _STANDING]
+    return bool(ends)
+
+
+_LONGEST = 5  # words
+_STANDING = frozenset("on off open opened shut closed running unplugged disconnected applied released".split())
 
 
 def _before_bracket(line: Line, at: int) -> Token | None:

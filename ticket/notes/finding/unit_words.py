@@ -336,6 +336,15 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
 
 _GRADE = Regex(r" [0-9]{1,2}w-?[0-9]{2}\b", re.I)  # "9.5 L 80w90": litres of an oil
 _FAHRENHEIT = Regex(r"[0-9] ?F\b")
+_WARM_AIR = Regex(r"(?<![0-9.,/])[1-9][0-9]{1,2} \Z")
+_OUTDOORS = Regex(
+    r" (?:outside|outdoors|ambient|amb|oat)\b(?! (?:edge|shoulder|pad|dual|tread|tire|tyre|rib)s?\b)", re.I
+)
+
+
+def _is_air(text: str, start: int, behind: str) -> bool:
+    """``190 psi, 85 F outside``: a whole number of two or three digits that is as warm as the air may be."""
+    return _OUTDOORS.match(behind) is not None and _WARM_AIR.search(text, max(0, start - 5), start) is not None
 
 
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
@@ -343,7 +352,7 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
-    if typed == "F" and len(_FAHRENHEIT.findall(text)) > 1:
+    if typed == "F" and (len(_FAHRENHEIT.findall(text)) > 1 or _is_air(text, start, behind)):
         return True  # two values cannot both stand at the front
     if typed in "LFl" and (_RIGHT.search(text) or (_SIDED if typed != "F" else _DEEPER).match(behind)):
         return False
