@@ -35,7 +35,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
-from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
+from ticket.shop.deferred import DueItem, agreed_day, due_within, follow_up, open_from
 from ticket.shop.opening import Shop
 
 _AHEAD = 92  # days that are looked at first
@@ -95,7 +95,7 @@ class FollowupsScreen(Frame):
 
     async def _ask(self) -> None:
         try:
-            self.items = await self.desk.behind.ask(partial(due_items, until=self.until, most=_MOST))
+            self.items = await self.desk.behind.ask(partial(due_within, until=self.until, most=_MOST))
         except TicketError as error:
             self.desk.say(str(error))
             return

@@ -353,9 +353,9 @@ class JobsScreen(Frame):
 
 def _due(shop: "Shop") -> DueCount:
     from ticket.job.kinds import JUDGEMENTS
-    from ticket.shop.deferred import due_now
+    from ticket.shop.deferred import due_within
 
-    items = due_now(shop, _DUE_LOOKED_AT + 1)
+    items = due_within(shop, shop.today, _DUE_LOOKED_AT + 1)
     unsafe = sum(item.judgement == JUDGEMENTS[-1] for item in items)
     return DueCount(min(len(items), _DUE_LOOKED_AT), unsafe, len(items) > _DUE_LOOKED_AT)
 

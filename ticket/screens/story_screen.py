@@ -101,6 +101,8 @@ class StoryScreen(Frame):
 
     def on_mount(self) -> None:
         """Draw the story with the pointer on its first sentence."""
+        for page in self.query("#page, #entries").results(Page):
+            page.on_pointed = self.draw  # whatever moved it: an arrow, Home and End, a screenful, a click
         self.draw()
         self.action_down()
 
@@ -157,8 +159,10 @@ class StoryScreen(Frame):
         self.hints()
 
     def hinted_as(self) -> str:
-        """While a sentence gets other words its keys are those of the words."""
-        return "wording" if self.rewording is not None else self.subject
+        """While a sentence or a note gets other words its keys are those of the words; entries have theirs."""
+        if self.rewording is not None:
+            return "wording" if self.notes.of(self.rewording) else "words"
+        return "cited" if self.at_entries else self.subject
 
     def _draw_note(self) -> None:
         """Under the story what the pointed sentence rests on; of a note that waits, the line and what was offered."""
@@ -198,16 +202,6 @@ class StoryScreen(Frame):
             page.call_after_refresh(page.scroll_to, y=max(line - 2, 0), animate=False, force=True)
 
     # -- moving ------------------------------------------------------------------------------------------------
-
-    def action_up(self) -> None:
-        """The sentence or entry before."""
-        super().action_up()
-        self.draw()
-
-    def action_down(self) -> None:
-        """The next sentence or entry."""
-        super().action_down()
-        self.draw()
 
     @on(Page.Chosen)
     def _clicked(self, event: Page.Chosen) -> None:
@@ -277,7 +271,13 @@ class StoryScreen(Frame):
         )  # fmt: skip
 
     def action_reword(self) -> None:
-        """Put the sentence under the pointer into the box."""
+        """Put the sentence under the pointer into the box; keep what stands there; go to the sentence of an entry."""
+        if self.rewording is not None:
+            self._keep()
+            return
+        if self.at_entries:
+            self.action_side()
+            return
         chosen = self._chosen()
         if chosen is None:
             return
