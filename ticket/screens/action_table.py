@@ -54,9 +54,9 @@ ACTIONS: tuple[Action, ...] = (
            ("telling",), ("telling", "cited", "words", "wording")),
     Action("keep_it", ("enter",), "keep", "Keep what the pointer stands on in the phrasebook.", ("keeping",),
            ("keeping",)),
-    Action("next", ("enter",), "next", "Go to the next field; nothing is written.", _FORMS, _FORMS),
+    Action("next", ("enter",), "next", "Go to the next field; nothing is written.", _FORMS, (*_FORMS, "fields")),
     Action("mark", ("space",), "choose", "Choose the next value where a field lists its values.", _FORMS, _FORMS),
-    Action("save", ("ctrl+s",), "save", "Write what stands in the fields.", _FORMS, _FORMS),
+    Action("save", ("ctrl+s",), "save", "Write what stands in the fields.", _FORMS, (*_FORMS, "fields")),
     Action("afresh", ("alt+x",), "afresh", "Throw away what was typed here and not saved.", ("form",)),
     Action("kept", ("ctrl+s",), "keep", "Everything is kept as it is written; this says so.", _READ),
     Action("yes", ("y",), "yes", "The customer says yes to this.", ("phone",), ("phone",)),
@@ -143,7 +143,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action("back", ("escape",), "back", "One step back; a half line or form is kept and offered again.", ("all",),
-           (*(name for name in _LEFT if name != "ticket"), "signed", "wording", "words", "cited")),
+           (*(name for name in _LEFT if name != "ticket"), "signed", "wording", "words", "cited", "fields")),
     Action("leave", ("ctrl+q", "f10"), "leave", "Leave the program. Nothing needs saving.", ("all",), ("start",)),
     Action("suspend", ("alt+z",), "aside", "Put the program aside; fg in the shell brings it back as it stands.",
            ("all",)),
@@ -154,7 +154,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("first", ("home",), "first", "To the first row; while a line holds text, to its begin.", _READ),
     Action("last", ("end",), "last", "To the last row; while a line holds text, to its end.", _READ),
     Action("help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-           ("jobs", "start", "signed", "wording", "words", "cited", *_LEFT)),
+           ("jobs", "start", "signed", "wording", "words", "cited", "fields", *_LEFT)),
 )  # fmt: skip
 
 FORMER = {

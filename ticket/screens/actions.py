@@ -14,10 +14,10 @@ _SHOWN = {
 }  # fmt: skip
 
 
-_ACTS_AS = {"signed": "ticket", "wording": "telling", "words": "telling", "cited": "telling"}
+_ACTS_AS = {"signed": "ticket", "wording": "telling", "words": "telling", "cited": "telling", "fields": "form"}
 _SAYS = {
     ("reword", "cited"): "sentence", ("reword", "words"): "keep", ("reword", "wording"): "keep",
-    ("side", "cited"): "sentences",
+    ("side", "cited"): "sentences", ("save", "start"): "start",
 }  # fmt: skip
 """What an action is called where a screen is in a state of its own."""
 
@@ -71,7 +71,8 @@ def hinted(screen: str, width: int) -> tuple[Hint, ...]:
 
     Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge. A signed
     ticket (``signed``) has the actions of a ticket and shows others of them, and so has a story while the pointer is
-    among its entries (``cited``), a sentence of it is reworded (``words``), or a note (``wording``).
+    among its entries (``cited``), a sentence of it is reworded (``words``), or a note (``wording``); a form none of
+    whose fields lists values (``fields``) has nothing to choose.
     """
     shown = [action for action in actions_of(_ACTS_AS.get(screen, screen)) if screen in action.hinted]
     hints = {

@@ -129,8 +129,6 @@ class JobsScreen(Frame):
 
     def on_resize(self) -> None:
         """Draw for the new size."""
-        shown = self.size.height >= _TALL and self.size.width >= _BROAD
-        self.query_one("#preview", Page).styles.height = ROWS if shown else 0
         self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
@@ -209,7 +207,10 @@ class JobsScreen(Frame):
         return job_row(job, self.about, max(self.size.width, 20)) if job is not None else Row()
 
     def _draw_preview(self) -> None:
-        self.query_one("#preview", Page).show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+        page = self.query_one("#preview", Page)
+        shown = bool(self.jobs) and self.size.height >= _TALL and self.size.width >= _BROAD
+        page.styles.height = ROWS if shown else 0
+        page.show(preview_rows(self._pointed_job(), self.preview, self.size.width))
 
     def _pointed_job(self) -> TicketRow | None:
         key = self.page().key

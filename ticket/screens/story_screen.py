@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 from typing import ClassVar
 
 from textual import on
@@ -26,6 +25,7 @@ from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, below_rows, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
+from ticket.screens.tongues import tongue
 from ticket.shop.opening import Shop
 from ticket.shop.own_words import reword, unreword
 from ticket.story.build import build
@@ -151,7 +151,7 @@ class StoryScreen(Frame):
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
         measures = "" if self.wanted.units == AS_TYPED else f", measures {self.wanted.units}"
-        language = Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet")
+        language = Span(f"  in {tongue(self.wanted.language)}{measures}", "quiet")
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
         left += [language] if length((*left, language, *right)) < width - 3 else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
@@ -487,14 +487,3 @@ class StoryScreen(Frame):
 def _next(choices: tuple[str, ...], now: str) -> str:
     """The choice behind the present one, the first behind the last."""
     return choices[(choices.index(now) + 1) % len(choices)] if now in choices else choices[0]
-
-
-@lru_cache(maxsize=16)
-def _tongue(code: str) -> str:
-    """What a language is called in English; a shop's own may have a code that nobody else knows."""
-    from babel import Locale, UnknownLocaleError
-
-    try:
-        return Locale.parse(code).get_display_name("en") or code
-    except (UnknownLocaleError, ValueError):
-        return code
