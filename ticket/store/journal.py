@@ -16,6 +16,11 @@ from ticket.store.erasable import Words, held_texts, join, parted
 
 TokenBytes = Callable[[int], bytes]
 FORMAT = 2  # of new rows: each text is promised by itself
+INSERT = (
+    "INSERT INTO journal(seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise, hash) "
+    "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)"
+)
+"""A new row; its salts stand in its words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +99,7 @@ def append(
     digest = row_hash(
         previous, seq, at.encode(), person, sitting.encode(), ticket, verb.encode(), of, raw.encode(), kept
     )
-    db.execute(
-        "INSERT INTO journal(seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise, hash) "
-        "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)",
-        [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest],
-    )
+    db.execute(INSERT, [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest])
     return Record(seq, at, person, sitting, ticket, verb, of, whole, seal=seal_text(seq, digest))
 
 
