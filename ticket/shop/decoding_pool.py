@@ -18,15 +18,8 @@ from ticket.store.arrivals import Making
 FEW = 500
 """So many documents are read here: starting other processes takes longer."""
 _CHUNK = 50  # documents handed over at once
-_MOST = 4  # processes: the one that writes keeps no more busy
 
 Sent = list[tuple[str, Any, bytes]]
-
-
-def workers_here() -> int:
-    """How many processes may read documents on this machine; none where it has one core."""
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return min(cores, _MOST) if cores > 1 else 0
 
 
 def read_all(
