@@ -22,7 +22,7 @@ from ticket.store.additions import LARGEST, NewEntry, as_concern, as_instant, bi
 from ticket.store.canonical import canonical, committed, promise
 from ticket.store.clock_back import BACK
 from ticket.store.derived_rows import DerivedRows
-from ticket.store.erasable import Words, parted
+from ticket.store.erasable import Words, salted, split
 from ticket.store.index_rows import Indexer, JobIndexer
 from ticket.store.journal import FORMAT, Record
 from ticket.store.transition import apply_row
@@ -163,9 +163,9 @@ def arrival(
     salts = salts_of(seed)
     names = _Names(salts)
     body = _body(ticket, making, names) | (BACK if making.late else {})
-    facts, whole, words = parted({"v": FORMAT} | body, lambda _: next(salts))
-    held = {path: [one.salt, str(one)] for path, one in words.items()}
-    after, _ = apply_row(None, Record(0, as_instant(making.at), 0, "", 0, "shop.load", None, whole))
+    facts, words = split({"v": FORMAT} | body)
+    held = {path: [salted(one, lambda _: next(salts)).salt, str(one)] for path, one in words.items()}
+    after, _ = apply_row(None, Record(0, as_instant(making.at), 0, "", 0, "shop.load", None, body))
     closed = state.moment(after.closed) if after.closed else None
     ticket = replace(ticket, closed=closed)
     row = making.of_job(ticket, making.prices, making.zone)
@@ -187,7 +187,7 @@ def arrival(
 
 
 def _entry_row(entry: state.EntryState) -> tuple[Any, ...]:
-    entry.data = _open(entry.data)  # type: ignore[assignment]
+    entry.data, entry.reason = _open(entry.data), str(entry.reason)  # type: ignore[assignment]
     return state.cells_of_entry(entry)
 
 
