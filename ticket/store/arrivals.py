@@ -19,7 +19,7 @@ from ticket.job.text import clean
 from ticket.job.ticket import Ticket
 from ticket.store import derived_rows, picture_rows, state, stored_values
 from ticket.store.additions import LARGEST, NewEntry, as_concern, as_instant, birth_of, day_id
-from ticket.store.canonical import canonical, committed, promise
+from ticket.store.canonical import canonical_text, committed, promise
 from ticket.store.clock_back import BACK
 from ticket.store.derived_rows import DerivedRows
 from ticket.store.erasable import Words, salted, split
@@ -140,7 +140,7 @@ def filled(text: Text, ids: Mapping[int, int]) -> str:
 
 def _open(value: Any) -> Text:
     """Canonical JSON with its open places."""
-    text = canonical(value).decode()
+    text = canonical_text(value)
     return tuple(_OPEN.split(text)) if "\\u0000" in text else text
 
 
@@ -177,7 +177,7 @@ def arrival(
         staff=tuple(names.staff),
         identities=tuple(names.identities),
         body=_open(facts),
-        words=canonical(held).decode() if held else None,
+        words=canonical_text(held) if held else None,
         promise=committed(held) if held else None,
         ticket={name: getattr(after, name) for name in state.TICKET} | {"header": _open(after.header)},
         entries=[_entry_row(after.entries[no]) for no in sorted(after.entries)],

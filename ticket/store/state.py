@@ -16,7 +16,7 @@ from ticket.job.errors import DamagedError, DataError, NotFoundError
 from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
-from ticket.store.canonical import canonical
+from ticket.store.canonical import canonical_text
 from ticket.store.erasable import MASK
 from ticket.store.stored_values import Reveal, reveal_fact, reveal_header
 
@@ -150,7 +150,7 @@ def entry_row(row: tuple[Any, ...]) -> EntryState:
 
 def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = False) -> None:
     """Write what an action changed. ``fresh`` adds the ticket's own row, unsigned, before its entries."""
-    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical(state.header).decode()}
+    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical_text(state.header)}
     if fresh:
         _insert(db, "ticket", values | {"status": "open", "closed": None, "signed_by": None, "seal": ""})
     for no in sorted(touched.born):
@@ -160,17 +160,17 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
     for slot in sorted(touched.reworded):
         db.execute("DELETE FROM rewording WHERE ticket_id = ? AND slot = ?", [state.id, slot])
         if slot in state.wordings:
-            data = canonical(state.wordings[slot]).decode()
+            data = canonical_text(state.wordings[slot])
             _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
     _update(db, "ticket", values, {"id": state.id})
     for no in sorted(touched.followed):
         db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
         if no in state.follows:
-            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
+            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical_text(state.follows[no])})
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:
-    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical(entry.data).decode()}
+    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical_text(entry.data)}
 
 
 def _insert(db: Database, table: str, values: Mapping[str, Any]) -> None:
