@@ -1,4 +1,4 @@
-"""Every column of what is kept to find, list and count jobs is compared with the entries: none can be changed unseen."""
+"""Every column of what is kept to find, list and count jobs is compared with the entries, so none changes unseen."""
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta

@@ -148,9 +148,10 @@ class Window:
     def watch(self, seen: Iterable[CauseSeen]) -> "Watched":
         """What became of some jobs, newest first; of each job the first row tells.
 
-        A job came back within the days, or where somebody says it did. How long it was followed is told by the clock,
-        how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
-        came back nobody knows how far on. Neither is told beyond what is asked for.
+        A job is named as one that came back where it did so within the days, or somebody says that it did; it counts
+        as one within them alone, whoever says what. How long it was followed is told by the clock, how far by the last
+        reading of any visit: a job that was not seen again was not followed at all, nor one that came back nobody knows
+        how far on. Neither is told beyond what is asked for.
         """
         now, most = int(self.now), self.days
         far = self._driven
@@ -165,9 +166,9 @@ class Window:
                 days = back_days or 0
                 if back is not None and (told or days <= most):
                     found.back[number] = row
-                    followed[number] = 2 * min(days, most) + 1
-                else:
-                    followed[number] = 2 * min(max(now - (closed or now), 0) // DAY, most)
+                if back is None:
+                    days = max(now - (closed or now), 0) // DAY
+                followed[number] = 2 * min(days, most) + (back is not None and days <= most)
                 driven[number] = far(back is not None, back_metres, moved)
         return found
 

@@ -12,7 +12,6 @@ from ticket.job.ticket import Ticket
 from ticket.store import index, kept_jobs, phrase_history, state, stored_values, vehicles
 from ticket.store.index_rows import (
     JOB_SETTING,
-    WORD_COLUMNS,
     Indexer,
     JobIndexer,
     VehicleIndexer,

@@ -176,7 +176,8 @@ def unlinked(db: Database, keys: Iterable[int]) -> list[int]:
     rows = db.execute(
         "SELECT ticket_id FROM job_cause AS c WHERE ticket_id IN (SELECT value FROM json_each(?1))"
         f" AND ({_BACK} IS NOT ({_AGAIN}) OR driven IS NOT ({_DRIVEN}))"
-        f" UNION SELECT ticket_id FROM job WHERE ticket_id IN (SELECT value FROM json_each(?1)) AND {_BACK} IS NOT ({_FIRST})",
+        " UNION SELECT ticket_id FROM job WHERE ticket_id IN (SELECT value FROM json_each(?1))"
+        f" AND {_BACK} IS NOT ({_FIRST})",
         [json.dumps(sorted(keys))],
     )
     return [row[0] for row in rows.fetchall()]
