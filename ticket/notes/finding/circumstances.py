@@ -166,6 +166,10 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
     if words[-1] in _THE_AIR and number.amount.bare and at and line.tokens[at - 1].letter == "q":
         return True  # "1.9 and 24 bar 28 outside"
+    plain = number.amount.shape == "whole" and number.amount.dimension in ("temperature", "angle")
+    read = {one.amount.dimension for one in line.tokens[:at] if one.letter == "q"}
+    if plain and words[-1:] in (["out"], ["outside"], ["outdoors"]) and read <= {"", "pressure", "rotation"} and read:
+        return True  # "high side 210 psi at 1500 rpm, 88 degrees out"
     own = number.amount.bare or number.amount.dimension == "temperature"
     if not (own and warm) or number.amount.to:
         return False

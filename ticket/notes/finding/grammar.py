@@ -53,7 +53,7 @@ from ticket.notes.finding.references import (
 from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
-from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
+from ticket.notes.finding.under_conditions import CONDITIONS, VERBS_AT, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
 
@@ -498,6 +498,9 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
     if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
+    read = [one.amount for one in line.tokens[:at] if one.letter == "q" and not one.amount.bare and one.amount.value]
+    if any(abs(number.amount.value or 0) < abs(one.value or 0) * 2 for one in read if one.dimension not in CONDITIONS):
+        return None  # "380 kPa at idle 400 no vac": as likely what was read next
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 
 
