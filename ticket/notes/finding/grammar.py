@@ -499,7 +499,11 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
     read = [one.amount for one in line.tokens[:at] if one.letter == "q" and not one.amount.bare and one.amount.value]
-    if any(abs(number.amount.value or 0) < abs(one.value or 0) * 2 for one in read if one.dimension not in CONDITIONS):
+    if any(
+        abs(number.amount.value or Fraction(0)) < abs(one.value or Fraction(0)) * 2
+        for one in read
+        if one.dimension not in CONDITIONS
+    ):
         return None  # "380 kPa at idle 400 no vac": as likely what was read next
     return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
 

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
@@ -259,7 +260,7 @@ def are_both_sides(places: list[Places], amounts: list[Amount]) -> bool:
     """``pads front 5 5 rear 4 4 mm``: two alike at one end; which is the left one is asked."""
     ends = len(places) == 1 and {way for way, _ in places[0]} in ({"end"}, {"axle"})
     alike = len(amounts) == len("qq") and amounts[0].bare and len({one.shape for one in amounts}) == 1
-    low, high = sorted(abs(one.value or 0) for one in amounts[:2])
+    low, high = sorted(abs(one.value or Fraction(0)) for one in amounts[:2])
     return ends and alike and high <= low * _APART
 
 

@@ -214,12 +214,8 @@ def _ends_only(line: Line, at: int) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
-        return False  # "idle 720 rpm" names what was read
-    if _bounds_nothing(line, at, row):
+    if _names_what_is_read(line, at, row) or _bounds_nothing(line, at, row):
         return False
-    if row.words in _MOVES and (figure := _next_amount(line, at)) is not None and is_time(figure):
-        return False  # "door open 2.1 s, close 4.9": how long the opening took
     match row.when:
         case "never":
             return False
@@ -246,6 +242,13 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+def _names_what_is_read(line: Line, at: int, row: Phrase) -> bool:
+    """``idle 720 rpm``, ``door open 2.1 s, close 4.9``: how fast it idles, or how long the opening took."""
+    if row.letter == "c" and row.words[-1] == "idle":
+        return _turns(_next_amount(line, at)) or _named_speed(line, at)
+    return row.words in _MOVES and is_time(_next_amount(line, at))
 
 
 _MOVES = (("open",), ("closed",), ("close",))
