@@ -90,6 +90,7 @@ def parse(line: Line) -> None:
     find_beyond(line)
     _part_at_and(line)
     _part_behind_places(line)
+    _part_before_rest(line)
     name_amounts(line)
     rewrite(line, _FROM, _from)
     rewrite(line, _UNEVEN, _uneven)
@@ -181,6 +182,17 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_REST_BEHIND = Regex(r"(?<=qp)e(?=[@iw]?q)")
+
+
+def _part_before_rest(line: Line) -> None:
+    """``62 mL/min cyl 4 others 20-25``: with its place behind it, a value ends in front of the others."""
+    for match in reversed(list(_REST_BEHIND.finditer(line.letters))):
+        token = line.tokens[match.start()]
+        if token.text not in ("all", "both"):
+            line.tokens.insert(match.start(), Token(",", token.start, token.start, ",", None, gap=False))
 
 
 _PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")

@@ -25,6 +25,7 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.readings.units import find
 
 _LONG = ("length", "volume")
 _ENDS = frozenset(",;)")
@@ -131,9 +132,36 @@ def _is_verb(word: str) -> bool:
     return any(one.form == "base" and one.cls in ("doing", "link", "work") for one in look(word))
 
 
+def _strokes_of_rates(tokens: list[Token]) -> None:
+    """``drift 12 mm/min limit 8``: behind a unit and a stroke stands the time of a rate, and no least value."""
+    for at in range(len(tokens) - 3, -1, -1):
+        number, *unit, stroke, period = tokens[at : at + 4]
+        if stroke.letter != "/":
+            number, unit, stroke, period = tokens[at], [], tokens[at + 1], tokens[at + 2]
+        known = find(unit[0].text) if unit else None
+        rated = number.letter == "q" and (known is not None if unit else not number.amount.bare)
+        time, _, behind = period.text.partition(" ")
+        if stroke.letter != "/" or not rated or time not in _PERIODS or period.letter == "q":
+            continue
+        rest = _RATED_BY.get(behind, "")
+        if behind and not rest:
+            continue
+        if known is not None:
+            number = replace(
+                number.with_amount(unit=unit[0].text, dimension=known.dimension, bare=False), end=unit[0].end
+            )
+        made = Token("C", stroke.start, stroke.end + len(time), f"/{time}", (), gap=False)
+        more = [Token(rest, period.end - len(behind), period.end, behind)] if rest else []  # "min limit" is no phrase here
+        tokens[at : at + len(unit) + 3] = [number, made, *more]
+
+
+_RATED_BY = {"limit": "d", "spec": "s"}
+
+
 def _rates(line: Line) -> None:
     """``2 psi a min``, ``9 mm every 5 min``: in which time or on which way; never the word of a least value."""
     tokens = line.tokens
+    _strokes_of_rates(tokens)
     for at in range(len(tokens) - 3, -1, -1):
         number, word, unit = tokens[at : at + 3]
         if number.letter != "q" or word.text not in {"in", *RATE_WORDS}:
