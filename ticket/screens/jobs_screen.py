@@ -129,8 +129,6 @@ class JobsScreen(Frame):
 
     def on_resize(self) -> None:
         """Draw for the new size."""
-        shown = self.size.height >= _TALL and self.size.width >= _BROAD
-        self.query_one("#preview", Page).styles.height = ROWS if shown else 0
         self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
@@ -209,7 +207,10 @@ class JobsScreen(Frame):
         return job_row(job, self.about, max(self.size.width, 20)) if job is not None else Row()
 
     def _draw_preview(self) -> None:
-        self.query_one("#preview", Page).show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+        page = self.query_one("#preview", Page)
+        shown = bool(self.jobs) and self.size.height >= _TALL and self.size.width >= _BROAD
+        page.styles.height = ROWS if shown else 0
+        page.show(preview_rows(self._pointed_job(), self.preview, self.size.width))
 
     def _pointed_job(self) -> TicketRow | None:
         key = self.page().key
@@ -353,9 +354,9 @@ class JobsScreen(Frame):
 
 def _due(shop: "Shop") -> DueCount:
     from ticket.job.kinds import JUDGEMENTS
-    from ticket.shop.deferred import due_now
+    from ticket.shop.deferred import due_within
 
-    items = due_now(shop, _DUE_LOOKED_AT + 1)
+    items = due_within(shop, shop.today, _DUE_LOOKED_AT + 1)
     unsafe = sum(item.judgement == JUDGEMENTS[-1] for item in items)
     return DueCount(min(len(items), _DUE_LOOKED_AT), unsafe, len(items) > _DUE_LOOKED_AT)
 
