@@ -132,7 +132,17 @@ def parse(line: Line) -> None:
         join(line)
     _headings(line)
     find_none_allowed(line)
+    _tell_of_the_past(line)
     part_named_limits(line)
+
+
+def _tell_of_the_past(line: Line) -> None:
+    """``tyres were 1.8 bar, must be 2.4``: where nothing else was read, "was" only tells when."""
+    if line.letters.count("q") != 1 or not any(token.letter == "L" for token in line.tokens):
+        return
+    for at, token in enumerate(line.tokens):
+        if token.letter == "v" and token.text in ("was", "were"):
+            line.tokens[at] = replace(token, letter="w")
 
 
 _PLACES = (

@@ -242,7 +242,7 @@ def _ends_only(line: Line, at: int) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if _names_what_is_read(line, at, row) or _bounds_nothing(line, at, row):
+    if _names_what_is_read(line, at, row) or _bounds_nothing(line, at, row) or _is_way_it_goes(line, at, row):
         return False
     match row.when:
         case "never":
@@ -279,6 +279,13 @@ def _names_what_is_read(line: Line, at: int, row: Phrase) -> bool:
     return row.words in _MOVES and is_time(_next_amount(line, at))
 
 
+def _is_way_it_goes(line: Line, at: int, row: Phrase) -> bool:
+    """``pulls left, toe 12' in``: where it drifts to is no place of what is read behind."""
+    goes = at > 0 and line.tokens[at - 1].text in _GOES and row.places[:1] in ((("side", "left"),), (("side", "right"),))
+    return goes and not is_any(at_place(line, at + 1), "qp")
+
+
+_GOES = frozenset("pulls pull pulling pulled drifts drift drifting veers veering wanders leans leaning".split())
 _MOVES = (("open",), ("closed",), ("close",))
 
 

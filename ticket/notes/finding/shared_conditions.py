@@ -104,7 +104,7 @@ def _may_stand_so(mate: Reading, last: Reading, closing: list[Token]) -> bool:
     return not rested or any(not one.held for one in closing)
 
 
-_LASTING = frozenset({"length", "mass", "angle", "volume", "area"})
+_LASTING = frozenset({"length", "mass", "angle", "volume", "area", "share"})
 
 
 def _holds_for_all(condition: Token) -> bool:
