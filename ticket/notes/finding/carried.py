@@ -161,7 +161,7 @@ def units_of_things(done: Walked) -> None:
     for reading in done.readings:
         words = [token.text for token in (*reading.subject, *reading.when)]
         amount = reading.amount
-        inches = amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches")
+        inches = amount.dimension == "length" and amount.unit.casefold() in ('"', "in", "inch", "inches")
         behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
         if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
             reading.amount = replace(amount, unit="inH2O", dimension="pressure")

@@ -261,7 +261,7 @@ def join_fluids(line: Line) -> None:
         condition, word = line.tokens[match.start() : match.end()]
         held = [one for one in condition.held or () if one.letter == "q"]
         warm = word.text in FLUIDS and held and held[-1].amount.dimension == "temperature"
-        share = word.text in _SHARES and held and held[-1].amount.unit in ("%", "percent", "pct")
+        share = word.text in _SHARES and held and held[-1].amount.unit.casefold() in ("%", "percent", "pct")
         if (warm or share) and held[-1].end == condition.end:
             text = line.text[condition.start : word.end]
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]

@@ -66,6 +66,8 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
     if word in _MATES:
         return _has_a_mate(line, at, near=number_after or number_before or beside)
+    if word in ONE_LETTER and _has_a_like(line, at):
+        return True  # "F brk 5 mm R brk 3 mm"
     if word in ONE_LETTER:
         return not _is_a_sign(line, at, alone) and (
             number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
@@ -97,6 +99,16 @@ def _has_a_mate(line: Line, at: int, *, near: bool) -> bool:
     if word in ("lt", "rt") and after is not None and any(way == "end" for way, _ in held_places(after)):
         return True
     return near and not _MATES[word].isdisjoint(token.text for token in line.tokens)
+
+
+def _has_a_like(line: Line, at: int) -> bool:
+    """The opposite letter stands in front of the same noun, and a figure behind both."""
+    noun, figure = at_place(line, at + 1), at_place(line, at + 2)
+    opposite = {"f": "r", "r": "f", "l": "r"}[line.tokens[at].text]
+    if not is_any(noun, "w") or not is_any(figure, "q") or noun is None:
+        return False
+    pairs = {(one.text, other.text) for one, other in pairwise(line.tokens)}
+    return (opposite, noun.text) in pairs or (line.tokens[at].text == "r" and ("l", noun.text) in pairs)
 
 
 def _is_a_sign(line: Line, at: int, alone: set[str]) -> bool:

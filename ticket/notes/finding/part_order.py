@@ -245,6 +245,22 @@ def is_at_another_place(tokens: list[Token], run: list[Token], known: set[str]) 
     return not {direction for token in run for direction, _ in token.held} <= FINER
 
 
+def said_again(tokens: list[Token], at: int, made: list[Reading]) -> bool:
+    """``comp 155 150 70 wet #3 75``: behind the condition stands a place that was read already: under it, again."""
+    place = tokens[at + 1] if at + 1 < len(tokens) else None
+    value = tokens[at + 2] if at + 2 < len(tokens) else None
+    bare = not tokens[at].held and tokens[at].text.split(" ")[0] not in SAYING_HOW
+    if place is None or place.letter != "p" or value is None or value.letter != "q" or not bare:
+        return False
+    return any(set(place.held) <= set(one.places) or _alike(place.held, one.places) for one in made)
+
+
+def _alike(held: Places, places: Places) -> bool:
+    """``#4`` is the cylinder that was named in words."""
+    one, other = (dict(pairs).get("cyl", "").rpartition(" ")[2] for pairs in (held, places))
+    return one == other != ""
+
+
 def place_all(made: list[Reading], run: list[Token]) -> bool:
     """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``; whether it was."""
     more = tuple(pair for token in run for pair in token.held)

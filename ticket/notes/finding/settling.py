@@ -151,7 +151,9 @@ def _strokes_of_rates(tokens: list[Token]) -> None:
                 number.with_amount(unit=unit[0].text, dimension=known.dimension, bare=False), end=unit[0].end
             )
         made = Token("C", stroke.start, stroke.end + len(time), f"/{time}", (), gap=False)
-        more = [Token(rest, period.end - len(behind), period.end, behind)] if rest else []  # "min limit" is no phrase here
+        more = (
+            [Token(rest, period.end - len(behind), period.end, behind)] if rest else []
+        )  # "min limit" is no phrase here
         tokens[at : at + len(unit) + 3] = [number, made, *more]
 
 
@@ -281,7 +283,9 @@ def _names_what_is_read(line: Line, at: int, row: Phrase) -> bool:
 
 def _is_way_it_goes(line: Line, at: int, row: Phrase) -> bool:
     """``pulls left, toe 12' in``: where it drifts to is no place of what is read behind."""
-    goes = at > 0 and line.tokens[at - 1].text in _GOES and row.places[:1] in ((("side", "left"),), (("side", "right"),))
+    goes = (
+        at > 0 and line.tokens[at - 1].text in _GOES and row.places[:1] in ((("side", "left"),), (("side", "right"),))
+    )
     return goes and not is_any(at_place(line, at + 1), "qp")
 
 

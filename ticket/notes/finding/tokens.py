@@ -89,6 +89,8 @@ class Token:
         return replace(self, held=replace(self.amount, **changes))
 
 
+DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
+"""Units of how far a vehicle went, in lower case."""
 Places = tuple[tuple[str, str], ...]
 """Directions and their words: ``(("side", "left"), ("end", "front"))``."""
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import is_noun
-from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.notes.finding.tokens import DISTANCES, Amount, GivenLimits, Line, Token
 
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -235,11 +235,7 @@ def _bare_state(line: Line, at: int, amount: Amount) -> bool:
 
 def _is_state(amount: Amount) -> bool:
     """No time, distance, speed or temperature: a value that was measured after the work."""
-    return (
-        not amount.bare
-        and amount.dimension not in CONDITIONS
-        and amount.unit not in ("km", "mi", "miles", "kms", "mile")
-    )
+    return not amount.bare and amount.dimension not in CONDITIONS and amount.unit.casefold() not in DISTANCES
 
 
 def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:
