@@ -66,8 +66,8 @@ _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) (?:of )?an?(?= )", re.I)
 _NUMERALS = {
-    "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
-    "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "sixty": "60",
+    "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9",
+    "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "sixty": "60",
 }  # fmt: skip
 _WRITTEN_OUT = 3  # letters: "ten psi", "two bar"; "two in" is as well a count of what is in
 _SHARES = {"half": "0.5", "quarter": "0.25"}

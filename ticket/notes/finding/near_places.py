@@ -66,12 +66,9 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
         return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
     if word in _MATES:
         return _has_a_mate(line, at, near=number_after or number_before or beside)
-    if word in ONE_LETTER and _has_a_like(line, at):
-        return True  # "F brk 5 mm R brk 3 mm"
     if word in ONE_LETTER:
-        return not _is_a_sign(line, at, alone) and (
-            number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
-        )
+        near = number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
+        return _has_a_like(line, at) or (near and not _is_a_sign(line, at, alone))
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     if word in ("ns", "os") and _says_sides(line):

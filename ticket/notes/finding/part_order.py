@@ -14,6 +14,7 @@ from ticket.notes.finding.part_words import (
     CORNERS,
     DOINGS,
     FINER,
+    SAYING_HOW,
     SETTING,
     STATES,
     SYSTEMS,
