@@ -258,7 +258,7 @@ def find_loads(line: Line) -> None:
         first, stop = span
         start, end = line.tokens[first].start, line.tokens[stop - 1].end
         letter = "H" if span == set_before(line, at) else "C"  # what was set first holds for all that was read then
-        line.tokens[first:stop] = [Token(letter, start, end, line.text[start:end], (token,), line.tokens[first].gap)]
+        line.tokens[first:stop] = [Token(letter, start, end, line.said(start, end), (token,), line.tokens[first].gap)]
         at = first
 
 

@@ -170,13 +170,13 @@ def _rates(line: Line) -> None:
             continue
         over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
         if over or unit.text in _PERIODS:
-            text = line.text[word.start : unit.end]
+            text = line.said(word.start, unit.end)
             held = (unit,) if over else ()
             tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
         elif word.text == "in" and unit.text in ("a", "an") and at + 3 < len(tokens):
             period = tokens[at + 3]
             if period.text in _PERIODS:  # "6 psi in a min"
-                text = line.text[word.start : period.end]
+                text = line.said(word.start, period.end)
                 tokens[at + 1 : at + 4] = [Token("C", word.start, period.end, text, (), word.gap)]
 
 

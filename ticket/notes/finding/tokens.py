@@ -157,6 +157,10 @@ class Line:
     tokens: list[Token] = field(default_factory=list)
     whole: bool = True  # all of the text was cut into tokens
 
+    def said(self, start: int, end: int) -> str:
+        """A piece of the text in lower case: capitals mean nothing."""
+        return self.text[start:end].casefold()
+
     @property
     def letters(self) -> str:
         """The classes of the tokens as one text."""
