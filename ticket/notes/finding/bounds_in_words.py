@@ -50,7 +50,7 @@ def find_none_allowed(line: Line) -> None:
     """``play .006 in, none allowed``, ``no play allowed``: the most there may be is nought."""
     tokens = line.tokens
     for at in range(len(tokens) - 1, 0, -1):
-        if tokens[at].text not in _MAY_BE or (at + 1 < len(tokens) and tokens[at + 1].letter not in ",;)"):
+        if tokens[at].text not in _MAY_BE or not _closes(tokens, at + 1):
             continue
         first = next((i + 1 for i in range(at - 1, -1, -1) if tokens[i].letter in ",;(qLC"), 0)
         words = [token.text for token in tokens[first:at]]
@@ -60,6 +60,13 @@ def find_none_allowed(line: Line) -> None:
             zero = Amount("0", Fraction(0), read[-1].unit, read[-1].dimension, bare=False)
             tokens[first : at + 1] = [Token("L", tokens[first].start, tokens[at].end, "", GivenLimits(high=zero))]
             return
+
+
+def _closes(tokens: list[Token], at: int) -> bool:
+    """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
+    if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
+        at += 1
+    return at >= len(tokens) or tokens[at].letter in ",;)"
 
 
 _MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())

@@ -40,6 +40,7 @@ from ticket.notes.finding.part_order import (
     places_end_early,
     run_from,
     run_of_places,
+    said_again,
     series_of,
     set_changed,
     set_older,
@@ -186,6 +187,7 @@ class Part:
         self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
         leading = self.conditions_lead and is_of_the_next(self.tokens, self.at)
+        leading = leading or said_again(self.tokens, self.at, self.made)
         if self.made and not (self._amount_follows() and (self.words or leading)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]

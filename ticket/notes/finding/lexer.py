@@ -65,6 +65,11 @@ _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
 _PART_OF_UNIT = Regex(r"(?:half|quarter) (?:of )?an?(?= )", re.I)
+_NUMERALS = {
+    "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9",
+    "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "sixty": "60",
+}  # fmt: skip
+_WRITTEN_OUT = 3  # letters: "ten psi", "two bar"; "two in" is as well a count of what is in
 _SHARES = {"half": "0.5", "quarter": "0.25"}
 _NUMBERED_BEFORE = Regex(
     r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
@@ -191,6 +196,10 @@ class Lexer:
         part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
         if part and unit_at(self.text, part.end()) is not None:
             yield from self._with_unit(start, part.end(), "", _SHARES[folded], "decimal", gap=gap)  # "half a volt"
+            return
+        counted = unit_at(self.text, start + len(typed)) if folded in _NUMERALS else None
+        if counted is not None and len(counted.typed) >= _WRITTEN_OUT:  # "in ten minutes"
+            yield from self._with_unit(start, start + len(typed), "", _NUMERALS[folded], "whole", gap=gap)
             return
         pieces = folded.split("-")
         found = self._phrase(start, pieces[0]) if len(pieces) > 1 else None
@@ -560,7 +569,7 @@ def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
 @lru_cache(maxsize=4096)
 def _is_plain(word: str) -> bool:
     """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
-    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    special = word in _WORDS or word in ("half", "quarter", "bef", *_NUMERALS) or not word.isalpha()
     return not special and word not in phrases() and not slip_of(word)
 
 

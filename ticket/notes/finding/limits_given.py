@@ -407,7 +407,7 @@ def _at_a_bare_figure(line: Line, at: int) -> bool:
 def _to_comma(line: Line, at: int) -> str:
     """The text from a token to the end of its part."""
     stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;()"), len(line.tokens))
-    return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
+    return line.said(line.tokens[at].start, line.tokens[stop - 1].end)
 
 
 _EITHER_WAY = Regex(r"\s*(either|each|both) (?:way|direction)s?\b", re.I)
