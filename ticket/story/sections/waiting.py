@@ -13,7 +13,7 @@ from ticket.story.context import sources, told
 from ticket.story.facts.answered import agreed, is_your_answer, numbered, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.sections.agreed import way_of
+from ticket.story.sections.agreed import said_by, way_of
 from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
@@ -27,6 +27,7 @@ _WAITS = Regex(
     r"he|she|they|wants?)\b"
 )
 """Why something is not done, and no reason for its urgency."""
+_ENTRIES = Regex(r"(?:[0-9]{1,3}(?:,? and |, ?| )?)*")
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
@@ -149,7 +150,10 @@ class _Item:
         later = self.later
         if later is None:
             return []
-        held = [("why", "because", later.because), ("risk", "risk", later.risk), ("watch", "watch", later.watch)]
+        because = (
+            "" if _ENTRIES.fullmatch(later.because) else later.because
+        )  # numbers of entries tell a customer nothing
+        held = [("why", "because", because), ("risk", "risk", later.risk), ("watch", "watch", later.watch)]
         event = later.due.event if later.due is not None and not self.talk.english else ""
         return [one for one in (*held, ("when", "due", event)) if one[2].strip()]
 
@@ -173,13 +177,16 @@ class _Item:
         word, contact = self.item.answer, self.item.contact
         if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
+        offered = self.later is None
+        if offered and word == "yes":
+            return  # told with what was agreed to, and its sum
         if contact is None:
-            if self.later is None and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
+            if offered and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
         way = way_of(self.talk, contact) if word == "no" else ()
-        self.writer.add((*self.refs, *sources(contact)), self.talk.say(f"later.{kind}", way=way))
+        self.writer.add((*self.refs, *sources(contact)), said_by(self.talk, contact, f"later.{kind}", way=way))
 
     def _typed(self, name: str, field: str, text: str) -> None:
         """A reason, a risk or a sign behind its label: in English as typed, elsewhere in certain words or as a note."""
