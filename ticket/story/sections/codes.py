@@ -118,7 +118,7 @@ def _names_unit(text: str) -> bool:
         return False
     named = read_group(text)
     if named is None:
-        return len(held) == 1 and held[0].cls == "unknown"
+        return len(held) == 1 and held[0].cls == "unknown" and text.strip().isupper()  # "BCM", not "underboost"
     head = head_word(named.groups[-1].head)
     told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
     if len(held) > 1 and told_as.endswith("ing"):
