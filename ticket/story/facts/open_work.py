@@ -25,6 +25,7 @@ from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only, unna
 
 PRESSING = ("do not drive", "do now")
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
+_ONLY_LOOKS = frozenset({"look", "clear", "price"})
 _FAR = 10**9
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 _RUN = {"km": 1, "mi": 1.6}
@@ -182,10 +183,14 @@ def waits(later: Later) -> bool:
 
 
 def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:
-    """Whether labour did what was offered: it names the offer, or does the same work of the same concern."""
+    """Whether labour did what was offered: it names the offer, or does the same work of the same concern.
+
+    Who looked at a thing has not renewed it: "diagnose fan" is no "new fan".
+    """
+    only = frozenset() if looks_only(offer.text) else _ONLY_LOOKS
     return any(
         (Ref(entry.no) in fact.refs or (same_work(fact.text, offer.text) and other.concern == entry.concern))
-        and (done_kinds(fact.text) or unnamed(fact.text))  # "hub bearing" on a line of labour: it was done
+        and (done_kinds(fact.text) - only or unnamed(fact.text))  # "hub bearing" on a line of labour: it was done
         for other, fact in job.each(Did)
     )
 
