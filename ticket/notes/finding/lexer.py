@@ -86,6 +86,7 @@ _BANKS = (Regex(r"(?<![\w.])B1(?!\w)", re.I), Regex(r"(?<![\w.])B2(?!\w)", re.I)
 _ALONE_K = Regex(r"k(?=[\s,;)]|\Z)", re.I)  # "1.1 k hot": thousands, with the space some put before it
 _NDS = Regex(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = Regex(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
+_METAL_TO = Regex(r"\s+(?:to|on)\s+metal\b", re.I)
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}
@@ -220,6 +221,8 @@ class Lexer:
         if folded not in _WORDS:
             return None
         word = "OL" if folded != "metal" else "metal"
+        again = _METAL_TO.match(self.text, end) if word == "metal" else None
+        end = again.end() if again is not None else end
         unit = unit_at(self.text, end) if word == "OL" else None
         if unit is None:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)
