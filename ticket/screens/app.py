@@ -361,7 +361,9 @@ class TicketApp(App[int]):
         from ticket.screens.help_screen import HelpScreen
 
         if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
+            below = self.screen
+            heeded = below.heeded() if isinstance(below, Frame) else ()
+            self.push_screen(HelpScreen(getattr(below, "subject", "jobs"), heeded))
 
     def action_actions(self) -> None:
         """The searchable list of what can be done on the screen on top; of itself there is none."""
