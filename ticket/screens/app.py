@@ -24,6 +24,7 @@ from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.frame import Frame
 from ticket.screens.idle_time import IdleTime
 from ticket.screens.look import theme_of
@@ -88,6 +89,7 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None, person: str = "",
     ) -> None:  # fmt: skip
+        know_alt_keys()
         self._around = environment()
         self._light = ground.light if ground else None
         self.inks = look_of(self._around, colours_of(self._around), self._light)
