@@ -95,7 +95,7 @@ def asked_kind(text: str) -> str:
 
 def as_kind(kind: str, text: str) -> str:
     """The line as it is typed for that kind: with the word of the notation in front."""
-    said = _SAID.match(text) if kind in _LEADS else None
+    said = _SAID.match(text) if kind in _LEADS else re.match(rf"{kind}\s+", text, re.I)
     return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
 
 

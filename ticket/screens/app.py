@@ -24,6 +24,7 @@ from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.frame import Frame
 from ticket.screens.idle_time import IdleTime
 from ticket.screens.look import theme_of
@@ -88,6 +89,7 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None, person: str = "",
     ) -> None:  # fmt: skip
+        know_alt_keys()
         self._around = environment()
         self._light = ground.light if ground else None
         self.inks = look_of(self._around, colours_of(self._around), self._light)
@@ -361,7 +363,9 @@ class TicketApp(App[int]):
         from ticket.screens.help_screen import HelpScreen
 
         if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
+            below = self.screen
+            heeded = below.heeded() if isinstance(below, Frame) else ()
+            self.push_screen(HelpScreen(getattr(below, "subject", "jobs"), heeded))
 
     def action_actions(self) -> None:
         """The searchable list of what can be done on the screen on top; of itself there is none."""

@@ -101,6 +101,10 @@ class Frame(Screen[None]):
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
 
+    def heeded(self) -> tuple[str, ...]:
+        """What has to be heeded before the work that this screen is about; its help begins with it."""
+        return ()
+
     def hinted_as(self) -> str:
         """The name under which the registry knows the keys that are shown."""
         return self.subject
