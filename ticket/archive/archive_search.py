@@ -12,7 +12,7 @@ from ticket.archive.search_file import DAY_SHIFT, current, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.past_jobs import CauseSeen, FixSeen
+from ticket.store.seen_jobs import FOLLOWED, Back, Finished, SeenJobs, Window, Worded
 
 _EPOCH = date(1970, 1, 1)
 _SHOWN = "shop, number, opened, label, state, total, over, hours, codes, causes, work, techs"
@@ -86,29 +86,49 @@ def drawn(archive: Path, chosen: Iterable[int]) -> list[DrawnJob]:
     return [DrawnJob(*row) for row in rows]
 
 
-def causes(archive: Path, code: str, sub: str = "") -> tuple[list[CauseSeen], list[FixSeen]]:
-    """What jobs of an archive state beside a code, newest first, and what put them right.
+_THERE = {"back": "b.job", "told": "false", "days": "b.back_days", "closed": "c.closed", "per": "//"}
+_CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
 
-    A number may stand in several shops, so each job is counted by its key in the archive.
+
+def seen_jobs(archive: Path, code: str, sub: str, window: Window) -> SeenJobs:
+    """What jobs of an archive state beside a code, as :func:`ticket.store.seen_jobs.seen_beside` has it of a shop.
+
+    A number may stand in several shops, so each job is counted by its key in the archive. Of distances it holds none.
     """
-    with_sub = " AND lower(c.sub) = lower($sub)" if sub else ""
-    given = {"code": code, "sub": sub}
+    given = {**window.given, "code": code, "sub": sub}
+    beside = f"c.code = $code{' AND lower(c.sub) = lower($sub)' if sub else ''}"
+    done, followed = f"{beside} AND c.state = 'finished'", FOLLOWED.format(**_THERE)
     with opened(current(archive)) as db:
-        seen = asked(
+        finished = asked(
             db,
-            "SELECT c.job, c.cause, c.text, c.state, c.closed, c.hours, c.part,"
-            " CASE WHEN b.job IS NULL THEN NULL ELSE 0"
-            " END, b.back_days FROM causes AS c"
-            " LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
-            f" WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
+            f"SELECT c.job, {followed}, 0, c.hours, c.part FROM causes AS c {_CAME} WHERE {done} ORDER BY c.job DESC",
             given,
         )
-        fixes = asked(
+        back = asked(
             db,
-            f"SELECT c.job, c.fix, c.text, c.state FROM fixes AS c WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
+            f"SELECT DISTINCT c.job, 0, b.back_days, NULL FROM causes AS c {_CAME} WHERE {done} AND b.job IS NOT NULL"
+            " AND b.back_days <= $most ORDER BY c.job DESC",
             given,
         )
-    return [CauseSeen(*row) for row in seen], [FixSeen(*row) for row in fixes]
+        apart = asked(
+            db,
+            f"SELECT DISTINCT c.state, c.job FROM causes AS c WHERE {beside} AND c.state <> 'finished'"
+            " ORDER BY c.job DESC",
+            given,
+        )
+        causes, fixes = (
+            asked(
+                db,
+                f"SELECT c.{key}, c.text, list(DISTINCT c.job) FROM {table} AS c WHERE {done} AND c.{key} <> ''"
+                f" GROUP BY c.{key}, c.text ORDER BY max(c.job) DESC",
+                given,
+            )
+            for table, key in (("causes", "cause"), ("fixes", "fix"))
+        )
+    return SeenJobs(
+        list(map(Finished._make, finished)), list(map(Worded._make, causes)), list(map(Worded._make, fixes)),
+        list(map(Back._make, back)), [(state, job) for state, job in apart],
+    )  # fmt: skip
 
 
 def names(archive: Path, jobs: Iterable[int]) -> dict[int, str]:

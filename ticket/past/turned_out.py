@@ -5,18 +5,16 @@ is told as that, and causes are never merged but where the shop said that they a
 """
 
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Container, Iterable, Sequence
+from dataclasses import dataclass
 from statistics import median
 
-from ticket.job.ticket import METRES
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
 from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
 from ticket.past.survival import Step, last_step
-from ticket.store.past_jobs import CauseSeen, FixSeen
+from ticket.store.seen_jobs import Back, Finished, SeenJobs, Window, Worded
 
-DAY = 86_400
 FAR = Quantity("5,000", "km")  # common practice, no source
 _PARTS = 3  # part numbers that are told of a cause
 
@@ -124,123 +122,43 @@ class TurnedOut:
     ranked: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
-    """When a job counts as having come back.
-
-    Attributes:
-        days: within so many.
-        now: seconds since 1970.
-        unit: of distances, as they are told.
-        far: within so many of that unit.
-    """
-
-    days: int
-    now: float
-    unit: str = "km"
-    far: int = 5000
-
-    @property
-    def distance(self) -> Quantity:
-        """The distance in words."""
-        return Quantity(f"{self.far:,}", self.unit)
-
-    def watch(self, seen: Iterable[CauseSeen]) -> "Watched":
-        """What became of some jobs, newest first; of each job the first row tells.
-
-        A job came back within the days, or where somebody says it did. How long it was followed is told by the clock,
-        how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
-        came back nobody knows how far on. Neither is told beyond what is asked for.
-        """
-        now, most = int(self.now), self.days
-        far = self._driven
-        found = Watched()
-        finished, followed, driven = found.finished, found.followed, found.driven
-        for row in seen:
-            number, _, _, state, closed, _, _, back, back_days, back_metres, told, moved = row
-            if state != "finished":
-                (found.declined if state == "declined" else found.still_open).setdefault(number, row)
-            elif number not in finished:
-                finished[number] = row
-                days = back_days or 0
-                if back is not None and (told or days <= most):
-                    found.back[number] = row
-                    followed[number] = 2 * min(days, most) + 1
-                else:
-                    followed[number] = 2 * min(max(now - (closed or now), 0) // DAY, most)
-                driven[number] = far(back is not None, back_metres, moved)
-        return found
-
-    def _driven(self, is_back: bool, back_metres: int | None, moved: int | None) -> int:
-        """How far a job was followed, as :class:`Watched` has it."""
-        metres = METRES[self.unit]
-        if back_metres is not None and back_metres <= self.far * metres:
-            return 2 * round(back_metres / metres) + 1
-        if not moved or moved < 0 or (is_back and back_metres is None):
-            return 0
-        return 2 * min(round(moved / metres), self.far)
-
-
-@dataclass(frozen=True, slots=True)
-class Watched:
-    """What became of some jobs, by their numbers, newest first.
-
-    Attributes:
-        finished: those that count, each with its first row.
-        declined: signed, and the customer said no.
-        still_open: not signed.
-        back: those of the finished that came back.
-        followed: how many days each finished job was followed, twice, and one more where it came back then: one number
-            is counted much faster than two.
-        driven: how far it was followed, likewise.
-    """
-
-    finished: dict[int, CauseSeen] = field(default_factory=dict)
-    declined: dict[int, CauseSeen] = field(default_factory=dict)
-    still_open: dict[int, CauseSeen] = field(default_factory=dict)
-    back: dict[int, CauseSeen] = field(default_factory=dict)
-    followed: dict[int, int] = field(default_factory=dict)
-    driven: dict[int, int] = field(default_factory=dict)
-
-
 def turned_out(
-    code: str, sub: str, seen: Sequence[CauseSeen], fixes: Sequence[FixSeen], window: Window, *,
-    alike: Alike | None = None, numbers: Mapping[int, int] | None = None, exact: bool = True,
+    code: str, sub: str, seen: SeenJobs, window: Window, *, alike: Alike | None = None, exact: bool = True
 ) -> TurnedOut:  # fmt: skip
     """Count what jobs with a code turned out to be.
 
     Args:
         code: the code.
         sub: its sub-code; empty for any.
-        seen: what each job states, newest first.
-        fixes: what put each right.
+        seen: what the jobs state.
         window: when a job counts as having come back.
         alike: what the shop calls one cause.
-        numbers: numbers of the tickets that jobs came back as, by their keys.
         exact: whether the jobs hold the very sub-code.
     """
-    watched = window.watch(seen)
-    finished = watched.finished
-    made = _Outcomes(watched, window, alike or Alike())
-    causes = made.of((number, cause, text) for number, cause, text, *_ in seen)
-    works = made.of((number, fix, text) for number, fix, text, _ in fixes)
-    together = held(watched.followed.values(), window.days)
+    made = _Outcomes.over(seen, window, alike or Alike())
+    causes, works = made.of(seen.causes), made.of(seen.fixes)
+    together = held(made.followed.values(), window.days)
     ranked = together.watched >= FEW  # fewer tell nothing of what holds
+    apart: dict[str, dict[int, None]] = {"declined": {}, "open": {}}
+    for state, number in seen.apart:
+        apart[state][number] = None
+    stated = {number for one in seen.causes for number in one.jobs}
     return TurnedOut(
-        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
-        _without(finished, {one.number for one in seen if one.cause}),
-        tuple(_came_back(one, numbers or {}, window) for one in watched.back.values()),
-        _without(watched.declined, finished), tuple(watched.still_open),
-        together, made.far(finished), window.days, window.distance, ranked,
+        code, sub, exact, tuple(made.followed), causes,
+        tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
+        _without(made.followed, stated),
+        tuple(ComeBack(one.number, one.by, one.days, window.told(one.metres)) for one in made.back.values()),
+        _without(apart["declined"], made.followed), tuple(apart["open"]),
+        together, made.far(made.followed), window.days, window.distance, ranked,
     )  # fmt: skip
 
 
 def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
-    return tuple(number for number in numbers if number not in others)
+    return tuple([number for number in numbers if number not in others])
 
 
 def held(jobs: Iterable[int], limit: int) -> Held:
-    """How some jobs held, each followed as :class:`Watched` has it, no more than the limit."""
+    """How some jobs held, each followed as :data:`ticket.store.seen_jobs.FOLLOWED` has it, no more than the limit."""
     followed = {(float(twice >> 1), bool(twice & 1)): count for twice, count in Counter(jobs).items()}
     back = sum(count for (_, is_back), count in followed.items() if is_back)
     short = sum(count for (reach, is_back), count in followed.items() if not is_back and reach < limit)
@@ -250,55 +168,74 @@ def held(jobs: Iterable[int], limit: int) -> Held:
 
 @dataclass(frozen=True, slots=True)
 class _Outcomes:
-    watched: Watched
+    """Finished jobs by their numbers, newest first; ``place``: which of them is the how manieth."""
+
+    followed: dict[int, int]
+    driven: dict[int, int]
+    hours: dict[int, float]
+    parts: dict[int, str]
+    place: dict[int, int]
+    back: dict[int, Back]
     window: Window
     alike: Alike
 
-    def of(self, stated: Iterable[tuple[int, str, str]]) -> tuple[Outcome, ...]:
-        groups: dict[str, dict[int, str]] = {}
-        keys: dict[str, str] = {}
-        finished = self.watched.finished
-        for number, stated_key, text in stated:
-            if stated_key and number in finished:
-                key = keys.get(stated_key) or keys.setdefault(stated_key, self.alike.key(stated_key))
-                if (group := groups.get(key)) is None:
-                    groups[key] = {number: text}
-                elif number not in group:
-                    group[number] = text
-        followed = self.watched.followed.__getitem__
-        kept = {key: held(map(followed, group), self.window.days) for key, group in groups.items()}
-        prior = fitted([(one.watched - one.back, one.watched) for one in kept.values()])
-        made = [self._outcome(group, kept[key], prior) for key, group in groups.items()]
-        return tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
+    @classmethod
+    def over(cls, seen: SeenJobs, window: Window, alike: Alike) -> "_Outcomes":
+        """Of a job that several sub-codes name the first row tells."""
+        rows = seen.finished
+        if not rows:
+            return cls({}, {}, {}, {}, {}, {}, window, alike)
+        if len({one.number for one in rows}) < len(rows):
+            first: dict[int, Finished] = {}
+            for one in rows:
+                first.setdefault(one.number, one)
+            rows = list(first.values())
+        numbers, followed, driven, hours, parts = zip(*rows, strict=True)
+        return cls(
+            dict(zip(numbers, followed, strict=True)), dict(zip(numbers, driven, strict=True)),
+            dict(zip(numbers, hours, strict=True)), dict(zip(numbers, parts, strict=True)),
+            {number: place for place, number in enumerate(numbers)}, {one.number: one for one in seen.back},
+            window, alike,
+        )  # fmt: skip
+
+    def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
+        groups: dict[str, list[Worded]] = {}
+        for one in worded:
+            groups.setdefault(self.alike.key(one.key), []).append(one)
+        jobs = [self._jobs(group) for group in groups.values()]
+        kept = [held(map(self.followed.__getitem__, mine), self.window.days) for mine in jobs]
+        prior = fitted([(one.watched - one.back, one.watched) for one in kept])
+        made = [
+            self._outcome(max(group, key=lambda one: len(one.jobs)).text, mine, held_so, prior)
+            for group, mine, held_so in zip(groups.values(), jobs, kept, strict=True)
+        ]
+        newest = self.place.__getitem__
+        return tuple(sorted(made, key=lambda outcome: (-len(outcome.jobs), newest(outcome.jobs[0]))))
+
+    def _jobs(self, group: Sequence[Worded]) -> list[int]:
+        """The jobs that state one thing in any words, each once, newest first."""
+        numbers = {number for one in group for number in one.jobs} if len(group) > 1 else set(group[0].jobs)
+        return sorted(numbers, key=self.place.__getitem__)
 
     def far(self, jobs: Iterable[int]) -> Held | None:
         """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
-        driven = list(map(self.watched.driven.__getitem__, jobs))
+        driven = list(map(self.driven.__getitem__, jobs))
         return held(driven, self.window.far) if any(driven) else None
 
-    def _outcome(self, group: Mapping[int, str], kept: Held, prior: Prior) -> Outcome:
-        jobs = list(map(self.watched.finished.__getitem__, group))
-        hours = [job.hours for job in jobs if job.hours]
-        parts = Counter([job.part for job in jobs if job.part])
-        texts = Counter(group.values())
-        back = self.watched.back
+    def _outcome(self, text: str, jobs: list[int], kept: Held, prior: Prior) -> Outcome:
+        hours = [billed for billed in map(self.hours.__getitem__, jobs) if billed]
+        parts = Counter(filter(None, map(self.parts.__getitem__, jobs)))
         return Outcome(
-            text=max(texts, key=texts.__getitem__),
-            jobs=tuple(group),
-            came_back=tuple([number for number in group if number in back]),
-            share=wilson(len(group), len(self.watched.finished)),
+            text=text,
+            jobs=tuple(jobs),
+            came_back=tuple([number for number in jobs if number in self.back]),
+            share=wilson(len(jobs), len(self.followed)),
             held=kept,
-            far=self.far(group),
+            far=self.far(jobs),
             hours=median(hours) if hours else None,
             parts=tuple(part for part, _ in parts.most_common(_PARTS)),
             rank=prior.low(kept.watched - kept.back, kept.watched),
         )
-
-
-def _came_back(job: CauseSeen, numbers: Mapping[int, int], window: Window) -> ComeBack:
-    metres = job.back_metres
-    distance = None if metres is None else Quantity(f"{round(metres / METRES[window.unit]):,}", window.unit)
-    return ComeBack(job.number, numbers.get(job.back or 0, 0), job.back_days or 0, distance)
 
 
 def name_of(found: TurnedOut) -> str:
