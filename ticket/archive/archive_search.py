@@ -12,7 +12,7 @@ from ticket.archive.search_file import DAY_SHIFT, current, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.seen_jobs import FOLLOWED, Back, Finished, SeenJobs, Window, Worded
+from ticket.store.seen_jobs import FOLLOWED, Back, SeenJobs, Window, Worded
 
 _EPOCH = date(1970, 1, 1)
 _SHOWN = "shop, number, opened, label, state, total, over, hours, codes, causes, work, techs"
@@ -126,7 +126,7 @@ def seen_jobs(archive: Path, code: str, sub: str, window: Window) -> SeenJobs:
             for table, key in (("causes", "cause"), ("fixes", "fix"))
         )
     return SeenJobs(
-        list(map(Finished._make, finished)), list(map(Worded._make, causes)), list(map(Worded._make, fixes)),
+        finished, list(map(Worded._make, causes)), list(map(Worded._make, fixes)),
         list(map(Back._make, back)), [(state, job) for state, job in apart],
     )  # fmt: skip
 

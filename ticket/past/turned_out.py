@@ -7,7 +7,10 @@ is told as that, and causes are never merged but where the shop said that they a
 from collections import Counter
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import chain
+from operator import itemgetter
 from statistics import median
+from typing import Any
 
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
@@ -137,19 +140,19 @@ def turned_out(
     """
     made = _Outcomes.over(seen, window, alike or Alike())
     causes, works = made.of(seen.causes), made.of(seen.fixes)
-    together = held(made.followed.values(), window.days)
+    together = held(made.followed, window.days)
     ranked = together.watched >= FEW  # fewer tell nothing of what holds
     apart: dict[str, dict[int, None]] = {"declined": {}, "open": {}}
     for state, number in seen.apart:
         apart[state][number] = None
-    stated = {number for one in seen.causes for number in one.jobs}
+    stated = set(chain.from_iterable(one.jobs for one in seen.causes))
     return TurnedOut(
-        code, sub, exact, tuple(made.followed), causes,
+        code, sub, exact, made.numbers, causes,
         tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
-        _without(made.followed, stated),
+        _without(made.numbers, stated),
         tuple(ComeBack(one.number, one.by, one.days, window.told(one.metres)) for one in made.back.values()),
-        _without(apart["declined"], made.followed), tuple(apart["open"]),
-        together, made.far(made.followed), window.days, window.distance, ranked,
+        _without(apart["declined"], made.places), tuple(apart["open"]),
+        together, made.far(range(len(made.numbers))), window.days, window.distance, ranked,
     )  # fmt: skip
 
 
@@ -159,22 +162,36 @@ def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
 
 def held(jobs: Iterable[int], limit: int) -> Held:
     """How some jobs held, each followed as :data:`ticket.store.seen_jobs.FOLLOWED` has it, no more than the limit."""
-    followed = {(float(twice >> 1), bool(twice & 1)): count for twice, count in Counter(jobs).items()}
-    back = sum(count for (_, is_back), count in followed.items() if is_back)
-    short = sum(count for (reach, is_back), count in followed.items() if not is_back and reach < limit)
-    watched = sum(followed.values()) - short
-    return Held(back, watched, short, last_step(followed), wilson(back, watched)[1])
+    counted = Counter(jobs)
+    back = short = 0
+    for twice, count in counted.items():
+        if twice & 1:
+            back += count
+        elif twice < 2 * limit:
+            short += count
+    watched = counted.total() - short
+    step = (
+        last_step({(float(twice >> 1), bool(twice & 1)): count for twice, count in counted.items()}) if back else None
+    )
+    return Held(back, watched, short, step, wilson(back, watched)[1])
 
 
 @dataclass(frozen=True, slots=True)
 class _Outcomes:
-    """Finished jobs by their numbers, newest first; ``place``: which of them is the how manieth."""
+    """Finished jobs, newest first, column by column; elsewhere each is named by its place among them.
 
-    followed: dict[int, int]
-    driven: dict[int, int]
-    hours: dict[int, float]
-    parts: dict[int, str]
-    place: dict[int, int]
+    Attributes:
+        numbers: of the jobs.
+        places: of the numbers.
+        back: those that came back, by their numbers.
+    """
+
+    numbers: tuple[int, ...]
+    followed: tuple[int, ...]
+    driven: tuple[int, ...]
+    hours: tuple[float, ...]
+    parts: tuple[str, ...]
+    places: dict[int, int]
     back: dict[int, Back]
     window: Window
     alike: Alike
@@ -183,57 +200,56 @@ class _Outcomes:
     def over(cls, seen: SeenJobs, window: Window, alike: Alike) -> "_Outcomes":
         """Of a job that several sub-codes name the first row tells."""
         rows = seen.finished
-        if not rows:
-            return cls({}, {}, {}, {}, {}, {}, window, alike)
-        if len({one.number for one in rows}) < len(rows):
+        columns: list[Any] = list(zip(*rows, strict=True)) or [()] * 5
+        places = dict(zip(columns[0], range(len(rows)), strict=True))
+        if len(places) < len(rows):
             first: dict[int, Finished] = {}
             for one in rows:
-                first.setdefault(one.number, one)
-            rows = list(first.values())
-        numbers, followed, driven, hours, parts = zip(*rows, strict=True)
-        return cls(
-            dict(zip(numbers, followed, strict=True)), dict(zip(numbers, driven, strict=True)),
-            dict(zip(numbers, hours, strict=True)), dict(zip(numbers, parts, strict=True)),
-            {number: place for place, number in enumerate(numbers)}, {one.number: one for one in seen.back},
-            window, alike,
-        )  # fmt: skip
+                first.setdefault(one[0], one)
+            columns = list(zip(*first.values(), strict=True))
+            places = dict(zip(first, range(len(first)), strict=True))
+        return cls(*columns, places, {one.number: one for one in seen.back}, window, alike)
 
     def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
         groups: dict[str, list[Worded]] = {}
         for one in worded:
             groups.setdefault(self.alike.key(one.key), []).append(one)
         jobs = [self._jobs(group) for group in groups.values()]
-        kept = [held(map(self.followed.__getitem__, mine), self.window.days) for mine in jobs]
+        kept = [self._held(self.followed, mine, self.window.days) for mine in jobs]
         prior = fitted([(one.watched - one.back, one.watched) for one in kept])
         made = [
-            self._outcome(max(group, key=lambda one: len(one.jobs)).text, mine, held_so, prior)
+            (mine[0], self._outcome(max(group, key=lambda one: len(one.jobs)).text, mine, held_so, prior))
             for group, mine, held_so in zip(groups.values(), jobs, kept, strict=True)
         ]
-        newest = self.place.__getitem__
-        return tuple(sorted(made, key=lambda outcome: (-len(outcome.jobs), newest(outcome.jobs[0]))))
+        return tuple([one for _, one in sorted(made, key=lambda pair: (-len(pair[1].jobs), pair[0]))])
 
     def _jobs(self, group: Sequence[Worded]) -> list[int]:
-        """The jobs that state one thing in any words, each once, newest first."""
-        numbers = {number for one in group for number in one.jobs} if len(group) > 1 else set(group[0].jobs)
-        return sorted(numbers, key=self.place.__getitem__)
+        """The places of the jobs that state one thing in any words, each once, newest first."""
+        found = [self.places[number] for one in group for number in one.jobs]
+        return sorted(dict.fromkeys(found))
 
-    def far(self, jobs: Iterable[int]) -> Held | None:
+    @staticmethod
+    def _held(followed: Sequence[int], jobs: Iterable[int], limit: int) -> Held:
+        return held(map(followed.__getitem__, jobs), limit)
+
+    def far(self, jobs: Sequence[int]) -> Held | None:
         """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
-        driven = list(map(self.driven.__getitem__, jobs))
+        driven = [self.driven[job] for job in jobs]
         return held(driven, self.window.far) if any(driven) else None
 
     def _outcome(self, text: str, jobs: list[int], kept: Held, prior: Prior) -> Outcome:
-        hours = [billed for billed in map(self.hours.__getitem__, jobs) if billed]
+        hours = list(filter(None, map(self.hours.__getitem__, jobs)))
         parts = Counter(filter(None, map(self.parts.__getitem__, jobs)))
+        numbers = tuple(map(self.numbers.__getitem__, jobs))
         return Outcome(
             text=text,
-            jobs=tuple(jobs),
-            came_back=tuple([number for number in jobs if number in self.back]),
-            share=wilson(len(jobs), len(self.followed)),
+            jobs=numbers,
+            came_back=tuple([number for number in numbers if number in self.back]) if kept.back else (),
+            share=wilson(len(jobs), len(self.numbers)),
             held=kept,
             far=self.far(jobs),
             hours=median(hours) if hours else None,
-            parts=tuple(part for part, _ in parts.most_common(_PARTS)),
+            parts=tuple([part for part, _ in sorted(parts.items(), key=itemgetter(1), reverse=True)[:_PARTS]]),
             rank=prior.low(kept.watched - kept.back, kept.watched),
         )
 
