@@ -70,6 +70,13 @@ _NUMBERED_CODE = Regex(
     r"|(?:flash|blink|fault|lamp|dash)\s(?:codes?\s)?#?[0-9]{1,4}(?:-[0-9]{1,3})?\s(?:stored|active|pending|history|cleared|set)\b",
     re.I,
 )
+_ZERO_TYPED_O = Regex(r"(?=[A-Z]*[0-9])[PCBU](?=[0-9]*O)[0-3O][0-9A-FO]{3}(?![0-9A-Z])", re.I)
+"""``CO031``; "coded" has no figure."""
+_MISTYPED = Regex(
+    r"\s*(?:[PCBU][0-3O](?:[0-9A-FO]{2}|[0-9A-FO]{4})(?:-[0-9A-F]{2}|\s*\Z)|P[0-3O](?:[0-9A-FO]{2}|[0-9A-FO]{4})(?=[,;]|\s+[A-Za-z]))",
+    re.I,
+)
+"""A code with a character too few or too many: alone, with its sub-code, or P and words; C105 may be a connector."""
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
     r"[$£€]\s?[0-9](?!.*\bunder\b)"
@@ -294,6 +301,8 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
+    if any(_ZERO_TYPED_O.match(token.text) for token in tokens[:6]) or _MISTYPED.match(text):
+        return True
     named = tokens[0].kind == "name" and code_at(text, tokens[0].start, led=False)
     return (
         numbered
