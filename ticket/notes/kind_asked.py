@@ -102,8 +102,33 @@ def asked_kind(text: str) -> str:
 
 def as_kind(kind: str, text: str) -> str:
     """The line as it is typed for that kind: with the word of the notation in front."""
+    numbered = entry_again(text) if kind == "proof" else None
+    if numbered:
+        return f"proof: {numbered['no']} now {numbered['lead']}{numbered['rest']}"
     said = _SAID.match(text) if kind in _LEADS else None
     return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
+
+
+def entry_again(text: str) -> re.Match[str] | None:
+    """``lf wss 3 now 1.24 kohm``, ``recheck of 3: 8 mm``: a bare number that may be an entry's, and a value now."""
+    found = _ENTRY_AGAIN.match(text) or _AGAIN_OF.match(text)
+    before = found["lead"].lower().split() if found else []
+    named = bool(before) and means("naming", before[-1]) and before[-1] not in _COUNTED_LINES
+    return None if named or (before and before[-1] in _WERE) else found
+
+
+_WERE = frozenset("was were from before at to of".split())
+_COUNTED_LINES = frozenset("no no. nr number item line job".split())
+_VALUE = r"(?P<rest>[<>~+-]?\s?[0-9][0-9.,/]*\s?[A-Za-z%\"'].*)"
+_TAKEN = r"re-?(?:test|check|measur)(?:ed)?"
+_ENTRY_AGAIN = Regex(
+    r"\s*(?P<lead>(?:[A-Za-z][\w./-]*\s+){0,6})#?(?P<no>[0-9]{1,3})\s?[:,]?\s(?:is |reads |measures )?"
+    rf"(?:now|again|{_TAKEN})\b[:,]?\s*(?:at |is |reads )?{_VALUE}",
+    re.I,
+)
+_AGAIN_OF = Regex(
+    rf"\s*(?P<lead>){_TAKEN}\s(?:of )?(?:entry )?#?(?P<no>[0-9]{{1,3}})(?:\s?:|\sis|\snow)?\s{_VALUE}", re.I
+)
 
 
 _LEADS = {"cause": "cause", "ruled": "ruled out"}
@@ -230,7 +255,7 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    if tokens[0].low in ("verification", "verified", "verify"):
+    if tokens[0].low in ("verification", "verified", "verify") or entry_again(text):
         return True
     if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
