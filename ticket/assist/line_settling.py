@@ -67,7 +67,13 @@ PartLookup = Callable[[str], str | None]
 
 
 def settle(
-    drafts: Sequence[Draft], ticket: Ticket, sticky: str, part_known: PartLookup, bad: Callable[[Entry], bool]
+    drafts: Sequence[Draft],
+    ticket: Ticket,
+    sticky: str,
+    part_known: PartLookup,
+    bad: Callable[[Entry], bool],
+    *,
+    retyped: int = 0,
 ) -> tuple[Settled, ...]:
     """Drafts of one action, in order, as they would stand on the ticket.
 
@@ -77,12 +83,16 @@ def settle(
         sticky: the concern in the prompt; empty means the last opened.
         part_known: description of a part number the shop has used, or ``None``.
         bad: whether an entry holds a reading out of limits.
+        retyped: the entry that the drafts stand in for; what it said rests on nothing of its own.
     """
+    others = (
+        replace(ticket, entries=tuple(entry for entry in ticket.entries if entry.no != retyped)) if retyped else ticket
+    )
     done: list[Settled] = []
     letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
     current = sticky or next(reversed(letters), "")
     concerns = {entry.no: entry.concern for entry in ticket.entries}
-    known = {entry.no: (entry.fact, entry.struck) for entry in ticket.entries}
+    known = {entry.no: (entry.fact, entry.struck) for entry in others.entries}
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
     for raw in drafts:
         draft = burst(raw, ticket, part_known)
@@ -98,7 +108,7 @@ def settle(
         draft = replace(draft, remarks=draft.remarks + _checks(draft, ticket.number, known, letters))
         concerns[next_no + len(done)] = draft.concern
         known[next_no + len(done)] = draft.fact, False
-        done.append(Settled(draft, propose(draft, ticket, bad)))
+        done.append(Settled(draft, propose(draft, others, bad)))
     return tuple(done)
 
 

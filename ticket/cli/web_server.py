@@ -83,7 +83,7 @@ class ShopServer(Server):
             socket = f"{'wss' if own.scheme == 'https' else 'ws'}://{own.netloc}"
             answer.headers["Content-Security-Policy"] = _POLICY.format(socket=socket)
             answer.headers["Cache-Control"] = "no-store"
-            # "no-referrer" would make a browser send "Origin: null" with the PIN page's own form (Fetch, Origin header).
+            # "no-referrer" would make a browser send "Origin: null" with the PIN page's own form (Fetch standard).
             answer.headers["Referrer-Policy"] = "same-origin"
             answer.headers["X-Content-Type-Options"] = "nosniff"
         return answer

@@ -185,7 +185,8 @@ def code_table(shop: Shop) -> "CodeTable":
 
 
 def understand(
-    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False
+    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False,
+    retyped: int = 0,
 ) -> tuple[Settled, ...]:  # fmt: skip
     """What typed text would become on a ticket; writes nothing.
 
@@ -196,6 +197,7 @@ def understand(
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
         asked: a new ticket asked what the customer says: a first line that says no kind answers that.
+        retyped: the entry that the text stands in for.
 
     What the limits book offers comes along only where the text is not being typed any more: it reads the line again
     for every form of limit, which no key need wait for (:func:`with_limits`).
@@ -205,7 +207,7 @@ def understand(
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     drafts = as_first(drafts, ticket) if asked else drafts
-    settled = settled_on(shop, ticket, drafts, sticky)
+    settled = settled_on(shop, ticket, drafts, sticky, retyped)
     return settled if live else with_limits(shop, ticket, settled)
 
 
@@ -218,13 +220,16 @@ def with_limits(shop: Shop, ticket: Ticket, settled: Sequence[Settled]) -> tuple
     return tuple(replace(item, draft=with_limits_offered(item.draft, book, vehicle, law)) for item in settled)
 
 
-def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
+def settled_on(
+    shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str, retyped: int = 0
+) -> tuple[Settled, ...]:
     """Drafts with all that only the ticket and the shop's past know."""
     from ticket.gaps.ticket_lookup import bad_values
 
     return settle(
-        drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry))
-    )
+        drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry)),
+        retyped=retyped,
+    )  # fmt: skip
 
 
 def _part_known(shop: Shop, part: str) -> str | None:

@@ -13,6 +13,7 @@ from ticket.language.letters import head_word
 from ticket.language.lexicon import look
 from ticket.language.quantities import plain
 from ticket.language.spans import spans
+from ticket.notes.open_pieces import unit_of
 from ticket.story.context import Job, sources, told
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -95,7 +96,7 @@ def _unit(talk: Talk, entry: Entry, text: str) -> Phrase:
 
 def beside(fact: Code) -> tuple[str, str]:
     """The control unit typed beside a code, and what was typed about the code itself."""
-    head, mark, rest = fact.unit.partition(";")
+    head, mark, rest = unit_of(fact).partition(";")
     if _names_unit(head):
         return head.strip(), _BESIDE.sub("", rest).strip()
     return "", _BESIDE.sub("", f"{head}{mark}{rest}").strip()
