@@ -28,6 +28,12 @@ PAIRS = [
         "found: strap green\ncause: strap; from 1",
     ),
     (
+        "reference-unfit",
+        "found: strap green\ncause: corroded strap; from 3\ntold: Ada Fenn by phone, the horn is quiet",
+        "found: strap green\ncause: corroded strap; from 1\ntold: Ada Fenn by phone, the horn is quiet",
+    ),
+    ("reference-unfit", "found: strap green\nproof: 1 now 3 mm", "found: strap 1 mm\nproof: 1 now 3 mm"),
+    (
         "cause-unproved",
         "found: strap green\ncause: corroded strap",
         "found: strap green\ncause: corroded strap; from 1",

@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from ticket.faults.written import leading
+from ticket.gaps.reference_gaps import unfit
 from ticket.job.entry import Draft, Entry, Remark, Spoken, next_letter, refs_of
 from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Note, Offer, Ruled, Says, Used
 from ticket.job.likeness import answered
@@ -157,11 +158,7 @@ def _wrong(role: str, no: int, fact: Fact, target: Fact | None, struck: bool) ->
         return f"There is no entry {no} before this one."
     if struck:
         return f"Entry {no} was struck."
-    if role == "answers" and target.kind not in ("offer", "later"):
-        return f"Entry {no} is no offer and no deferred work; what was answered?"
-    if role == "refs" and target.kind in ("says", "maybe") and fact.kind in ("cause", "ruled"):
-        return f"Entry {no} proves nothing: it is a {target.title}."
-    return ""
+    return unfit(role, fact, no, target)
 
 
 def _checks(
@@ -172,7 +169,7 @@ def _checks(
     end = len(draft.line)
     for role, ref in refs_of(draft.fact):
         if ref.ticket in (0, number) and (why := _wrong(role, ref.no, draft.fact, *known.get(ref.no, (None, False)))):
-            remarks.append(Remark(why, 0, end))
+            remarks.append(Remark(why, 0, end, "question"))
     remarks.extend(_meant(spoken, known) for spoken in draft.spoken)
     strangers = [letter for letter in draft.concern.split("+") if letter and letters and letter not in letters]
     remarks.extend(Remark(f"There is no complaint {letter} on this ticket.", 0, end) for letter in strangers)

@@ -89,7 +89,7 @@ def open_gaps(shop: Shop, number: int) -> "tuple[Gap, ...]":
 def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[Gap, ...]":
     """The same of a case that is at hand; its account is worked out where it is not."""
     from ticket.gaps.find import find_gaps
-    from ticket.shop.clock_context import with_clocks
+    from ticket.shop.journal_context import with_ahead, with_clocks
     from ticket.shop.met_phrases import with_met
     from ticket.shop.money import account_of
 
@@ -98,7 +98,7 @@ def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[
         mask = Mask(shop.store.ticket(number))
         asked = gaps_of(bare, case_of(bare, number))
         return tuple(replace(gap, question=mask.text(gap.question)) for gap in asked)
-    around = with_met(shop.store, with_clocks(shop.store, case))
+    around = with_met(shop.store, with_ahead(shop.store, with_clocks(shop.store, case)))
     return find_gaps(around, account or account_of(shop, case.ticket))
 
 
