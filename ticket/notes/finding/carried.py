@@ -206,7 +206,9 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
         return "in"
     if not is_length(words):
         return ""
-    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    united = {
+        one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
+    }
     return "mm" if united == {"mm"} else ""
 
 
@@ -283,7 +285,11 @@ def limits_of_ranges(done: Walked) -> None:
         part = done.parts[reading.part]
         part, named = without_source(part)
         alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
-        behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
+        behind = _bounds_it(part, before, reading)
+        if behind and _may_bound_another(part, before, reading):
+            done.left.append(replace(reading.token, letter="x"))  # "9.4 A cuts off at 52 psi 45-55"
+            done.readings.remove(reading)
+            continue
         if not (alone or behind) or reading.clause != before.clause:
             continue
         ends = (
@@ -297,6 +303,33 @@ def limits_of_ranges(done: Walked) -> None:
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _bounds_it(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """Nothing but conditions stands between a value and the range behind it, and it is of the same kind."""
+    one, span = before.amount, reading.amount
+    if not _only_conditions(part, before.token, reading.token):
+        return False
+    if span.bare:
+        return not one.bare or _is_bound(one, span)
+    return part[part.index(reading.token) - 1].letter == "C" and (one.bare or one.dimension == span.dimension)
+
+
+def _may_bound_another(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """A figure in a condition between the two lies as near to a range without a unit."""
+    between = part[part.index(before.token) + 1 : part.index(reading.token)]
+    held = [one.amount for token in between for one in token.held or () if one.letter == "q"]
+    loads = [one for one in held if one.dimension not in ("rotation", "temperature", "time", "speed", "turns")]
+    return reading.amount.bare and any(_in_reach(one, reading.amount) for one in loads)
+
+
+def _is_bound(one: Amount, span: Amount) -> bool:
+    """``gap .041 .016-.031``: in one form, and no small whole numbers, which may as well be a list."""
+    fine = one.shape == span.shape == "decimal"
+    return fine or (one.shape == span.shape == "whole" and (one.value or 0) >= _NO_COUNT <= (span.value or 0))
+
+
+_NO_COUNT = 10
 
 
 def purpose(readings: list[Reading], texts: list[str]) -> tuple[str, ...]:

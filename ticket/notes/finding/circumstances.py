@@ -20,7 +20,7 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)L]|\Z)")
-_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)|(?<=q)q[cpw](?=[,;()L]|\Z)")
+_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()Llhs]|\Z)|(?<=[qcC])q[cpw](?=[,;()Llhs]|\Z)")
 _AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
 """Where the air is as warm as the figure beside it says."""
 _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})

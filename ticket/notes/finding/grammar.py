@@ -65,12 +65,12 @@ _THAN = Regex(r"iq")
 _ACROSS = Regex(r"qw{0,3}iq")
 _OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
-_AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
+_AROUND = Regex(r"(?<=[,qC])q[wk]w?w(?![wq])")
 _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)|(?<=q)k(?=q)")
 _GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
@@ -91,6 +91,7 @@ def parse(line: Line) -> None:
     _part_at_and(line)
     _part_behind_places(line)
     _part_before_rest(line)
+    _part_before_place(line)
     name_amounts(line)
     rewrite(line, _FROM, _from)
     rewrite(line, _UNEVEN, _uneven)
@@ -98,6 +99,7 @@ def parse(line: Line) -> None:
         name_places(line)
     rewrite(line, _BETWEEN, _between)
     rewrite(line, _RANGE, _ranged)
+    _part_before_span(line)
     rewrite(line, _ACROSS, _across)
     rewrite(line, _THAN, _bounded)
     rewrite(line, _TOOK, _took)
@@ -192,6 +194,33 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_SPAN_BEHIND = Regex(r"(?<=[vr]q)q(?=[,;]|\Z)")
+
+
+def _part_before_span(line: Line) -> None:
+    """``315 mm was 370 300-330``: the range behind both ends of a change is what it should be."""
+    for match in reversed(list(_SPAN_BEHIND.finditer(line.letters))):
+        span, value = line.tokens[match.start()], line.tokens[match.start() - 1]
+        if (
+            span.amount.to
+            and not value.amount.to
+            and any(one.letter == "q" for one in line.tokens[: match.start() - 2])
+        ):
+            line.tokens.insert(match.start(), Token(",", span.start, span.start, ",", None, gap=False))
+
+
+_NEXT_PLACE = Regex(r"(?<=qpqp)(?=p[ew]?q)")
+
+
+def _part_before_place(line: Line) -> None:
+    """``LH 4 mm inner 6 outer RH both 7``: behind places of one direction the next corner begins."""
+    for match in reversed(list(_NEXT_PLACE.finditer(line.letters))):
+        one, last, corner = (line.tokens[match.start() + step] for step in (-3, -1, 0))
+        ways = [{way for way, _ in token.held} for token in (one, last, corner)]
+        if ways[0] == ways[1] == {"depth"} and not ways[2] & ways[0]:
+            line.tokens.insert(match.start(), Token(",", corner.start, corner.start, ",", None, gap=False))
 
 
 _REST_BEHIND = Regex(r"(?<=qp)e(?=[@iw]?q)")
@@ -530,10 +559,15 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
 
 
-def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _moment(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
     if tokens[0].text not in ("after", "aft", "before", "bef", "b4", "now"):
         return None
+    behind = line.tokens[at + 1] if len(tokens) == 1 and at + 1 < len(line.tokens) else None
+    if behind is not None and behind.letter == "q":  # "1.4 A before cleaning 3.1 after 2.8-3.4"
+        told = any(one.text.casefold().startswith(("bef", "aft", "b4", "was")) for one in line.tokens[:at])
+        if not (behind.amount.to and told) or is_told(behind.amount):
+            return None
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.said(start, end), ())]
 

@@ -356,11 +356,14 @@ def _remaining(line: Line, at: int) -> bool:
         return False  # "axle 2 left 7 mm"
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in RIGHTS or ("side", "right") in held_places(token) for token in line.tokens)
+    if before is not None and before.text in _SEEMS:
+        return line.tokens[at].text == "right"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
 
 
+_SEEMS = frozenset("seems seem looks look sounds feels about just".split())
 _REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
 """What is left of a thing: ``3 m rope left``."""
 
@@ -507,7 +510,8 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             number = _before_bracket(line, at)
             return bool(ends and number is not None and number.letter == "q" and number.amount.dimension in _LONG)
         case "c" if row.words == ("rest",):
-            return number_before and not number_after and not is_any(after, "i")
+            rested = number_before and any(token.text.startswith(("batt", "bat ")) for token in line.tokens[:at])
+            return number_before and (rested or not number_after) and not is_any(after, "i")
         case "c":
             return number_before or number_after or (before is not None and before.letter in "kc@")
         case _:
