@@ -363,4 +363,5 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "LFRl" and _NUMBER.match(behind) and not _GRADE.match(behind):
         return False
-    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))
+    capital = text[start : start + 1] == "A" and not text.isupper()  # among small letters it is no article
+    return typed != "A" or capital or not behind.startswith(" b") or behind.startswith((" before", " bef "))
