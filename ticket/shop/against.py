@@ -30,6 +30,7 @@ from ticket.store.kept_heads import (
 
 _MOST = 64 * 1024 * 1024
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
+_OF_A_HEAD = 64  # digits of the record on a printed head; the papers of a ticket have fewer
 _SHOWN = 8  # differing words that are named
 _BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
 _KEYWORD = rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})"
@@ -123,7 +124,7 @@ def _paper(db: Journal, text: str, kept: str, *, ours: bool) -> list[Verdict]:
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None:
+    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
         return [verdict]
     made = [_words(one) for sheet in _sheets(db, verdict.row) for one in _forms(sheet)]
     return [verdict, _compared(plain, made)] if made else [verdict, _not_kept(verdict.row)]
@@ -138,7 +139,7 @@ def _pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[Verdict]
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None:
+    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
         return [verdict]
     made = [one for sheet in _sheets(db, verdict.row) if isinstance(one := written(sheet, "pdf"), bytes)]
     if not made:
