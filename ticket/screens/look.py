@@ -5,7 +5,6 @@ light. A colour only ever stresses what a sign and a word say already.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from rich.style import Style
@@ -38,9 +37,8 @@ _MADE = {"value": ("fact", " bold"), "unread": ("ask", " underline"), "key": ("s
 INKS = tuple(name for name in (*_TABLE, *_MADE) if name not in GROUNDS)
 
 
-@dataclass(frozen=True)
 class Look:
-    """One theme at one depth of colour.
+    """One theme at one depth of colour; it never changes.
 
     Attributes:
         name: one of the columns of the table.
@@ -49,11 +47,14 @@ class Look:
         letters: signs are drawn as letters: the terminal has no others.
     """
 
-    name: str
-    styles: Mapping[str, Style]
-    ansi: bool = False
-    letters: bool = False
-    _laid: dict[tuple[str, str], Style] = field(default_factory=dict, repr=False, compare=False)
+    __slots__ = ("_laid", "ansi", "letters", "name", "styles")
+
+    def __init__(self, name: str, styles: Mapping[str, Style], *, ansi: bool = False, letters: bool = False) -> None:
+        self.name = name
+        self.styles = styles
+        self.ansi = ansi
+        self.letters = letters
+        self._laid: dict[tuple[str, str], Style] = {}
 
     def style(self, ink: str, ground: str = "bg") -> Style:
         """Ink on a ground."""

@@ -18,14 +18,19 @@ _HEAD = 11
 """Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
 
 
-class Page(ScrollView, can_focus=False):
+class Page(ScrollView, can_focus=False, inherit_css=False):
     """Rows with a cursor that moves over their keys.
 
     The first column is the cursor's: a pointer stands there, so that it shows without colour.
     """
 
     DEFAULT_CSS = """
-    Page { height: 1fr; overflow-x: hidden; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
+    Page {
+        height: 1fr; width: 1fr; layout: vertical; overflow: hidden auto; scrollbar-gutter: stable;
+        scrollbar-size: 0 1; scrollbar-color: $scrollbar; scrollbar-background: $scrollbar-background;
+        scrollbar-color-hover: $scrollbar-hover; scrollbar-background-hover: $scrollbar-background-hover;
+        scrollbar-color-active: $scrollbar-active; scrollbar-background-active: $scrollbar-background-active;
+    }
     """
 
     class Chosen(Message):
