@@ -40,3 +40,21 @@ def test_what_was_warned_of_is_told_with_its_label(words: str, language: str, la
 )
 def test_other_talk_stays_inside(words: str) -> None:
     assert not [one for one in told(words) if "warned" in one or words.split(maxsplit=1)[0] in one]
+
+
+@pytest.mark.parametrize(
+    ("words", "whole"),
+    [
+        (
+            "warned wheel can come off, not fit to tow, towing it home anyway",
+            "Wheel can come off, not fit to tow, towing",
+        ),
+        ("told her do not use it, only at walking pace", "Do not use it, only at walking pace."),
+        ("warned unsafe, knows, still no", "Unsafe, knows."),
+        ("warned it may snap, wants it Friday, our cost 12.00", "It may snap."),
+    ],
+)
+def test_a_warning_is_told_whole_and_nothing_else_with_it(words: str, whole: str) -> None:
+    warned = [one for one in told(words) if one.startswith("We warned of this: ")]
+    assert len(warned) == 1
+    assert warned[0].removeprefix("We warned of this: ").startswith(whole)

@@ -17,6 +17,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import PAYERS, Ref
 from ticket.notes.bare_lead import bare_lead
 from ticket.notes.lead import lead_of
+from ticket.notes.read import read
 
 _BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
 _VIN = Regex(r"I?[A-HJ-NPR-Za-hj-npr-z0-9]{17}\Z")
@@ -46,7 +47,7 @@ def as_first(drafts: Sequence[Draft], ticket: Ticket) -> tuple[Draft, ...]:
     """What is typed first on a ticket is what the customer says, where it says no kind of its own.
 
     A reading, a question about it or a word of the notation makes it what it is read as; so does every later line, and
-    a single word may come from a scanner.
+    a single word may come from a scanner. What names the ticket it came back from is the customer's, whatever else.
     """
     if ticket.entries or len(drafts) != 1:
         return tuple(drafts)
@@ -54,8 +55,12 @@ def as_first(drafts: Sequence[Draft], ticket: Ticket) -> tuple[Draft, ...]:
     fact = draft.fact
     if not isinstance(fact, Found) or fact.measurements or len(fact.what.split()) < 2:
         return tuple(drafts)
-    if lead_of(draft.line).kind or bare_lead(draft.line) or any(remark.state != "remark" for remark in draft.remarks):
+    if lead_of(draft.line).kind or bare_lead(draft.line):
         return tuple(drafts)
+    if any(remark.state != "remark" for remark in draft.remarks):
+        spoken = read(f"{Says.kind}: {draft.line.strip()}")
+        back = len(spoken) == 1 and getattr(spoken[0].fact, "back_from", None) and not spoken[0].remarks
+        return (replace(draft, fact=spoken[0].fact, remarks=(), roles=()),) if back else tuple(drafts)
     return (replace(draft, fact=Says(text=fact.what), roles=()),)
 
 

@@ -17,8 +17,9 @@ from ticket.machine.input_files import SHORT, read_plain, reason
 from ticket.money.amount import grouped, plain
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
-from ticket.past.turned_out import TurnedOut, Window, turned_out
+from ticket.past.turned_out import TurnedOut, turned_out
 from ticket.store.file_modes import write_private
+from ticket.store.seen_jobs import Window
 
 if TYPE_CHECKING:
     from ticket.archive.archive_search import DrawnJob
@@ -37,6 +38,10 @@ def gather(options: argparse.Namespace) -> None:
         raise InputError(f"{one_line(options.to)!r} names no folder for the archive.")
     check(sources, archive)
     found = take_in(sources, archive, _key(options, archive), names=options.names)
+    if options.into:
+        from ticket.archive.engines import publish
+
+        publish(archive, options.into)
     if options.json:
         say_json(asdict(found))
     else:
@@ -70,7 +75,7 @@ def past(options: argparse.Namespace) -> int:
 
     offset = options.limit * (options.page - 1)
     query = replace(parse_query(" ".join(options.query), Here(limit=options.limit)), offset=offset)
-    total, jobs = find(Path(options.archive), query)
+    total, jobs = find(options.archive, query)
     if options.json or options.form == "json":
         say_json({"total": total, "from": offset + 1, "jobs": [asdict(job) for job in jobs]})
         return 0 if jobs else 1
@@ -91,7 +96,7 @@ def sample(options: argparse.Namespace) -> int:
 
     if options.form == "pdf":
         raise InputError("A sample of an archive is text, csv or JSON; a paper is a shop's own.")
-    archive, text = Path(options.archive), " ".join(options.query)
+    archive, text = options.archive, " ".join(options.query)
     every = keys(archive, parse_query(text, Here()))
     jobs = drawn(archive, draw(every, options.n, options.seed))
     odd = sum(job.over for job in jobs)
@@ -127,20 +132,19 @@ def _sum(cents: int | None) -> str | None:
     return None if cents is None else plain(cents)
 
 
-def before(archive: Path, code: str, sub: str, days: int | None = None) -> TurnedOut:
+def before(archive: str, code: str, sub: str, days: int | None = None) -> TurnedOut:
     """What the jobs of an archive with a code turned out to be; jobs by their keys in it.
 
     Args:
-        archive: its folder.
+        archive: its folder, or the address of a server that holds it.
         code: in the notation searches use.
         sub: its sub-code; empty for any.
         days: within so many a job counts as having come back; ``None`` for the usual number.
     """
-    from ticket.archive.archive_search import causes
+    from ticket.archive.archive_search import seen_jobs
 
     window = Window(Here().comeback_days if days is None else days, environment.now().timestamp())
-    seen, fixes = causes(archive, code, sub)
-    exact = bool(seen) or not sub
-    if not exact:
-        seen, fixes = causes(archive, code)
-    return turned_out(code, sub, seen, fixes, window, exact=exact)
+    seen = seen_jobs(archive, code, sub, window)
+    exact = not (seen.empty and sub)
+    seen = seen if exact else seen_jobs(archive, code, "", window)
+    return turned_out(code, sub, seen, window, exact=exact)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from ticket.grid.cells import Cells, typographic
 from ticket.grid.computed import fit_words
-from ticket.grid.rows import Span
+from ticket.grid.rows import HELD, Span
 from ticket.grid.sight import Sight
 from ticket.grid.signs import HIGH, IN, LOW, PROVED, UNJUDGED, UNREAD, UNSAFE
 from ticket.job.entry import Entry
@@ -116,7 +116,7 @@ def _reading(one: _Taken, named: str, *, typed_only: bool) -> Cells:
     if where:
         what += [*([Span(" ")] if what else []), Span(where, "where")]
     if one.was:
-        what.append(Span(f"{', ' if what else ''}was {one.was}", "quiet"))
+        what.append(Span(f"{', ' if what else ''}was{HELD}{one.was}", "quiet"))
     sign, result, ink = _judged(one, typed_only=typed_only)
     return Cells(
         sign=sign, what=tuple(what), value=one.value.number, ink=ink, unit=group.run.unit,

@@ -7,6 +7,9 @@ from functools import lru_cache
 from ticket.job.text import one_line
 from ticket.job.width import cells, parts
 
+HELD = "\u00a0"
+"""A space at which no row is broken: a figure stays with its word."""
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -98,7 +101,7 @@ def _joined(spans: Iterable[Span]) -> Iterable[Span]:
 def _words(spans: Iterable[Span], longest: int) -> Iterable[list[Span]]:
     """Words in order, each with its inks, and an empty one for every space; a word longer than a row comes in pieces.
 
-    What touches stays together, also where the ink changes.
+    What touches stays together, also where the ink changes; so does what :data:`HELD` parts.
     """
     word: list[Span] = []
     for span in spans:
@@ -108,7 +111,7 @@ def _words(spans: Iterable[Span], longest: int) -> Iterable[list[Span]]:
                 word = []
                 yield [Span("", span.style)]
             if text:
-                word.append(Span(text, span.style))
+                word.append(Span(text.replace(HELD, " "), span.style))
     yield from _in_rows(word, longest)
 
 

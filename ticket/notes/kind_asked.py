@@ -105,7 +105,7 @@ def as_kind(kind: str, text: str) -> str:
     numbered = entry_again(text) if kind == "proof" else None
     if numbered:
         return f"proof: {numbered['no']} now {numbered['lead']}{numbered['rest']}"
-    said = _SAID.match(text) if kind in _LEADS else None
+    said = _SAID.match(text) if kind in _LEADS else re.match(rf"{kind}\s+", text, re.I)
     return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from functools import lru_cache
 from typing import Any
 
-from ticket.grid.list_grid import ListColumn, laid
+from ticket.grid.list_grid import ListColumn, laid, told_lines
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.kinds import JUDGEMENTS
@@ -122,9 +122,7 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
         ("due", "; ".join(part for part in (item.forecast or day, reading, call, item.basis) if part)),
         ("last", "; ".join(part for part in (item.followed, state) if part)),
     )
-    for word, text in told:
-        rows.append(Row((Span(f"  {word:<8}  ", "quiet"), Span(cut(text, max(width - 14, 8))))))
-    return rows
+    return [*rows, *told_lines(told, ROWS - 1, width, 8)]
 
 
 def narrowed(items: Sequence[DueItem], typed: str, today: date) -> list[DueItem]:

@@ -35,7 +35,7 @@ from ticket.screens.page import Page
 from ticket.screens.prompt import Prompt
 from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
-from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
+from ticket.shop.deferred import DueItem, agreed_day, due_within, follow_up, open_from
 from ticket.shop.opening import Shop
 
 _AHEAD = 92  # days that are looked at first
@@ -95,7 +95,7 @@ class FollowupsScreen(Frame):
 
     async def _ask(self) -> None:
         try:
-            self.items = await self.desk.behind.ask(partial(due_items, until=self.until, most=_MOST))
+            self.items = await self.desk.behind.ask(partial(due_within, until=self.until, most=_MOST))
         except TicketError as error:
             self.desk.say(str(error))
             return
@@ -243,8 +243,7 @@ class FollowForm(Form):
     def rows(self) -> Iterable[FormField]:
         """The day where one is agreed on, and a note."""
         if self.what in ("call", "new date"):
-            optional = "" if self.what == "new date" else ", where one was agreed on"
-            yield FormField("day", "come back on", "", f"2026-03-02, or in 3 weeks{optional}", width=20)
+            yield FormField("day", "come back on", "", "2026-03-02, or in 3 weeks", width=20)
         yield FormField("note", "what was said", "", "in your own words; may stay empty", width=0)
 
     def kept_as(self) -> tuple[DraftLines, str] | None:
@@ -257,7 +256,8 @@ class FollowForm(Form):
         who = " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)
         name = f"{_TITLES[self.what]}: {item.text} [{key_of(item)}]"
         self.top([Span(name, "strong"), Span(f"  {who}", "quiet")])
-        self.answer(f"{key_for('save')} records it.")
+        agreed = " A day only where one was agreed on." if self.what == "call" else ""
+        self.answer(f"{key_for('save')} records it.{agreed}")
         self.hints()
 
     def action_save(self) -> None:

@@ -76,6 +76,20 @@ class Frame(Screen[None]):
         """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
         fit_window(self)
 
+    @property
+    def tickets(self) -> tuple[int, ...]:
+        """The numbers of the tickets this screen tells of; empty for a list."""
+        number = getattr(self, "number", None)
+        return (number,) if isinstance(number, int) else ()
+
+    def on_mount(self) -> None:
+        """A screen of a ticket is opened; Textual calls this beside the handler of each screen."""
+        self.desk.opened(self.tickets)
+
+    def action_names(self) -> None:
+        """Show an auditor who the customers are, or hide them again."""
+        self.desk.ask_names(self.tickets)
+
     def render_lines(self, crop: Region) -> list[Strip]:
         """Nothing: the widgets cover it."""
         return blank_lines(self, crop)
@@ -100,6 +114,10 @@ class Frame(Screen[None]):
 
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def heeded(self) -> tuple[str, ...]:
+        """What has to be heeded before the work that this screen is about; its help begins with it."""
+        return ()
 
     def hinted_as(self) -> str:
         """The name under which the registry knows the keys that are shown."""

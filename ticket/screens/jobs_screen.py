@@ -89,6 +89,7 @@ class JobsScreen(Frame):
         self._open: list[int] = []  # the jobs that are shown and not signed
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
+        self._hidden: bool | None = None  # whether names were hidden when the list was read last
         self._read = False  # it was on the screen before
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
@@ -121,7 +122,7 @@ class JobsScreen(Frame):
     def _list(self) -> TicketList:
         """The list as whoever sits here may see it."""
         found = read_list(self.database, every=self.every)
-        if self.about.person not in found.auditors:
+        if self.about.person not in found.auditors or self.desk.names_asked:
             return found
         from ticket.shop.opening import without_names  # heavy: the first paint of others does not wait for it
 
@@ -129,8 +130,6 @@ class JobsScreen(Frame):
 
     def on_resize(self) -> None:
         """Draw for the new size."""
-        shown = self.size.height >= _TALL and self.size.width >= _BROAD
-        self.query_one("#preview", Page).styles.height = ROWS if shown else 0
         self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
@@ -148,7 +147,10 @@ class JobsScreen(Frame):
 
     async def _reread(self) -> None:
         try:
-            self.about = replace(self.about, person=self.desk.shop.person)
+            shop = self.desk.shop
+            if self._hidden != shop.hidden:  # what the preview tells was read for other eyes
+                self._hidden, self._told, self.preview = shop.hidden, None, None
+            self.about = replace(self.about, person=shop.person)
             found = await asyncio.to_thread(self._list)
             at = now()
             placed = await asyncio.to_thread(in_order, found.rows, self.sort, at)
@@ -209,7 +211,10 @@ class JobsScreen(Frame):
         return job_row(job, self.about, max(self.size.width, 20)) if job is not None else Row()
 
     def _draw_preview(self) -> None:
-        self.query_one("#preview", Page).show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+        page = self.query_one("#preview", Page)
+        shown = bool(self.jobs) and self.size.height >= _TALL and self.size.width >= _BROAD
+        page.styles.height = ROWS if shown else 0
+        page.show(preview_rows(self._pointed_job(), self.preview, self.size.width))
 
     def _pointed_job(self) -> TicketRow | None:
         key = self.page().key
@@ -353,9 +358,9 @@ class JobsScreen(Frame):
 
 def _due(shop: "Shop") -> DueCount:
     from ticket.job.kinds import JUDGEMENTS
-    from ticket.shop.deferred import due_now
+    from ticket.shop.deferred import due_within
 
-    items = due_now(shop, _DUE_LOOKED_AT + 1)
+    items = due_within(shop, shop.today, _DUE_LOOKED_AT + 1)
     unsafe = sum(item.judgement == JUDGEMENTS[-1] for item in items)
     return DueCount(min(len(items), _DUE_LOOKED_AT), unsafe, len(items) > _DUE_LOOKED_AT)
 

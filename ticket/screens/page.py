@@ -160,7 +160,9 @@ class Page(ScrollView, can_focus=False):
             return
         top, height = self.scroll_offset.y, self.size.height
         if lines[0] < top or len(lines) > height:
-            self.scroll_to(y=lines[0], animate=False, force=True)
+            above = self.rows[lines[0] - 1] if lines[0] and len(lines) < height else Row()
+            headed = above.key is None and bool(above.text.strip())  # the heading over them stays in sight
+            self.scroll_to(y=lines[0] - headed, animate=False, force=True)
         elif lines[-1] >= top + height:
             self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
 

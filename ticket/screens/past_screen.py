@@ -39,7 +39,7 @@ from ticket.store.briefs import Brief
 _PAUSE = 0.06  # seconds after the last key before the shop is asked
 _TALL, _BROAD = 18, 72  # rows and columns from which the pointed job is told below the list
 _WAS = ((9, 34), (6, 22))  # rows that tell what the jobs were, and from how many rows of the window on
-_WIDE = 110  # columns from which the counts stand beside the jobs
+_WIDE = 150  # columns from which the counts stand beside the jobs, whose causes need the room first
 
 
 class PastScreen(Frame):

@@ -192,7 +192,8 @@ class Prompt(Field):
             text.stylize(styles["strong"] + _REVERSED, self.cursor_position, self.cursor_position + 1)
         left = self.scroll_offset.x if self.value else 0
         strip = Strip(text.render(self.app.console)).crop(left, left + width)
-        return strip.adjust_cell_length(width).apply_style(styles["bg"])
+        # A text without a span draws no style of its own: it would be in the terminal's ink, whatever the ground.
+        return strip.adjust_cell_length(width).apply_style(styles["bg"] + styles["ink" if self.value else "quiet"])
 
     def _taken(self, *, word: bool) -> bool:
         if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:

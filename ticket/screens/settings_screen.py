@@ -195,7 +195,7 @@ class CompareScreen(Reading):
     def on_resize(self) -> None:
         """Draw for the new width."""
         packs = [billing.find_pack(self.shop, identity) for identity in billing.packs(self.shop)]
-        rows: list[Row] = compare_rows(packs, self.shop.settings.rules, self.estimate, max(self.size.width - 3, 20))
-        self.page().show(rows)
+        rows = compare_rows(packs, self.shop.settings.rules, self.estimate, max(self.size.width - 4, 20))
+        self.page().show([Row((Span(" "), *one.spans)) for one in rows])
         self.top([Span("Local rules side by side", "strong"), Span("  the strictest first", "quiet")])
         self.hints()

@@ -410,15 +410,22 @@ class TicketLine(TicketDoors):
             self.choice = (self.choice + 1) % len(self.candidates)
             self.prompt().ghost(self.candidates[self.choice].line)
             self._show_understood()
+        else:
+            self.said("Nothing is known of how this line may go on.")
 
     def action_kind(self) -> None:
         """Make the line another kind: the next one its words may mean, as a word in front of it."""
         line = self.prompt().value
         if line.strip() and self.question is None:
             self.prompt_line(with_next_kind(line))
+        else:
+            self.said(f"Type a line first: {key_for('kind')} takes it as another kind of fact.")
 
     def action_rest(self) -> None:
         """Do not take the proposed entries."""
+        if not (self.settled and self.settled[-1].proposed):
+            self.said("No entries are proposed for this line.")
+            return
         self.refused = True
         self._show_understood()
 

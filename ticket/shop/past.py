@@ -20,6 +20,7 @@ from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
 from ticket.shop.code_history import (
     Within,
+    alike,
     before,
     call_one,
     here,
@@ -133,7 +134,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
-        counts=count(jobs, [local_day(job.opened) for job in jobs]),
+        counts=count(jobs, [local_day(job.opened) for job in jobs], alike(shop)),
         came_back={job.number: job.back for job in jobs if job.back},
         words=words_of(query),
         problem="" if found.total else sums_unknown(shop, text),

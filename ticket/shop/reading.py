@@ -108,7 +108,7 @@ def call_about(shop: Shop, number: int) -> "Call":
     from ticket.shop.money import account_of, pack, prices
 
     case = case_of(shop, number)
-    return call_of(case, account_of(shop, case.ticket), prices(shop), pack(shop))
+    return call_of(case, account_of(shop, case.ticket), prices(shop, case.ticket), pack(shop))
 
 
 def unanswered(shop: Shop, number: int) -> "tuple[Gap, ...]":
