@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from rich.style import Style
+from textual.color import Color
 from textual.theme import Theme
 
 from ticket.grid.signs import LETTERS
@@ -45,9 +46,10 @@ class Look:
         styles: the style of every ink and ground.
         ansi: the terminal's own colours are used, or none.
         letters: signs are drawn as letters: the terminal has no others.
+        ground: the page behind all text, as Textual's filters want it; known once something was drawn.
     """
 
-    __slots__ = ("_laid", "ansi", "letters", "name", "styles")
+    __slots__ = ("_laid", "ansi", "ground", "letters", "name", "styles")
 
     def __init__(self, name: str, styles: Mapping[str, Style], *, ansi: bool = False, letters: bool = False) -> None:
         self.name = name
@@ -55,6 +57,7 @@ class Look:
         self.ansi = ansi
         self.letters = letters
         self._laid: dict[tuple[str, str], Style] = {}
+        self.ground: Color | None = None
 
     def style(self, ink: str, ground: str = "bg") -> Style:
         """Ink on a ground."""

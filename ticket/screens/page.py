@@ -1,6 +1,7 @@
 """A page of rows drawn line by line: it never mounts a widget per line, so length does not matter."""
 
 from collections.abc import Callable, Sequence
+from typing import Self
 
 from rich.segment import Segment
 from rich.style import Style
@@ -58,7 +59,7 @@ class Page(ScrollView, can_focus=False, inherit_css=False):
         self.on_scrolled: Callable[[], None] | None = None
         self.on_pointed: Callable[[], None] | None = None
         self._drawn: dict[int, tuple[tuple[object, ...], Strip]] = {}  # lines with what they were drawn of
-        self._seen: tuple[tuple[object, ...], list[Strip]] | None = None  # all of them, while nothing changes
+        self._seen: tuple[Region, Look, list[Strip]] | None = None  # all of them, while nothing changes
 
     def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
         """Draw other rows; keep the cursor where its key still exists.
@@ -179,14 +180,20 @@ class Page(ScrollView, can_focus=False, inherit_css=False):
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines that are seen, each drawn again only where its row, the pointer or the width is another one."""
+        shown = look_on(self.app)
+        if self._seen is not None and self._seen[0] == crop and self._seen[1] is shown:
+            return self._seen[2]  # nothing called for a refresh since
         size = self.size
         if (crop.x, crop.y) != (0, 0) or crop.size != size:
             return super().render_lines(crop)  # there is a border, a bar or an edge: Textual knows how
-        shown, top = look_on(self.app), self.scroll_offset.y
-        of = (self.rows, self.key, top, size, shown)
-        if self._seen is None or any(new is not old and new != old for new, old in zip(of, self._seen[0], strict=True)):
-            self._seen = of, [self._line(shown, size.width, y, top + y) for y in crop.line_range]
-        return self._seen[1]
+        top = self.scroll_offset.y
+        self._seen = crop, shown, [self._line(shown, size.width, y, top + y) for y in crop.line_range]
+        return self._seen[2]
+
+    def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Self:
+        """Draw anew what has changed: from now on no line is taken from what was drawn before."""
+        self._seen = None
+        return super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
 
     def _line(self, shown: Look, width: int, y: int, index: int) -> Strip:
         row = self.rows[index] if index < len(self.rows) else None
