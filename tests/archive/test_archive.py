@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from support.chain import KEY, MORNING, NOW, job
 from support.tickets import ticket_of
 from ticket.archive import manifest
 from ticket.archive.archive_masking import masked, vehicle_digest
-from ticket.archive.archive_search import causes, find
+from ticket.archive.archive_search import find, seen_jobs
 from ticket.archive.gathering import RECORDS, gather
 from ticket.archive.search_file import current, search_path
 from ticket.cli.main import main
@@ -29,6 +30,7 @@ from ticket.job.ticket_document import from_document, to_document
 from ticket.past.query import Here, parse_query
 from ticket.shop.opening import Shop
 from ticket.shop.past import before, find_jobs
+from ticket.store.seen_jobs import Window
 
 
 @pytest.fixture(scope="module")
@@ -136,15 +138,25 @@ def test_the_archive_finds_what_its_shops_find(shops: Path, archive: Path, typed
 
 
 def test_causes_of_the_archive_are_those_of_its_shops(shops: Path, archive: Path) -> None:
-    seen, fixes = causes(archive, "P0562", "16")
-    counted = []
+    when = Window(90, NOW.timestamp())
+    seen = seen_jobs(archive, "P0562", "16", when)
+    finished: list[tuple[object, ...]] = []
+    worded: Counter[tuple[str, str]] = Counter()
+    apart: list[str] = []
     for name in ("north", "south"):
         with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
-            counted += [(one.cause, one.state, one.hours, one.part) for one in shop.store.jobs.causes("P0562", "16")]
+            own = shop.store.jobs.seen("P0562", "16", when)
+            finished += [(hours, part) for _, _, _, hours, part in own.finished]
+            worded.update({(one.key, one.text): len(one.jobs) for one in own.causes})
+            apart += [state for state, _ in own.apart]
             assert before(shop, "P0562").jobs
-    assert sorted((one.cause, one.state, one.hours, one.part) for one in seen) == sorted(counted)
-    assert fixes
-    assert any(one.back_days is not None for one in seen), "the same vehicle came back, in whichever shop"
+    assert sorted((hours, part) for _, _, _, hours, part in seen.finished) == sorted(finished)
+    assert {(one.key, one.text): len(one.jobs) for one in seen.causes} == worded
+    assert sorted(state for state, _ in seen.apart) == sorted(apart)
+    assert seen.fixes
+    assert seen.back, "the same vehicle came back, in whichever shop"
+    told = {number: followed for number, followed, *_ in seen.finished}
+    assert all(told[one.number] == 2 * one.days + 1 for one in seen.back)
 
 
 def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:

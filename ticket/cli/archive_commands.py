@@ -19,8 +19,9 @@ from ticket.machine.input_files import SHORT, read_plain, reason
 from ticket.money.amount import grouped, plain
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
-from ticket.past.turned_out import TurnedOut, Window, turned_out
+from ticket.past.turned_out import TurnedOut, turned_out
 from ticket.store.file_modes import write_private
+from ticket.store.seen_jobs import Window
 
 if TYPE_CHECKING:
     from ticket.archive.archive_search import ArchivedJob, DrawnJob
@@ -154,11 +155,10 @@ def before(archive: str, code: str, sub: str, days: int | None = None) -> Turned
         sub: its sub-code; empty for any.
         days: within so many a job counts as having come back; ``None`` for the usual number.
     """
-    from ticket.archive.archive_search import causes
+    from ticket.archive.archive_search import seen_jobs
 
     window = Window(Here().comeback_days if days is None else days, environment.now().timestamp())
-    seen, fixes = causes(archive, code, sub)
-    exact = bool(seen) or not sub
-    if not exact:
-        seen, fixes = causes(archive, code)
-    return turned_out(code, sub, seen, fixes, window, exact=exact)
+    seen = seen_jobs(archive, code, sub, window)
+    exact = not (seen.empty and sub)
+    seen = seen if exact else seen_jobs(archive, code, "", window)
+    return turned_out(code, sub, seen, window, exact=exact)

@@ -29,14 +29,7 @@ def read_later(body: Body, _context: Context) -> Head:
     if found.date:
         head.fields["date"] = found.date
     taken = set(found.taken)
-    for at in range(len(tokens)):
-        lead = phrase_at("price lead", tokens, at)
-        if lead and lead[1] < len(tokens) and at not in taken and "estimate" not in head.fields:
-            figure = lead[1] + (tokens[lead[1]].low in (":", "of", "at", "="))
-            amount = figure_of(tokens, figure) if figure < len(tokens) and figure not in taken else ""
-            if amount and (tokens[figure].kind == "money" or lead[0] == "estimate"):
-                head.fields["estimate"] = amount
-                taken.update(range(at, figure + 1))
+    _estimate(tokens, head, taken)
     for at, token in enumerate(tokens):
         if token.kind == "money" and at not in taken:
             where = place(tokens, at, at + 1)
@@ -58,6 +51,18 @@ def read_later(body: Body, _context: Context) -> Head:
             del head.fields["due"]
     head.fields["text"] = text
     return head
+
+
+def _estimate(tokens: Sequence[Token], head: Head, taken: set[int]) -> None:
+    """``est 240``: what the work is thought to cost."""
+    for at in range(len(tokens)):
+        lead = phrase_at("price lead", tokens, at)
+        if lead and lead[1] < len(tokens) and at not in taken and "estimate" not in head.fields:
+            figure = lead[1] + (tokens[lead[1]].low in (":", "of", "at", "="))
+            amount = figure_of(tokens, figure) if figure < len(tokens) and figure not in taken else ""
+            if amount and (tokens[figure].kind == "money" or lead[0] == "estimate"):
+                head.fields["estimate"] = amount
+                taken.update(range(at, figure + 1))
 
 
 def _moment_behind(body: Body, tokens: Sequence[Token], found: DueFound) -> None:

@@ -65,6 +65,8 @@ _NOT_DONE = frozenset(
 )
 # What stands behind a word of labour that is part of a name: the service light, the diagnosis port.
 _NAMED = frozenset("light lamp port interval message reminder indicator record sticker history due off".split())
+_ENTRY_NOW = Regex(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9} now\b")
+"""The notation's own words for an entry that is looked at again."""
 _MEASURED = Regex(r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I)
 _ENTRY_NOW = Regex(
     r"\s*[0-9]{1,2} now (?:(?:[lr][fr]|[lr]h|[fr][lr]|[lr]|left|right|front|rear|[no]/?s[fr]?|cyl|axle)\b"
@@ -94,7 +96,12 @@ def plain_kind(body: Body) -> Plain:
         return Plain("found")
     if _names_codes(body):
         return Plain("code")
-    if _AGAIN.match(text) or _has_passed(text) or (_DRIVE.match(text) and went_well(tokens_of(text), text)):
+    if (
+        _ENTRY_NOW.match(text)
+        or _AGAIN.match(text)
+        or _has_passed(text)
+        or (_DRIVE.match(text) and went_well(tokens_of(text), text))
+    ):
         return Plain("proof")
     part = is_part(text)
     if part is not None:

@@ -53,7 +53,7 @@ def _clock(hour: int, minutes: int) -> str:
 
 
 def _dotted(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
-    """``last one 11.20``, ``, 9.45,``, ``depot 8.15 ok the lot``: a part of its own, led by "at", or before the answer."""
+    """``last one 11.20``, ``, 9.45,``, ``depot 8.15 ok the lot``: a part of its own, led, or in front of the answer."""
     match = _DOTTED.fullmatch(tokens[at].text) if tokens[at].kind == "number" and not tokens[at].glued else None
     if match is None or not _OPENS <= int(match[1]) <= _CLOSES:
         return None

@@ -186,7 +186,7 @@ def amend_ticket(
         raise ConflictError(f"Ticket {number} is not signed: add to it with ticket add {number}.")
     if not reason.strip():
         raise InputError("An amendment needs its reason: --reason TEXT.")
-    settled = understand(shop, ticket, text)
+    settled = understand(shop, ticket, text, retyped=replaces or 0)
     if not settled:
         raise InputError("Nothing to add: the text holds no line.")
     if replaces is not None:

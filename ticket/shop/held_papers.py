@@ -14,6 +14,7 @@ from ticket.papers.sheet_record import from_record, without_note, without_source
 from ticket.store import kept_rows
 from ticket.store.kept_heads import RECORD, Journal, Verdict, record_verdict
 
+_OF_A_HEAD = 64  # digits of the record on a printed head; the papers of a ticket have fewer
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _PIECES = 4  # differing tags that are named
@@ -38,7 +39,7 @@ def against_text(db: Journal, text: str, kept: str, *, ours: bool) -> list[Verdi
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None:
+    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
         return [verdict]
     sheets = list(_sheets(db, verdict.row))
     if not sheets:
@@ -57,7 +58,7 @@ def against_pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[V
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None:
+    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
         return [verdict]
     made = [one for sheet in _sheets(db, verdict.row) if isinstance(one := written(sheet, "pdf"), bytes)]
     if not made:

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -157,6 +157,17 @@ class Shop:
     def hide_from_auditor(self) -> None:
         """Hide who customers are where whoever sits here is an auditor."""
         self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
+
+    def show_names(self, numbers: Sequence[int], what: str) -> None:
+        """Show who customers are to an auditor who asks, which is journaled; nothing can be changed all the same.
+
+        Args:
+            numbers: of the tickets that are shown; empty for a list of any.
+            what: where they are shown.
+
+        Raises as :meth:`~ticket.shop.gate.Gate.permit` does.
+        """
+        self.hidden = not self.gate.may_see(self.person, numbers, what, asked=True)
 
     def clock_words(self) -> str:
         """What is told where the clock stands before what was written already; empty where it does not."""

@@ -50,7 +50,7 @@ def find_none_allowed(line: Line) -> None:
     """``play .006 in, none allowed``, ``no play allowed``: the most there may be is nought."""
     tokens = line.tokens
     for at in range(len(tokens) - 1, 0, -1):
-        if tokens[at].text not in _MAY_BE or (at + 1 < len(tokens) and tokens[at + 1].letter not in ",;)"):
+        if tokens[at].text not in _MAY_BE or not _closes(tokens, at + 1):
             continue
         first = next((i + 1 for i in range(at - 1, -1, -1) if tokens[i].letter in ",;(qLC"), 0)
         words = [token.text for token in tokens[first:at]]
@@ -60,6 +60,13 @@ def find_none_allowed(line: Line) -> None:
             zero = Amount("0", Fraction(0), read[-1].unit, read[-1].dimension, bare=False)
             tokens[first : at + 1] = [Token("L", tokens[first].start, tokens[at].end, "", GivenLimits(high=zero))]
             return
+
+
+def _closes(tokens: list[Token], at: int) -> bool:
+    """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
+    if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
+        at += 1
+    return at >= len(tokens) or tokens[at].letter in ",;)"
 
 
 _MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
@@ -86,6 +93,7 @@ def find_worded(line: Line) -> None:
 
 def _part_condemned(line: Line) -> None:
     """``18.4 A on hi, 9.6 on lo over 16 is bad``: an inequality whose part condemns it begins a part of its own."""
+    _part_refused(line)
     for at in range(len(line.tokens) - 1, 0, -1):
         token = line.tokens[at]
         bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
@@ -98,6 +106,23 @@ def _part_condemned(line: Line) -> None:
             line.tokens.insert(at, Token(",", token.start, token.start, ",", None, gap=False))
 
 
+def _part_refused(line: Line) -> None:
+    """``3.4 % water gets chucked over 3``, ``170 psi none should be under 130``: so does one that a refusal leads."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        bounded = tokens[at].letter == "q" and (tokens[at].amount.than in ("<", ">") or tokens[at - 1].letter in "lh")
+        first = max((i + 1 for i in range(at) if tokens[i].letter in ",;(qcCLxp"), default=0)
+        if not bounded or first == 0 or tokens[first - 1].letter in ",;(" or at - first > _LONGEST_LEAD:
+            continue
+        saying = _CONDEMNED | _REFUSING | _BECOMES
+        refused = [i for i in range(first, at) if saying & set(tokens[i].text.split(" "))]
+        if refused and any(one.letter == "q" for one in tokens[:first]):
+            token = tokens[refused[0]]
+            tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))
+
+
+_REFUSING = frozenset("none nothing nowt".split())
+_LONGEST_LEAD = 6  # tokens
 _ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())

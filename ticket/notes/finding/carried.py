@@ -9,7 +9,7 @@ from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
-from ticket.notes.finding.measures import is_length
+from ticket.notes.finding.measures import DIMENSIONS, is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -26,7 +26,7 @@ OPPOSITES = tuple(
 """Words for the two ends or ways of one thing."""
 
 
-_SAID_FIRST = frozenset(
+SAID_FIRST = frozenset(
     "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg "
     "degrees inches".split()
 )
@@ -50,7 +50,7 @@ def units_of_subjects(done: Walked) -> None:
         before = [token for token in reading.name if token.start < reading.token.start]
         closing = [token for token in reading.subject[-1:] if token.start > reading.token.start]  # "4 osr, all mm"
         for token in (*before[::-1], *closing):
-            known = find(token.text) if token.text in _SAID_FIRST and not _is_rod(token, before) else None
+            known = find(token.text) if token.text in SAID_FIRST and not _is_rod(token, before) else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
                 for mate in (mate for mate in mates if mate.amount.bare):
@@ -60,6 +60,20 @@ def units_of_subjects(done: Walked) -> None:
                     reading.subject = tuple(one for one in reading.subject if one is not token)
                     reading.name = tuple(one for one in reading.name if one is not token)
                 break
+
+
+def units_of_measures(done: Walked) -> None:
+    """``coolant temp 198, oil temp 210, trans 185 F``: a measure is in the one unit of its kind on the line."""
+    for reading in done.readings:
+        kinds = [DIMENSIONS[token.text] for token in reading.name if token.text in DIMENSIONS]
+        sure = kinds[-1] if kinds and len(kinds[-1]) == 1 else set[str]()
+        alike = [
+            one.amount for one in done.readings
+            if one.clause == reading.clause and not one.amount.bare and one.amount.dimension in sure
+        ]  # fmt: skip
+        plain = reading.amount.bare and not reading.amount.to and reading.amount.shape in ("whole", "decimal")
+        if plain and len({one.unit for one in alike}) == 1 and all(_in_reach(one, reading.amount) for one in alike):
+            reading.amount = replace(reading.amount, unit=alike[0].unit, dimension=alike[0].dimension, bare=False)
 
 
 def _is_rod(token: Token, words: list[Token]) -> bool:
@@ -147,7 +161,7 @@ def units_of_things(done: Walked) -> None:
     for reading in done.readings:
         words = [token.text for token in (*reading.subject, *reading.when)]
         amount = reading.amount
-        inches = amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches")
+        inches = amount.dimension == "length" and amount.unit.casefold() in ('"', "in", "inch", "inches")
         behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
         if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
             reading.amount = replace(amount, unit="inH2O", dimension="pressure")
@@ -192,7 +206,9 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
         return "in"
     if not is_length(words):
         return ""
-    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    united = {
+        one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
+    }
     return "mm" if united == {"mm"} else ""
 
 
@@ -269,7 +285,11 @@ def limits_of_ranges(done: Walked) -> None:
         part = done.parts[reading.part]
         part, named = without_source(part)
         alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
-        behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
+        behind = _bounds_it(part, before, reading)
+        if behind and _may_bound_another(part, before, reading):
+            done.left.append(replace(reading.token, letter="x"))  # "9.4 A cuts off at 52 psi 45-55"
+            done.readings.remove(reading)
+            continue
         if not (alone or behind) or reading.clause != before.clause:
             continue
         ends = (
@@ -283,6 +303,33 @@ def limits_of_ranges(done: Walked) -> None:
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _bounds_it(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """Nothing but conditions stands between a value and the range behind it, and it is of the same kind."""
+    one, span = before.amount, reading.amount
+    if not _only_conditions(part, before.token, reading.token):
+        return False
+    if span.bare:
+        return not one.bare or _is_bound(one, span)
+    return part[part.index(reading.token) - 1].letter == "C" and (one.bare or one.dimension == span.dimension)
+
+
+def _may_bound_another(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """A figure in a condition between the two lies as near to a range without a unit."""
+    between = part[part.index(before.token) + 1 : part.index(reading.token)]
+    held = [one.amount for token in between for one in token.held or () if one.letter == "q"]
+    loads = [one for one in held if one.dimension not in ("rotation", "temperature", "time", "speed", "turns")]
+    return reading.amount.bare and any(_in_reach(one, reading.amount) for one in loads)
+
+
+def _is_bound(one: Amount, span: Amount) -> bool:
+    """``gap .041 .016-.031``: in one form, and no small whole numbers, which may as well be a list."""
+    fine = one.shape == span.shape == "decimal"
+    return fine or (one.shape == span.shape == "whole" and (one.value or 0) >= _NO_COUNT <= (span.value or 0))
+
+
+_NO_COUNT = 10
 
 
 def purpose(readings: list[Reading], texts: list[str]) -> tuple[str, ...]:

@@ -40,6 +40,7 @@ from ticket.notes.finding.part_order import (
     places_end_early,
     run_from,
     run_of_places,
+    said_again,
     series_of,
     set_changed,
     set_older,
@@ -181,11 +182,16 @@ class Part:
         before = {one.letter for one in self.tokens[: self.at]}
         if "L" in before and not any(one.letter == "q" for one in self.tokens):
             return  # it belongs to the limits, which hold it themselves
+        led = self.tokens[self.at - 1] if self.at else token
+        own = self.made and any(one.held for one in self.made[-1].when)
+        if own and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
+            return  # "12.4 kohm at 20 C, book 9.5 to 10.5 at 25 C"
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
         leading = self.conditions_lead and is_of_the_next(self.tokens, self.at)
+        leading = leading or said_again(self.tokens, self.at, self.made)
         if self.made and not (self._amount_follows() and (self.words or leading)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
@@ -389,6 +395,12 @@ class Part:
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
+        measured = {one.dimension for one in (self.made[-1].amount if self.made else run[0].amount, run[0].amount)} - {
+            ""
+        }
+        self.change = self.change and (
+            len(measured) < len("ab") or not own_words
+        )  # "pulls 240 A battery drops to 8.9 V"
         place = places[0] if len(places) == 1 else ()
         if place and self.the_one and self.walk.done.readings:
             place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False

@@ -92,6 +92,7 @@ def name_places_of_one(line: Line) -> None:
 
 
 _PAIR_BEHIND = Regex(r"(?:\A|(?<=[,;(Pqw]))p[/j]q(?=[;)Cwc]|,(?!q)|\Z)")
+_ONE_AGAIN = Regex(r"(?<=[,;])q(?=cq)")
 _ONE_MORE = Regex(r"(?<=[,;])q(?=[wcyz])")
 
 
@@ -106,6 +107,7 @@ def name_places_alone(line: Line) -> None:
             tokens[match.end() - 1] = replace(
                 tokens[match.end() - 1], letter="p", held=((direction, f"{name} {count}"),)
             )
+    _name_again(line)
     for match in _ONE_MORE.finditer(line.letters):
         before = [
             one.held[-1] for one in tokens[: match.start()] if one.letter == "p" and one.held[-1][0] in _COUNTED_ON
@@ -119,6 +121,27 @@ def name_places_alone(line: Line) -> None:
             )
             for at in range(match.end(), match.end() + state):
                 tokens[at] = replace(tokens[at], letter="y", held=None)
+
+
+def _name_again(line: Line) -> None:
+    """``comp 1 150 2 148 3 60 dry, 3 wet 95``: a number in front of a condition and a figure names its place again."""
+    for match in _ONE_AGAIN.finditer(line.letters):
+        before = line.tokens[: match.start()]
+        numbers = [one.held[-1] for one in before if one.letter == "p" and one.held[-1][0] in _COUNTED_ON]
+        numbers += [("cyl", f"{'cylinder' if _about_cylinders(line) else 'position'} {n}") for n in _counted_on(before)]
+        count = _whole(line.tokens[match.start()])
+        held = next((pair for pair in numbers if pair[1].rpartition(" ")[2] == str(count)), None)
+        if count is not None and held is not None:
+            line.tokens[match.start()] = replace(line.tokens[match.start()], letter="p", held=(held,))
+
+
+def _counted_on(tokens: list[Token]) -> list[int]:
+    """The small whole numbers that count on from one among the tokens."""
+    counts: list[int] = []
+    for token in tokens:
+        if _whole(token) == len(counts) + 1:
+            counts.append(len(counts) + 1)
+    return counts if len(counts) > 1 else []
 
 
 _OF_A_THING = Regex(r"wq(?:[,/j]q)+(?=u?q)")

@@ -6,7 +6,7 @@ position, a condition or a moment of its own, the name of a thing, or words for 
 """
 
 from ticket.language.lexicon import look
-from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.carried import OPPOSITES, SAID_FIRST
 from ticket.notes.finding.doubtful import span
 from ticket.notes.finding.lexicon import is_noun, is_state
 from ticket.notes.finding.part_order import WHERE
@@ -120,6 +120,6 @@ def _is_named_behind(tail: list[Token]) -> bool:
 
 def _names(token: Token) -> bool:
     """Whether a word is the noun of a thing or of what is measured, or a name."""
-    if token.letter in "ne":
-        return True
+    if token.letter in "ne" or token.text in SAID_FIRST:
+        return True  # "cranking volts 9.2"
     return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))

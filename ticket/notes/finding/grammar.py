@@ -53,7 +53,7 @@ from ticket.notes.finding.references import (
 from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
-from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
+from ticket.notes.finding.under_conditions import CONDITIONS, VERBS_AT, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
 
@@ -65,12 +65,12 @@ _THAN = Regex(r"iq")
 _ACROSS = Regex(r"qw{0,3}iq")
 _OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
-_AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
+_AROUND = Regex(r"(?<=[,qcC])q[wk]w?w(?![wq])")
 _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)|(?<=q)k(?=q)")
 _GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
@@ -90,6 +90,8 @@ def parse(line: Line) -> None:
     find_beyond(line)
     _part_at_and(line)
     _part_behind_places(line)
+    _part_before_rest(line)
+    _part_before_place(line)
     name_amounts(line)
     rewrite(line, _FROM, _from)
     rewrite(line, _UNEVEN, _uneven)
@@ -97,6 +99,7 @@ def parse(line: Line) -> None:
         name_places(line)
     rewrite(line, _BETWEEN, _between)
     rewrite(line, _RANGE, _ranged)
+    _part_before_span(line)
     rewrite(line, _ACROSS, _across)
     rewrite(line, _THAN, _bounded)
     rewrite(line, _TOOK, _took)
@@ -131,7 +134,17 @@ def parse(line: Line) -> None:
         join(line)
     _headings(line)
     find_none_allowed(line)
+    _tell_of_the_past(line)
     part_named_limits(line)
+
+
+def _tell_of_the_past(line: Line) -> None:
+    """``tyres were 1.8 bar, must be 2.4``: where nothing else was read, "was" only tells when."""
+    if line.letters.count("q") != 1 or not any(token.letter == "L" for token in line.tokens):
+        return
+    for at, token in enumerate(line.tokens):
+        if token.letter == "v" and token.text in ("was", "were"):
+            line.tokens[at] = replace(token, letter="w")
 
 
 _PLACES = (
@@ -145,7 +158,7 @@ def _headings(line: Line) -> None:
     """``at 500 V: ...``, ``megger 1000 V: ...``: an amount in front of a colon is how the rest was measured."""
     for at, token in enumerate(line.tokens[:-1]):
         if token.letter == "q" and line.tokens[at + 1].letter == ":" and not token.amount.bare and at < _HEADING:
-            made = Token("C", token.start, token.end, line.text[token.start : token.end], (token,))
+            made = Token("C", token.start, token.end, line.said(token.start, token.end), (token,))
             line.tokens[at] = replace(made, letter="H")
         elif token.letter == "C" and line.tokens[at + 1].letter == ":" and at < _HEADING:
             line.tokens[at] = replace(token, letter="H")
@@ -181,6 +194,44 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_SPAN_BEHIND = Regex(r"(?<=[vr]q)q(?=[,;]|\Z)")
+
+
+def _part_before_span(line: Line) -> None:
+    """``315 mm was 370 300-330``: the range behind both ends of a change is what it should be."""
+    for match in reversed(list(_SPAN_BEHIND.finditer(line.letters))):
+        span, value = line.tokens[match.start()], line.tokens[match.start() - 1]
+        if (
+            span.amount.to
+            and not value.amount.to
+            and any(one.letter == "q" for one in line.tokens[: match.start() - 2])
+        ):
+            line.tokens.insert(match.start(), Token(",", span.start, span.start, ",", None, gap=False))
+
+
+_NEXT_PLACE = Regex(r"(?<=qpqp)(?=p[ew]?q)")
+
+
+def _part_before_place(line: Line) -> None:
+    """``LH 4 mm inner 6 outer RH both 7``: behind places of one direction the next corner begins."""
+    for match in reversed(list(_NEXT_PLACE.finditer(line.letters))):
+        one, last, corner = (line.tokens[match.start() + step] for step in (-3, -1, 0))
+        ways = [{way for way, _ in token.held} for token in (one, last, corner)]
+        if ways[0] == ways[1] == {"depth"} and not ways[2] & ways[0]:
+            line.tokens.insert(match.start(), Token(",", corner.start, corner.start, ",", None, gap=False))
+
+
+_REST_BEHIND = Regex(r"(?<=qp)e(?=[@iw]?q)")
+
+
+def _part_before_rest(line: Line) -> None:
+    """``62 mL/min cyl 4 others 20-25``: with its place behind it, a value ends in front of the others."""
+    for match in reversed(list(_REST_BEHIND.finditer(line.letters))):
+        token = line.tokens[match.start()]
+        if token.text not in ("all", "both"):
+            line.tokens.insert(match.start(), Token(",", token.start, token.start, ",", None, gap=False))
 
 
 _PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
@@ -308,7 +359,7 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     far = other.amount.value if wider is None else wider
     if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None
-    return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
+    return [one, *named, Token("C", sign.start, other.end, line.said(sign.start, other.end), (other,))]
 
 
 def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -431,7 +482,7 @@ def _both_on(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     first, last = tokens[0], tokens[-1]
     if last.text.split(" ")[-1] not in ("on", "off", "running"):
         return None
-    return [replace(last, start=first.start, text=line.text[first.start : last.end], gap=first.gap)]
+    return [replace(last, start=first.start, text=line.said(first.start, last.end), gap=first.gap)]
 
 
 _RUN_OF = Regex(r"(?<=[,;])Cw{1,2}(?=q)")
@@ -446,7 +497,7 @@ def _run_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not told or not condition.text.casefold().startswith("after") or not value.bare or not read:
         return None
     end = words[-1].end
-    return [replace(condition, end=end, text=line.text[condition.start : end])]
+    return [replace(condition, end=end, text=line.said(condition.start, end))]
 
 
 def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -455,13 +506,13 @@ def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
     ran = number.amount.dimension == "time" and word.text in _RAN and (at == 0 or line.tokens[at - 1].letter in ",;")
     if ran and behind is None and len(tokens) == len("qc"):
-        return [Token("C", tokens[0].start, tokens[-1].end, line.text[tokens[0].start : tokens[-1].end], (number,))]
+        return [Token("C", tokens[0].start, tokens[-1].end, line.said(tokens[0].start, tokens[-1].end), (number,))]
     if word.text not in _STATED_WORDS or number.amount.bare or (behind is not None and behind.letter == "w"):
         return None
     if word.text != "load" and number.amount.dimension not in ("temperature", "angle"):
         return None  # "160 psi ambient 36 deg"
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], (number,))]
+    return [Token("C", start, end, line.said(start, end), (number,))]
 
 
 def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -472,7 +523,7 @@ def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not (warm and before) or lead.text not in ("in", "inside") or words[-1].text not in _ROOMS:
         return None
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], (number,))]
+    return [Token("C", start, end, line.said(start, end), (number,))]
 
 
 _ELECTRIC = frozenset({"voltage", "current", "resistance"})
@@ -492,21 +543,33 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     word, number = tokens
     warm = number.amount.bare or number.amount.dimension in ("temperature", "angle")
     if word.text.startswith(("amb", "outside")) and warm:
-        return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+        return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None
     changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
     if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
-    return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+    read = [one.amount for one in line.tokens[:at] if one.letter == "q" and not one.amount.bare and one.amount.value]
+    if any(
+        abs(number.amount.value or Fraction(0)) < abs(one.value or Fraction(0)) * 2
+        for one in read
+        if one.dimension not in CONDITIONS
+    ):
+        return None  # "380 kPa at idle 400 no vac": as likely what was read next
+    return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
 
 
-def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _moment(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
     if tokens[0].text not in ("after", "aft", "before", "bef", "b4", "now"):
         return None
+    behind = line.tokens[at + 1] if len(tokens) == 1 and at + 1 < len(line.tokens) else None
+    if behind is not None and behind.letter == "q":  # "1.4 A before cleaning 3.1 after 2.8-3.4"
+        told = any(one.text.casefold().startswith(("bef", "aft", "b4", "was")) for one in line.tokens[:at])
+        if not (behind.amount.to and told) or is_told(behind.amount):
+            return None
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], ())]
+    return [Token("C", start, end, line.said(start, end), ())]
 
 
 def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -521,7 +584,7 @@ def _took(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None
     if at and line.tokens[at - 1].letter == "e":
         return None  # "injector 3 80 mL others 22 to 26 in 2 min"
-    condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
+    condition = Token("C", span.start, mark.end, line.said(span.start, span.end), (span,))
     return [condition, time]
 
 
@@ -535,7 +598,7 @@ def _built(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     told = any(token.text.startswith(_BUILDS) for token in line.tokens[:at])
     if not told or not span.amount.to or span.amount.bare or time.amount.dimension != "time":
         return None
-    return [Token("C", span.start, span.end, line.text[span.start : span.end], (span,)), time]
+    return [Token("C", span.start, span.end, line.said(span.start, span.end), (span,)), time]
 
 
 _TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})

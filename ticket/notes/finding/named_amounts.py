@@ -37,8 +37,10 @@ def name_amounts(line: Line) -> None:
         elif _names_a_supply(line, at) or _is_type(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _is_part_of_several(line, at):
-            for place in (at, at + 2):
-                line.tokens[place] = replace(line.tokens[place], letter="x", held=None)
+            before = _token(line, at - 1)
+            which = before is not None and before.letter == "w" and not before.text.endswith("s")
+            for place in (at, at + 2):  # "fan 2 of 4": the second, or two of them?
+                line.tokens[place] = replace(line.tokens[place], letter="x" if which else "n", held=None)
         elif _sizes_a_part(line, at) or _is_across(line, at) or _is_corrected(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
@@ -256,7 +258,7 @@ def find_loads(line: Line) -> None:
         first, stop = span
         start, end = line.tokens[first].start, line.tokens[stop - 1].end
         letter = "H" if span == set_before(line, at) else "C"  # what was set first holds for all that was read then
-        line.tokens[first:stop] = [Token(letter, start, end, line.text[start:end], (token,), line.tokens[first].gap)]
+        line.tokens[first:stop] = [Token(letter, start, end, line.said(start, end), (token,), line.tokens[first].gap)]
         at = first
 
 

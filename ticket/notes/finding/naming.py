@@ -339,8 +339,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
-    if is_small(token.amount) and after is not None and after.text in ("times", "time"):
-        return True  # "came on 3 times"
+    if is_small(token.amount) and after is not None and after.text in _SO_OFTEN:
+        return True  # "came on 3 times", ".006 .007 .009 in 3 places"
     plural = (
         after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
     )
@@ -352,6 +352,7 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     return following.amount.bare
 
 
+_SO_OFTEN = frozenset("times time places spots points positions locations".split())
 _BEFORE_COUNTS = frozenset(
     "found has had have with and only all first last other of saw missing lost broke replaced".split()
 )

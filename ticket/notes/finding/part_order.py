@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
@@ -13,6 +14,7 @@ from ticket.notes.finding.part_words import (
     CORNERS,
     DOINGS,
     FINER,
+    SAYING_HOW,
     SETTING,
     STATES,
     SYSTEMS,
@@ -244,6 +246,22 @@ def is_at_another_place(tokens: list[Token], run: list[Token], known: set[str]) 
     return not {direction for token in run for direction, _ in token.held} <= FINER
 
 
+def said_again(tokens: list[Token], at: int, made: list[Reading]) -> bool:
+    """``comp 155 150 70 wet #3 75``: behind the condition stands a place that was read already: under it, again."""
+    place = tokens[at + 1] if at + 1 < len(tokens) else None
+    value = tokens[at + 2] if at + 2 < len(tokens) else None
+    bare = not tokens[at].held and tokens[at].text.split(" ")[0] not in SAYING_HOW
+    if place is None or place.letter != "p" or value is None or value.letter != "q" or not bare:
+        return False
+    return any(set(place.held) <= set(one.places) or _alike(place.held, one.places) for one in made)
+
+
+def _alike(held: Places, places: Places) -> bool:
+    """``#4`` is the cylinder that was named in words."""
+    one, other = (dict(pairs).get("cyl", "").rpartition(" ")[2] for pairs in (held, places))
+    return one == other != ""
+
+
 def place_all(made: list[Reading], run: list[Token]) -> bool:
     """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``; whether it was."""
     more = tuple(pair for token in run for pair in token.held)
@@ -259,7 +277,7 @@ def are_both_sides(places: list[Places], amounts: list[Amount]) -> bool:
     """``pads front 5 5 rear 4 4 mm``: two alike at one end; which is the left one is asked."""
     ends = len(places) == 1 and {way for way, _ in places[0]} in ({"end"}, {"axle"})
     alike = len(amounts) == len("qq") and amounts[0].bare and len({one.shape for one in amounts}) == 1
-    low, high = sorted(abs(one.value or 0) for one in amounts[:2])
+    low, high = sorted(abs(one.value or Fraction(0)) for one in amounts[:2])
     return ends and alike and high <= low * _APART
 
 

@@ -21,36 +21,51 @@ def share_conditions(done: Walked) -> None:
     """Give each reading of a list what was said of all of it, in front of the first or behind the last."""
     for place, reading in enumerate(done.readings):
         behind = _list_from(done.readings[place:])
-        ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
-        behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
-        for mate in behind:
-            elsewhere = mate.places != reading.places or mate.name != reading.name
-            if behind_it and not mate.when and elsewhere:
-                mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
-        soaked = [one for one in reading.when if one.held and _is_run(one) and one.text.split(" ")[-1] in RUNS]
-        for mate in done.readings[place + 1 :] if soaked else ():
-            alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
-            mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
-        for mate in done.readings[place + 1 :] if ahead else ():
-            if mate.clause == reading.clause and not mate.when and _names_more(reading, mate):
-                mate.when = list(ahead)  # "volt drop cranking 0.18 V live side, 0.62 V earth side"
-        for mate in behind:
-            if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
-                mate.when = [*ahead, *mate.when]
+        _share_run(done, place, behind)
+        _share_lead(done, place, behind)
         if behind and reading.pair and behind[0].pair and all(is_moment(one) for one in behind[0].when):
             behind[0].when += [one for one in reading.when if one.held and one not in behind[0].when]
     for place in range(len(done.readings) - 1, 0, -1):
-        reading = done.readings[place]
-        if _list_from(done.readings[place:]):
-            continue  # the list goes on behind it
-        closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
-        for mate in _list_from(done.readings[place::-1]):
-            watched = (
-                mate.pair == "passing" and mate.part != reading.part
-            )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
-            if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
-                mate.when += [one for one in closing if one not in mate.when]
+        if not _list_from(done.readings[place:]):  # else the list goes on behind it
+            _share_back(done, place)
     _share_closing(done)
+
+
+def _share_run(done: Walked, place: int, behind: list[Reading]) -> None:
+    """How long, how fast or in which state: behind the first of a list it is of those behind it too."""
+    reading = done.readings[place]
+    behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
+    for mate in behind:
+        elsewhere = mate.places != reading.places or mate.name != reading.name
+        if behind_it and not mate.when and elsewhere:
+            mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
+    soaked = [one for one in reading.when if one.held and _is_run(one) and one.text.split(" ")[-1] in RUNS]
+    for mate in done.readings[place + 1 :] if soaked else ():
+        alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
+        mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
+
+
+def _share_lead(done: Walked, place: int, behind: list[Reading]) -> None:
+    """What leads the first of a list leads all of it."""
+    reading = done.readings[place]
+    ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
+    for mate in done.readings[place + 1 :] if ahead else ():
+        if mate.clause == reading.clause and not mate.when and _names_more(reading, mate):
+            mate.when = list(ahead)  # "volt drop cranking 0.18 V live side, 0.62 V earth side"
+    for mate in behind if ahead else ():
+        if mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
+            mate.when = [*ahead, *mate.when]
+
+
+def _share_back(done: Walked, place: int) -> None:
+    """What closes a list is of all of it, but of what was only watched on its way."""
+    reading = done.readings[place]
+    closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
+    for mate in _list_from(done.readings[place::-1]):
+        # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
+        watched = mate.pair == "passing" and mate.part != reading.part
+        if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
+            mate.when += [one for one in closing if one not in mate.when]
 
 
 def _share_closing(done: Walked) -> None:
@@ -89,7 +104,7 @@ def _may_stand_so(mate: Reading, last: Reading, closing: list[Token]) -> bool:
     return not rested or any(not one.held for one in closing)
 
 
-_LASTING = frozenset({"length", "mass", "angle", "volume", "area"})
+_LASTING = frozenset({"length", "mass", "angle", "volume", "area", "share"})
 
 
 def _holds_for_all(condition: Token) -> bool:

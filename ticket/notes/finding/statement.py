@@ -12,6 +12,7 @@ from ticket.notes.finding.carried import (
     pair_moments,
     units_of_doings,
     units_of_fractions,
+    units_of_measures,
     units_of_subjects,
     units_of_things,
 )
@@ -97,6 +98,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_things(done)
     carry_units(done)
     units_of_subjects(done)
+    units_of_measures(done)
     carry_units(done)
     units_of_fractions(done)
     units_of_doings(done)
