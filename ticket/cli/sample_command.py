@@ -20,7 +20,6 @@ def draw(options: argparse.Namespace) -> int:
 
         return archive_commands.sample(options)
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
         why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))
         sheet = sample_paper(shop, drawn) if options.form == "pdf" else None

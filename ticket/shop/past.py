@@ -21,11 +21,13 @@ from ticket.past.word_forms import forms
 from ticket.shop.code_history import (
     Within,
     alike,
+    asked,
     before,
     call_one,
     here,
     next_for,
     pairs_to_ask,
+    refuse_names,
     said_before,
     tell_apart,
     what_it_was,
@@ -126,6 +128,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     """
     try:
         query = live_query(text, here(shop, text, LIVE.limit))
+        refuse_names(shop, query, text)
     except QueryFault as fault:
         return Results(problem=str(fault))
     found = shop.store.find(query)
@@ -162,7 +165,7 @@ def find_jobs(
     Raises:
         QueryFault: what is wrong with it, and where.
     """
-    query = replace(parse_query(typed, here(shop, typed)), offset=offset, best=best, counted=True)
+    query = replace(asked(shop, typed), offset=offset, best=best, counted=True)
     query = query.without_limit() if limit is None else replace(query, limit=limit)
     found = shop.store.find(query)
     jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
@@ -185,10 +188,11 @@ def sums_unknown(shop: Shop, typed: str) -> str:
 def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
     shop.store.catch_up()
-    found = shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+    query = asked(shop, typed)
+    found = shop.store.jobs.spread(query, by)
     if not shop.hidden or not found:
         return found
-    fit = shop.store.find(parse_query(typed, here(shop, typed, LIVE.limit))).numbers
+    fit = shop.store.find(query.without_limit()).numbers
     mask = Mask(*readable(replace(shop, hidden=False), fit))
     return [(mask.text(name), jobs) for name, jobs in found]
 
@@ -225,6 +229,9 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
         if one in briefs
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
+    if shop.hidden:
+        mask = Mask(ticket, *readable(replace(shop, hidden=False), [one.number for one in near]))
+        near = tuple(replace(one, words=tuple(word for word in one.words if mask.text(word) == word)) for one in near)
     return near, _as_seen(shop, [briefs[one.number] for one in near])
 
 
