@@ -14,9 +14,8 @@ from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
-from ticket.past.query import FIELDS, open_field, unknown_fields
 from ticket.shop.opening import Shop
-from ticket.shop.past import find_jobs, similar_to, spread, sums_unknown
+from ticket.shop.past import find_jobs, search_remarks, similar_to, spread
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
@@ -35,23 +34,18 @@ def past(options: argparse.Namespace) -> int:
         return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
-    _remark_unknown(text)
-    if not text.strip():
-        raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
+    if not text.strip() and form == "text" and not options.count:
+        raise InputError("Search for what? Give a code, a word or a field, or --like N; all jobs with --count or --as.")
     with open_shop(options) as shop:
         shop.hide(shop.hidden and not options.names)  # who asks for names is journaled with the jobs found
         if options.count:
-            _may_see(options, shop, ())
-            _tell_spread(options, spread(shop, text, options.count))
-            return 0
+            return _tell_counts(options, shop, text)
         limit = limit_of(options, form)
         offset = (limit or 0) * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=limit, offset=offset, best=options.best)
         _may_see(options, shop, jobs)
-        why = "" if found.total else sums_unknown(shop, text)
-    if why:
-        remark(why)
+        _remark(shop, text, found.total)
     remark_cut(form, len(jobs), found.total)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
@@ -64,11 +58,18 @@ def past(options: argparse.Namespace) -> int:
     return 0 if jobs else 1
 
 
-def _remark_unknown(text: str) -> None:
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
-    if name := open_field(text):
-        remark(f"{name}: has no value behind its colon; it is searched for as a word.")
+def _tell_counts(options: argparse.Namespace, shop: Shop, text: str) -> int:
+    """How the jobs that fit spread; 1 where none does, as without counting."""
+    _may_see(options, shop, ())
+    found = spread(shop, text, options.count)
+    _remark(shop, text, len(found))
+    _tell_spread(options, found)
+    return 0 if found else 1
+
+
+def _remark(shop: Shop, text: str, found: int) -> None:
+    for line in search_remarks(shop, text, found):
+        remark(line)
 
 
 def _tell_like(options: argparse.Namespace) -> int:

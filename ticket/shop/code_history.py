@@ -44,12 +44,14 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
 
 
 def asked(shop: Shop, typed: str) -> Query:
-    """What a typed search looks for here.
+    """What a typed search looks for here; every job where nothing is typed.
 
     Raises:
         QueryFault: what is wrong with it, and where; also where an auditor looks for a customer: each answer would say
             whose a job is.
     """
+    if not typed.strip():
+        return Query()
     query = parse_query(typed, here(shop, typed))
     refuse_names(shop, query, typed)
     return query

@@ -32,6 +32,7 @@ from ticket.shop.code_history import (
     tell_apart,
     what_it_was,
 )
+from ticket.shop.found_nothing import search_remarks
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -64,9 +65,9 @@ __all__ = [
     "said_before",
     "sample_paper",
     "search",
+    "search_remarks",
     "similar_to",
     "spread",
-    "sums_unknown",
     "tell_apart",
     "what_it_was",
     "without_customers",
@@ -92,6 +93,7 @@ class Results:
         came_back: the job each of them came back as.
         words: what was looked for as words, to stress where it stands.
         problem: why nothing could be looked for; empty otherwise.
+        why: why nothing was found, as far as that can be said.
     """
 
     total: int = 0
@@ -100,6 +102,7 @@ class Results:
     came_back: Mapping[int, int] = field(default_factory=dict)
     words: tuple[str, ...] = ()
     problem: str = ""
+    why: tuple[str, ...] = ()
 
 
 def live_query(text: str, by: Here = LIVE) -> Query:
@@ -140,7 +143,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
         counts=count(jobs, [local_day(job.opened) for job in jobs], alike(shop)),
         came_back={job.number: job.back for job in jobs if job.back},
         words=words_of(query),
-        problem="" if found.total else sums_unknown(shop, text),
+        why=() if found.total else search_remarks(shop, text, 0),
     )
 
 
@@ -172,17 +175,6 @@ def find_jobs(
     if left := [number for number in found.numbers if number not in jobs]:
         tuple(readable(shop, left))  # notes which cannot be read
     return found, tuple(jobs[number] for number in found.numbers if number in jobs)
-
-
-def sums_unknown(shop: Shop, typed: str) -> str:
-    """Why a search for sums fits no job here, in one sentence; empty where that is not the reason."""
-    asked = {name for name in ("over", "total") if f"{name}:" in typed}
-    if not asked or shop.kept.documents.get("prices") is not None:
-        return ""
-    fields = " and ".join(f"{name}:" for name in sorted(asked))
-    return (
-        f"This shop has no price list, so no job has a bill and {fields} can fit none; ticket shop prices takes one in."
-    )
 
 
 def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
@@ -229,10 +221,14 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
         if one in briefs
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
-    if shop.hidden:
-        mask = Mask(ticket, *readable(replace(shop, hidden=False), [one.number for one in near]))
-        near = tuple(replace(one, words=tuple(word for word in one.words if mask.text(word) == word)) for one in near)
+    near = _without_names(shop, ticket, near) if shop.hidden else near
     return near, _as_seen(shop, [briefs[one.number] for one in near])
+
+
+def _without_names(shop: Shop, ticket: Ticket, near: tuple[Near, ...]) -> tuple[Near, ...]:
+    """Like jobs without the words they share only because customers are called alike."""
+    mask = Mask(ticket, *readable(replace(shop, hidden=False), [one.number for one in near]))
+    return tuple(replace(one, words=tuple(word for word in one.words if mask.text(word) == word)) for one in near)
 
 
 def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":
