@@ -47,6 +47,14 @@ def past(options: argparse.Namespace) -> int:
         _may_see(options, shop, jobs)
         _remark(shop, text, found.total)
     remark_cut(form, len(jobs), found.total)
+    _put(options, form, found, jobs, offset)
+    return 0 if jobs else 1
+
+
+def _put(
+    options: argparse.Namespace, form: str, found: FoundTickets, jobs: Sequence[Brief], offset: int
+) -> None:  # fmt: skip
+    """The jobs in the form that is asked for."""
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
@@ -55,7 +63,6 @@ def past(options: argparse.Namespace) -> int:
         write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
         put_table(options, form, COLUMNS, [_job(job) for job in jobs])
-    return 0 if jobs else 1
 
 
 def _tell_counts(options: argparse.Namespace, shop: Shop, text: str) -> int:
