@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from ticket.job.errors import InputError, extra_words
+from ticket.job.regex import Regex
 
 if TYPE_CHECKING:
     import duckdb
