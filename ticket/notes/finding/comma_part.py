@@ -183,8 +183,8 @@ class Part:
         if "L" in before and not any(one.letter == "q" for one in self.tokens):
             return  # it belongs to the limits, which hold it themselves
         led = self.tokens[self.at - 1] if self.at else token
-        own = self.made and any(one.held for one in self.made[-1].when)
-        if own and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
+        told = any(one.held for reading in self.made[-1:] for one in reading.when)
+        if told and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
             return  # "12.4 kohm at 20 C, book 9.5 to 10.5 at 25 C"
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
