@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
@@ -397,8 +398,25 @@ def carry_units(done: Walked) -> None:
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
-        if later.amount.bare and not one.amount.bare and _one_list(one, later):
+        if later.amount.bare and not one.amount.bare and _one_list(one, later) and not _nearer(readings, one, later):
             later.amount = _with_unit(later, one)
+
+
+def _nearer(readings: list[Reading], one: Reading, later: Reading) -> bool:
+    """``59.2 Hz 118 V, no load 61.5``: the figure lies far nearer to one of another unit than to the last."""
+    value, own = later.amount.value, one.amount.value
+    if not value or not own or later.series == one.series != 0:
+        return False
+    others = [
+        r.amount.value for r in readings
+        if r.clause == later.clause and r.amount.value and not r.amount.bare and r.token.start < later.token.start
+        and r.amount.dimension not in ("", one.amount.dimension) and r.name == one.name
+    ]  # fmt: skip
+    off = max(abs(value / own), abs(own / value))
+    return any(max(abs(value / other), abs(other / value)) * _CLEARLY < off for other in others)
+
+
+_CLEARLY = Fraction(3, 2)
 
 
 def _told_before(readings: list[Reading]) -> bool:
