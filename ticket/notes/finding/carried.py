@@ -298,12 +298,21 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
         own = purpose(done.readings[:place], [token.text for token in part])
-        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source_of(named) if named else "")
+        source = source_of(named) if named else ""
+        when = _apart_from(before, part)
+        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source, when=when)
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _apart_from(before: Reading, part: list[Token]) -> str:
+    """``12.4 kohm at 20 C, 9.5-10.5 at 25 C``: the condition of the range, where the reading has one of its kind."""
+    told = [(token, one.amount) for token in part if token.letter == "C" for one in token.held or ()]
+    own = {one.amount.dimension for condition in before.when for one in condition.held or () if one.letter == "q"}
+    return next((token.text for token, amount in told if amount.dimension in own), "")
 
 
 def _bounds_it(part: list[Token], before: Reading, reading: Reading) -> bool:
