@@ -249,6 +249,8 @@ class Lexer:
             else:
                 if row.words[-1] == "max" and len(row.words) > 1 and _FIGURE_NEXT.match(self.text, end):
                     continue  # "brakes on max 3": a largest value, and nothing that is on max
+                if row.when == "behind" and row.words[0] == "and" and _FIGURE_NEXT.match(self.text, end):
+                    continue  # "3.4 % and over 3 we change": the sign is of the figure behind it
                 return tuple(one for one in rows if one.words == row.words), end
         return None
 

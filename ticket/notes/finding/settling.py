@@ -73,8 +73,11 @@ def _part_at_dashes(line: Line) -> None:
     for at, token in enumerate(tokens[:-1]):
         if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
             continue
-        if tokens[at - 1].letter not in "qp" or tokens[at + 1].letter not in "qxp":
-            tokens[at] = replace(token, letter=",")
+        before, after = tokens[at - 1], tokens[at + 1]
+        united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
+        spanned = is_any(at_place(line, at + 2), "-t") and is_any(at_place(line, at + 3), "q")
+        if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
+            tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
 
 def _join_lists(line: Line) -> None:
@@ -280,8 +283,6 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
                 return False  # "at the top" is a place
-            if row.words[0] in ("and", "or", "plus") and is_any(at_place(line, at + 1), "qx"):
-                return False  # "3.4 % and over 3 we change": the sign is of the figure behind it
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
