@@ -92,6 +92,17 @@ def test_within_names_what_to_call_about(shop: Path, capsys: pytest.CaptureFixtu
     assert (item["call"], item["date"]) == ("2026-03-03", "2026-03-18")
 
 
+def test_a_reminder_stays_told_behind_a_call_that_says_nothing(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with Shop.open(shop, "K. Orlo") as opened:
+        follow_up(opened, 1, 1, "call", note="reminder sent by letter")
+    out(capsys, "1/1", "--call")
+    followed = json.loads(out(capsys, "--json"))[0]["followed"]
+    assert followed.startswith("called (2026-03-02 by K. Orlo); before that called")
+    assert followed.endswith("reminder sent by letter")
+    out(capsys, "1/1", "--call", "--note", "calls back")
+    assert json.loads(out(capsys, "--json"))[0]["followed"] == "called (2026-03-02 by K. Orlo): calls back"
+
+
 def test_files_are_written_once(shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     target = tmp_path / "calls.ics"
     out(capsys, "--as", "ics", "-o", str(target))

@@ -27,7 +27,7 @@ def _visits(count: int) -> list[Ticket]:
         read = f"proof: 1801/1 now -{i % 9} mm" if i else "found: fan-drive reservoir level -14 mm (-3 to 0)"
         lines = [
             read,
-            f"later: read the level again; for 1801/1",
+            "later: read the level again; for 1801/1",
             f"later: renew hose {'abcde'[i % 5]}{i}x",
         ]
         made = ticket_of(lines, number=1801 + i, opened=FIRST + timedelta(days=20 * i), status="signed")

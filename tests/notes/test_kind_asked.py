@@ -35,7 +35,7 @@ RARELY = 0.02
         ("lift ECU F-21 stored", "code"),
         ("quoted 840 for the mast", "offer"),
         ("need a mast chain, est 310", "offer"),
-        ("cause chafed loom behind the mast", "cause"),
+        ("cause G103 loose behind the mast", "cause"),
         ("root cause loose ground strap", "cause"),
         ("not the mast bearing, no play", "ruled"),
         ("not clutch, plate 7 mm", "ruled"),

@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.tickets import ticket_of
+from ticket.job.likeness import likeness
 from ticket.job.ticket import Ticket, Vehicle
+from ticket.past.alike import Alike
 from ticket.past.counts import count
 from ticket.past.turned_out import TurnedOut, in_words
 from ticket.shop.opening import Shop, set_setting
@@ -112,6 +114,10 @@ def test_every_job_counts_once_for_whatever_it_holds(jobs: list[tuple[str, list[
     found = count(briefs, [date(2026 - i % 2, 3, 2) for i in range(len(jobs))])
     assert dict(found.codes) == dict(Counter(code for _, codes, _ in jobs for code in {code for code, _ in codes}))
     assert dict(found.causes) == dict(Counter(text for _, _, causes in jobs for text in set(causes)))
+    one = count(briefs, [], Alike.of([], [(likeness("worn belt"), likeness("loose plug"))]))
+    assert sum(number for _, number in one.causes) == sum(bool(causes) for _, _, causes in jobs), (
+        "the shop calls them one"
+    )
     assert found.without_cause + len([1 for _, _, causes in jobs if causes]) == found.jobs == len(jobs)
     assert sum(number for _, number in found.years) == len(jobs)
     assert dict(found.vehicles) == dict(Counter(name for name, _, _ in jobs if name))

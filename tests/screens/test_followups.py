@@ -31,7 +31,7 @@ from ticket.screens.followups_screen import FollowForm, FollowupsScreen
 from ticket.screens.long_page import LongPage
 from ticket.screens.remind_form import RemindForm
 from ticket.screens.ticket_screen import TicketScreen
-from ticket.shop.deferred import DueItem, agreed_day
+from ticket.shop.deferred import DueItem, agreed_day, due_within
 from ticket.shop.reading import ticket_of
 
 TODAY = date(2026, 11, 25)
@@ -142,6 +142,8 @@ async def test_a_reminder_is_read_copied_and_recorded(demo: Path, tmp_path: Path
         await pilot.press("alt+d")
         page = app.screen.query_one("#page", LongPage)
         await until(pilot, lambda: bool(page.keys))
+        days = screen_of(app, FollowupsScreen).until
+        assert page.keys == [item.name for item in due_within(app.shop, days)], "the rows of ticket due --within"
         number, no = (int(part) for part in str(page.keys[0]).split("/"))
         await pilot.press("alt+w")
         await pilot.pause()

@@ -8,11 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from textual import events
+from textual._xterm_parser import XTermParser
 
 from support.clock import Clock
 from ticket.cli import main
 from ticket.screens.action_table import ACTIONS, FORMER
 from ticket.screens.actions import Hint, actions_of, change_keys, hinted, keys_of
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen, help_rows, key_sheet
 from ticket.screens.key_row import action_at, key_row
@@ -204,3 +207,20 @@ def test_every_alt_letter_arrives_as_itself_from_a_terminal() -> None:
 
     letters = {key[-1] for action in ACTIONS for key in action.keys if key.startswith("alt+") and len(key) == 5}
     assert not [letter for letter in letters if f"\x1b{letter}" in ANSI_SEQUENCES_KEYS]
+
+
+@pytest.mark.parametrize(
+    ("sent", "keys"),
+    [
+        ("\x1bt\x1bt", ["alt+t", "alt+t"]),
+        ("\x1bc\x1b[A", ["alt+c", "up"]),
+        ("\x1bcy", ["alt+c", "y"]),
+        ("\x1b1", ["alt+1"]),
+    ],
+)
+def test_alt_and_a_letter_is_one_key_whatever_follows_it(sent: str, keys: list[str]) -> None:
+    """A terminal sends Escape and the letter (xterm, ctlseqs: metaSendsEscape)."""
+    know_alt_keys()
+    found = [event for event in XTermParser().feed(sent) if isinstance(event, events.Key)]
+    assert [event.key for event in found] == keys
+    assert "^" not in {event.character for event in found}

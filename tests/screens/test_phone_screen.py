@@ -1,5 +1,6 @@
 """A call with the customer: what is read aloud, what the local rules leave, one contact written by keys."""
 
+import json
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import replace
@@ -16,7 +17,7 @@ from ticket.assist.phone_call import after, answered, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.offer_tax import offer_tax
-from ticket.money.prices import Place, PriceList, Rate, TaxRate
+from ticket.money.prices import Fee, Place, PriceList, Rate, TaxRate
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, head_rows, if_yes, stranger_words, sum_rows
@@ -51,7 +52,7 @@ def shown(shop: Shop, number: int, answers: dict[int, str], width: int = 76) -> 
     about = call_about(shop, number)
     fact = Told(who="Ada Fenn", answers=answered(answers))
     would = after(about, fact, BEGIN, money.prices(shop)) if answers else None
-    rows = [*call_rows(about, answers, width), *sum_rows(about, would, width), *head_rows(about, width)]
+    rows = [*call_rows(about, answers, width), *sum_rows(about, answers, would, width), *head_rows(about, width)]
     assert all(cell_len(row.text) <= width for row in rows)
     return flat(" ".join(row.text for row in rows) + (f" If yes: {if_yes(about, answers, would)}" if would else ""))
 
@@ -99,7 +100,7 @@ def test_each_open_item_is_read_with_one_figure_its_risk_and_its_price(shop: Sho
     assert "Replace thermostat [/x]" in aloud
     assert "14 mm below its mark" in aloud
     assert " 21.50" in text
-    assert "with tax" in text, "the head of the sums says what they are"
+    assert "no tax" in text, "the head of the sums says what they are: this shop charges none"
     assert "Risk: The radiator may clog." in aloud
     assert "most urgent" not in text, "what is said of the whole list is not read with each item"
     assert "4 We offer" not in text, "what has its yes is not asked about again"
@@ -125,8 +126,8 @@ def test_the_room_left_is_the_one_of_the_local_rule_with_its_citation(shop: Shop
 
 def test_a_yes_shows_the_new_total_and_a_price_that_is_missing_is_asked_for(shop: Shop) -> None:
     number = started(shop)
-    assert "If yes: $221.50 with tax" in shown(shop, number, {6: "yes"})
-    assert "If yes: $341.50 with tax" in shown(shop, number, {6: "yes", 7: "yes"})
+    assert "If yes: $221.50; our price list names no tax" in shown(shop, number, {6: "yes"})
+    assert "If yes: $341.50; our price list names no tax" in shown(shop, number, {6: "yes", 7: "yes"})
     add_lines(shop, number, "offer: clean air intake")
     assert "must be named: entry 8 has no price" in shown(shop, number, {8: "yes"})
 
@@ -142,6 +143,22 @@ def test_the_tax_of_an_offer_is_told_apart_only_where_its_parts_make_its_price(s
     assert offer_tax(replace(offer, hours="", parts=""), 18700, ticket, prices) is None
     assert offer_tax(offer, 18000, ticket, replace(prices, quotes="before tax")) == 700
     assert offer_tax(offer, 18700, ticket, PriceList()) == 0
+
+
+def test_sums_before_tax_are_told_with_it_too_as_on_the_estimate(shop: Shop) -> None:
+    # Rule of three: 7 per cent of 100.00 are 7.00, of 50.00 are 3.50; labour is not taxed here. 180 + 50 = 230.00.
+    place = Place(name="Sandmere", taxes=(TaxRate(name="sales tax", percent="7", on=("part",)),))
+    fee = Fee(name="rags", charge="supplies", amount="2.00")
+    prices = PriceList(rates=(Rate(name="bay", price="80"),), places=(place,), place="Sandmere", fees=(fee,))
+    money.set_prices(shop, json.dumps(money.prices_document(prices)))
+    header = Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134"), sums_told="before tax")
+    number = new_ticket(shop, header)
+    add_lines(shop, number, "offer: hose; hours 1; parts 100\ntold: Ada Fenn by phone 555-0134, yes 1; total 180")
+    add_lines(shop, number, "offer: plug; parts 50")
+    text = shown(shop, number, {3: "yes"})
+    assert "agreed with these answers with tax 240.50 230.00" in text
+    assert "If yes: $230.00 before tax; $3.50 tax comes on top" in text
+    assert "with tax 187.00 180.00" in shown(shop, number, {3: "no"})
 
 
 def test_the_form_asks_what_the_rule_wants_and_says_what_is_missing(shop: Shop) -> None:

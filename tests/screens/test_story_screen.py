@@ -73,6 +73,12 @@ def test_every_sentence_and_entry_lights_its_counterpart_and_fits(shop: Shop, wi
         lit = {row.key for row in entry_rows(pairs, width, lit=sentence.sources) if row.text.startswith(LIT)}
         assert lit == {source.no for source in sentence.sources if isinstance(source, Ref)}
         assert all(cell_len(row.text) <= width for row in rows)
+        for height in (1, 2, 3):
+            few = [row.text for row in below_rows(pairs, key_of(place), max(width, 77), height)]
+            told = sum(any(row.startswith(f" {pairs.words(one)[:9]}") for row in few) for one in sentence.sources)
+            left = [int(row.split()[1]) for row in few if row.startswith(" and ")]
+            assert len(few) <= height
+            assert height == 1 or told + sum(left) == len(sentence.sources), "what has no room is counted"
     for entry in pairs.case.ticket.living:
         tellers = pairs.tellers(entry.no)
         rows = entry_rows(pairs, width, entry.no, under=True)
@@ -94,11 +100,18 @@ async def test_the_pointer_lists_what_a_sentence_rests_on_and_turns_to_the_entri
         assert "2 found: horn ground strap resistance 48 ohm (max 0.5)" in flat(page_text(app, "#below"))
         line = next(row.text for row in page.rows if row.key == wanted)
         assert line.endswith(" 2"), "the number stands at the right edge too"
+        before = page_text(app, "#below")
+        await pilot.press("end")
+        await pilot.pause()
+        assert page.key == page.keys[-1]
+        assert page_text(app, "#below") != before, "it follows the pointer wherever that went"
+        page.choose(wanted)
         await pilot.press("tab")
         await pilot.pause()
         entries = app.screen.query_one("#entries", Page)
         assert entries.key == 2
         assert "told by" in page_text(app, "#entries")
+        assert "Tab sentences" in flat(page_text(app, "#hints"))
         await pilot.press("down")
         await pilot.pause()
         assert entries.key == 3

@@ -68,8 +68,14 @@ def test_states_in_words() -> None:
         ("says: hums\nfound: bearing worn\ncause: worn bearing; from 2", "waits"),
         (
             "says: hums\nfound: bearing worn\ncause: worn bearing; from 2\noffer: replace bearing\ntold: A, no 4",
-            "declined",
+            "repair declined",
         ),
+        (
+            "says: hums\nfound: bearing worn\ncause: worn bearing; from 2"
+            "\noffer: replace bearing; for 2\noffer: flush brakes\ntold: A, yes 4, no 5",
+            "waits",
+        ),
+        ("says: hums\noffer: replace bearing\noffer: flush brakes\ntold: A, no 2, no 3", "declined"),
         (
             "says: hums\nfound: bearing worn\ncause: worn bearing; from 2\ndid: replace bearing"
             "\nused: 1 x HB-7 wheel bearing, new @ 62.00",

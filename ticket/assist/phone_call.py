@@ -1,6 +1,6 @@
 """On the phone with the customer: what to read aloud, what a yes would come to, and the one contact that is written."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -9,7 +9,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import ANSWERS, Later, Offer, Told
 from ticket.job.ticket import Ticket
 from ticket.job.values import Answer, Ref
-from ticket.money.agreement import Agreement, Contact, agreement
+from ticket.money.agreement import Agreement, Contact, Offered, agreement
 from ticket.money.offer_tax import offer_tax
 from ticket.money.prices import PriceList
 from ticket.rules.account import Account
@@ -21,6 +21,7 @@ from ticket.story.sentence import Sentence, Story
 
 YES, NO, THINKS, NO_ANSWER, LEFT_MESSAGE = ANSWERS[:5]
 UNREACHED = (NO_ANSWER, LEFT_MESSAGE)
+BEFORE_TAX, NO_TAX = "before tax", "no tax"
 _BRIEF = "short"  # the section that only sums up
 
 
@@ -54,7 +55,8 @@ class Call:
         billed: what the bill comes to as things stand.
         room: what may still be added before the customer must be asked; ``None`` while no sum is agreed.
         limit: the rule behind it.
-        basis: ``with tax`` or ``before tax``: how sums are told here.
+        basis: ``with tax`` or ``before tax``: how sums are told on this job; ``no tax`` where none is charged.
+        agreed_tax: the tax of what was agreed so far, in it or on it; ``None`` where nobody can say.
         asked: what the local rules want recorded with the next yes, and where that stands.
         names: who has said yes on this ticket before, the customer first.
         second: the rule on somebody else saying yes, where there is one.
@@ -69,6 +71,7 @@ class Call:
     room: int | None
     limit: Allowed | None
     basis: str
+    agreed_tax: int | None
     asked: tuple[str, ...]
     asked_by: Source | None
     names: tuple[str, ...]
@@ -101,7 +104,8 @@ def call_of(case: Case, account: Account, prices: PriceList, pack: Pack) -> Call
         billed=verdict.billed,
         room=limit.allowed - verdict.billed if limit else None,
         limit=limit,
-        basis=verdict.basis,
+        basis=verdict.basis if prices.places else NO_TAX,
+        agreed_tax=_agreed_tax(case.ticket, agreed, prices),
         asked=(*asked[1].record, *asked[1].if_used) if asked else (),
         asked_by=source(*asked) if asked else None,
         names=tuple(dict.fromkeys(name for name in names if name)),
@@ -136,7 +140,7 @@ def _items(case: Case, story: Story, agreed: Agreement, prices: PriceList) -> It
                 lines=tuple(_aloud(story, entry, fact)),
                 judgement=fact.judgement,
                 price=offer.price,
-                tax=offer_tax(fact, offer.price, case.ticket, prices) if isinstance(fact, Offer) else None,
+                tax=_tax_of(case.ticket, offer, prices),
                 answer=offer.answer,
             )
 
@@ -204,5 +208,24 @@ def lacks(call: Call, fact: Told, at: datetime, prices: PriceList, pack: Pack) -
 
 def added_tax(items: Sequence[Item], answers: Mapping[int, str]) -> int | None:
     """The tax of the items that got a yes, in cents; ``None`` where one of them does not tell it apart."""
-    taxes = [item.tax for item in items if answers.get(item.no) == YES]
-    return None if not taxes or None in taxes else sum(tax for tax in taxes if tax is not None)
+    return _known(item.tax for item in items if answers.get(item.no) == YES)
+
+
+def _agreed_tax(ticket: Ticket, agreed: Agreement, prices: PriceList) -> int | None:
+    """The tax of all that got a yes, where its prices are what was agreed: a sum told otherwise hides its tax."""
+    yes = [offer for offer in agreed.offers if offer.answer == YES]
+    if sum(offer.price or 0 for offer in yes) != (agreed.approved or 0):
+        return None
+    return _known(_tax_of(ticket, offer, prices) for offer in yes)
+
+
+def _tax_of(ticket: Ticket, offer: Offered, prices: PriceList) -> int | None:
+    entry = ticket.entry(offer.no)
+    fact = entry.fact if entry else None
+    return offer_tax(fact, offer.price, ticket, prices) if isinstance(fact, Offer) else None
+
+
+def _known(taxes: Iterable[int | None]) -> int | None:
+    """The sum where every part of it is known."""
+    found = list(taxes)
+    return None if None in found else sum(tax or 0 for tax in found)

@@ -22,6 +22,7 @@ from ticket.shop.deferred import (
     days_ahead,
     due_items,
     due_table,
+    due_within,
     follow_up,
     named,
     open_from,
@@ -128,7 +129,7 @@ def _list(options: argparse.Namespace) -> None:
         if options.form == "ics":
             _hand_out(options, calendar_of(shop, until))
             return
-        items, today = due_items(shop, until, to_call=bool(options.within)), shop.today
+        items, today = (due_within if options.within else due_items)(shop, until), shop.today
     if options.json:
         say_json([item.as_json(today) for item in items])
     elif options.form == "csv":

@@ -230,7 +230,7 @@ def edit(options: argparse.Namespace) -> None:
         before = ticket.entry(options.no)
         if before is None:
             raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
-        settled = understand(shop, ticket, clean(options.line), before.concern)
+        settled = understand(shop, ticket, clean(options.line), before.concern, retyped=options.no)
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")
         entry = edit_entry(shop, options.number, options.no, settled[0].draft.fact, before.fact)

@@ -7,7 +7,7 @@ from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import head, place_clash, renewed, things
 from ticket.gaps.ticket_lookup import answered_by, bad_values, claimed, each, serviced, with_it
 from ticket.job.case import Case
-from ticket.job.entry import Entry, refs_of
+from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
@@ -25,20 +25,6 @@ _LIMITS = Regex(
 _BAD = Regex(
     r"\b(bad|too (low|high|thin|small|big|weak)|out of (limits|spec)|fail(ed|s)?|n/?g|no good|worn out)\b", re.I
 )
-
-
-def reference_missing(case: Case) -> Iterator[Gap]:
-    """What an entry rests on is there, and was not taken back."""
-    living = {entry.no for entry in case.ticket.living}
-    known = {entry.no for entry in case.ticket.entries}
-    for entry in case.ticket.living:
-        for no in sorted({ref.no for _, ref in refs_of(entry.fact) if not ref.ticket} - living):
-            if no in known and any(other.replaces == no for other in case.ticket.living):
-                continue
-            what = "was struck" if no in known else "is not there"
-            yield Gap(
-                "reference-missing", BLOCKING, f"It points to entry {no}, which {what}. Which one is meant?", entry.no
-            )
 
 
 def cause_unproved(case: Case) -> Iterator[Gap]:
@@ -230,7 +216,6 @@ def unit_differs(case: Case) -> Iterator[Gap]:
 
 
 RULES: tuple[Rule, ...] = (
-    reference_missing,
     cause_unproved,
     cause_missing,
     cause_without_concern,

@@ -50,7 +50,8 @@ def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
             yield "waits for an answer" if sign == WAITS else WORDS[sign]
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
-    yield f"concern {entry.concern}" if len({letter for e in case.ticket.living for letter in e.concerns}) > 1 else ""
+    several = len({letter for other in case.ticket.living for letter in other.concerns}) > 1
+    yield f"concern {entry.concern}" if several and entry.concern else ""
 
 
 def _code(sight: Sight, _entry: Entry, fact: Code, _grid: Columns) -> Iterator[str]:

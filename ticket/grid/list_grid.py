@@ -1,17 +1,16 @@
 """Lists in columns: which cells a column has, heads over them, and what gives way where a text is too long. Pure."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
-from ticket.grid.rows import Row, Span, cut
+from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE
 from ticket.job.width import cells
 
 UP = "↑"
 
 
-@dataclass(frozen=True, slots=True)
-class ListColumn:
+class ListColumn(NamedTuple):
     """One column of a list; column 0 is the pointer's and column 1 the sign's.
 
     Attributes:
@@ -77,10 +76,41 @@ def _with_arrow(column: ListColumn) -> tuple[ListColumn, tuple[Span, ...]]:
     if len(head.text) + 2 <= column.width:
         return column, (head, Span(" "), arrow)
     if column.right:
-        return replace(column, start=column.start - 1), (arrow, Span(column.head, "strong"))
-    return replace(column, end=column.end + 1), (head, arrow)
+        return column._replace(start=column.start - 1), (arrow, Span(column.head, "strong"))
+    return column._replace(end=column.end + 1), (head, arrow)
 
 
 def column_at(columns: Sequence[ListColumn], cell: int) -> str:
     """The name of the column over a cell; empty where none stands."""
     return next((column.name for column in columns if column.start <= cell <= column.end), "")
+
+
+def told_lines(
+    told: Sequence[tuple[str, str]],
+    rows: int,
+    width: int,
+    lead: int,
+    drawn: Callable[[str], Sequence[Span]] | None = None,
+) -> list[Row]:
+    """What is told of the pointed thing: a word and its text on as many rows as there are, never more, never fewer.
+
+    Args:
+        told: pairs of a word and a text; one without a text is left out.
+        rows: how many rows.
+        width: in cells.
+        lead: cells of the longest word.
+        drawn: how a text is drawn; in ink where left out.
+    """
+    made: list[Row] = []
+    kept = [(word, text) for word, text in told if text][:rows]
+    spare = rows - len(kept)
+    for word, text in kept:
+        lines = [line.text for line in wrap([Span(text)], max(width - lead - 6, 8))]
+        shown = lines[: 1 + spare]
+        if len(shown) < len(lines):
+            shown[-1] = cut(" ".join(lines[len(shown) - 1 :]), max(width - lead - 6, 8))
+        spare -= len(shown) - 1
+        for i, line in enumerate(shown):
+            spans = drawn(line) if drawn else (Span(line),)
+            made.append(Row((Span(f"  {'' if i else word:<{lead}}  ", "quiet"), *spans)))
+    return [*made, *[Row()] * (rows - len(made))]

@@ -111,6 +111,7 @@ class Case:
         before_tax: totals named to customers leave the tax out.
         book: the shop's phrasebook, for a signed ticket as it stood when it was signed.
         follows: words recorded beside the tickets of the vehicle, by entry and ticket; no story tells them.
+        ahead: references that were typed before the entry they name: entry and what it names.
         met: phrases of this ticket that stand on two entries more, here or on other tickets.
     """
 
@@ -127,4 +128,5 @@ class Case:
     before_tax: bool = False
     book: Phrasebook = NO_ENTRIES
     met: tuple[Met, ...] = ()
+    ahead: tuple[tuple[int, int], ...] = ()
     follows: tuple[tuple[Ref, FollowUp], ...] = ()

@@ -1,6 +1,5 @@
 """One place for what text may hold: cleaning at the edge, visible marks for display, folding for search."""
 
-import json
 import re
 import unicodedata
 
@@ -45,6 +44,8 @@ def visible(text: str) -> str:
 
 def escaped(json_text: str) -> str:
     """JSON text in which every character a terminal would obey is written as its escape; it means the same."""
+    import json  # the first list does without
+
     return _HIDDEN.sub(lambda match: json.dumps(match.group())[1:-1], json_text)
 
 
@@ -61,6 +62,8 @@ def sentence(text: str, most: int = 600) -> str:
 
 def fold(text: str) -> str:
     """A key under which texts that read alike are equal: compatibility form, case-blind, single spaces."""
+    if text.isascii():  # as nearly every text is: its compatibility form is itself
+        return " ".join(text.lower().split())
     return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
 
 

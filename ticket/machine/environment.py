@@ -1,7 +1,6 @@
 """Where the shop's database is, and what time it is: the edges ask here and hand the answers down as values."""
 
 import contextlib
-import getpass
 import os
 import time
 from datetime import UTC, datetime
@@ -63,6 +62,8 @@ def person_name(given: str | None = None) -> str:
     name = given or os.environ.get(PERSON) or _told_name()
     if name:
         return name
+    import getpass  # who has told a name does without
+
     try:
         return getpass.getuser()
     except (KeyError, OSError):  # no login name for this user id
@@ -155,3 +156,12 @@ def use_zone(name: str) -> None:
     if _is_told_by_system(name) or known_zone(name):
         os.environ["TZ"] = name
         time.tzset()
+
+
+_MOST_WORKERS = 4  # the one process that writes keeps no more busy
+
+
+def workers() -> int:
+    """How many other processes may help on this machine; none where it has one core."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(cores, _MOST_WORKERS) if cores > 1 else 0

@@ -16,7 +16,7 @@ from ticket.notes.code import read_code
 from ticket.notes.days import no_day
 from ticket.notes.found import holds_limited_reading, read_found, read_proof
 from ticket.notes.heads import Head
-from ticket.notes.kind_asked import ASKED, as_kind, asked_kind
+from ticket.notes.kind_asked import ASKED, as_kind, asked_kind, entry_again
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
@@ -106,7 +106,8 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
         return draft
     prose = any(remark.text in _PROSE for remark in draft.remarks)
     if any(remark.text == ASKED["proof"] for remark in draft.remarks):
-        return draft  # a finding and a test read alike
+        again = entry_again(body.bare)
+        return dataclasses.replace(draft, fact=Found(what=body.strip().raw), roles=()) if again else draft  # read alike
     if not prose and all(one.unit for one in fact.measurements):
         return draft
     return dataclasses.replace(draft, fact=Found(what=body.strip().raw))

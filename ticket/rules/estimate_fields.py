@@ -50,7 +50,7 @@ def _sum(ticket: Ticket, offered: Offered, prices: PriceList) -> OfferSum:
     hours, labour, parts, tax = "", None, None, None
     if isinstance(fact, Offer):
         hours = fact.hours
-        tax = offer_tax(fact, offered.price, ticket, replace(prices, fees=()))  # fees come on top
+        tax = offer_tax(fact, offered.price, ticket, prices)
         held = 0 if prices.quotes == "before tax" else tax
         parts = cents(fact.parts) if fact.parts else 0
         # hours beside a sum for all of it say nothing of parts, unless they alone come to that sum

@@ -4,11 +4,10 @@ One key means one thing on every page; where it does the same to another thing, 
 not. Keys that a terminal or a multiplexer keeps for itself are never used. `docs/decisions/0007-keys.md` says why.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(NamedTuple):
     """Something a person can do on a screen.
 
     Attributes:
@@ -50,12 +49,13 @@ ACTIONS: tuple[Action, ...] = (
            ("conflict", "actions")),
     Action("change", ("enter",), "change", "Type another value for this.", ("settings",), ("settings",)),
     Action("record", ("enter",), "write", "Write the answers as one contact.", ("phone",), ("phone",)),
-    Action("reword", ("enter",), "reword", "Say the sentence in your own words.", ("telling",), ("telling",)),
+    Action("reword", ("enter",), "reword", "Say the sentence in your own words; from an entry, go to its sentence.",
+           ("telling",), ("telling", "cited", "words", "wording")),
     Action("keep_it", ("enter",), "keep", "Keep what the pointer stands on in the phrasebook.", ("keeping",),
            ("keeping",)),
-    Action("next", ("enter",), "next", "Go to the next field; nothing is written.", _FORMS, _FORMS),
+    Action("next", ("enter",), "next", "Go to the next field; nothing is written.", _FORMS, (*_FORMS, "fields")),
     Action("mark", ("space",), "choose", "Choose the next value where a field lists its values.", _FORMS, _FORMS),
-    Action("save", ("ctrl+s",), "save", "Write what stands in the fields.", _FORMS, _FORMS),
+    Action("save", ("ctrl+s",), "save", "Write what stands in the fields.", _FORMS, (*_FORMS, "fields")),
     Action("afresh", ("alt+x",), "afresh", "Throw away what was typed here and not saved.", ("form",)),
     Action("kept", ("ctrl+s",), "keep", "Everything is kept as it is written; this says so.", _READ),
     Action("yes", ("y",), "yes", "The customer says yes to this.", ("phone",), ("phone",)),
@@ -72,7 +72,8 @@ ACTIONS: tuple[Action, ...] = (
            ("past",)),
     Action("line", ("tab",), "line", "Into the line that will be written, to correct it, and back to the answers.",
            ("phone",), ("phone",)),
-    Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",), ("telling",)),
+    Action("side", ("tab",), "entries", "Point at sentences, or at the entries.", ("telling",),
+           ("telling", "cited")),
     Action("undo", ("ctrl+z",), "undo", "Take back typing, then what you did last here.", ("all",), ("ticket",)),
     Action("story", ("ctrl+t", "f4"), "story", "Read, reword, write out or print the story.", ("ticket",),
            ("ticket", "signed")),
@@ -95,15 +96,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("refused", ("alt+x",), "declined", "The customer does not want it.", ("followups",), ("followups",)),
     Action("farther", ("alt+u",), "later too", "Show all that waits, however late it falls due.", ("followups",)),
     Action("compare", ("alt+v",), "compare rules", "The local rules side by side.", ("settings",), ("settings",)),
-    Action("reader", ("alt+r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",), ("telling",)),
+    Action("reader", ("alt+r",), "reader", "Tell it to the next: customer, payer, shop.", ("telling",),
+           ("telling", "cited")),
     Action("remind", ("alt+w",), "write out", "Write out a reminder for the customer: to the clipboard, or to a file.",
            ("followups",), ("followups",)),
-    Action("write", ("alt+w",), "write out", "Write it to a file.", ("telling",), ("telling",)),
+    Action("write", ("alt+w",), "write out", "Write it to a file.", ("telling",), ("telling", "cited")),
     Action("printer", ("alt+p",), "print", "Hand the story to the system's printer.", ("telling",), ("telling",)),
-    Action("tongue", ("alt+l",), "language", "Tell it in the next language.", ("telling",), ("telling",)),
+    Action("tongue", ("alt+l",), "language", "Tell it in the next language.", ("telling",),
+           ("telling", "cited")),
     Action("measures", ("alt+m",), "units", "Measures as typed, or in the other system too.", ("telling",)),
     Action("along", ("space",), "take along",
-           "Take a sentence or an entry along: your next words stand in for it, or may draw on it.", ("telling",)),
+           "Take a sentence or an entry along: your next words stand in for it, or may draw on it.", ("telling",),
+           ("cited",)),
     Action("note", ("ctrl+g", "f5"), "next note", "Go to the next note that a driver may not follow.", ("telling",),
            ("telling",)),
     Action("keep", ("alt+q",), "keep in the book", "Keep the wording for every ticket, in the phrasebook.",
@@ -140,7 +144,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("balance", ("f11",), "balance", "A small form: where did the fluid go?", ("ticket",)),
     Action("sign", ("f12",), "sign", "Close the ticket for good.", ("ticket", "sign"), ("sign",)),
     Action("back", ("escape",), "back", "One step back; a half line or form is kept and offered again.", ("all",),
-           (*(name for name in _LEFT if name != "ticket"), "signed", "wording")),
+           (*(name for name in _LEFT if name != "ticket"), "signed", "wording", "words", "cited", "fields")),
     Action("leave", ("ctrl+q", "f10"), "leave", "Leave the program. Nothing needs saving.", ("all",), ("start",)),
     Action("suspend", ("alt+z",), "aside", "Put the program aside; fg in the shell brings it back as it stands.",
            ("all",)),
@@ -151,7 +155,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("first", ("home",), "first", "To the first row; while a line holds text, to its begin.", _READ),
     Action("last", ("end",), "last", "To the last row; while a line holds text, to its end.", _READ),
     Action("help", ("f1",), "help", "Show what can be done on this screen; ? on an empty line does too.", ("all",),
-           ("jobs", "start", "signed", "wording", *_LEFT)),
+           ("jobs", "start", "signed", "wording", "words", "cited", "fields", *_LEFT)),
 )  # fmt: skip
 
 FORMER = {

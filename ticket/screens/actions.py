@@ -4,7 +4,7 @@ Every action is in the searchable list, so none depends on a key that a laptop o
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ticket.screens.action_table import ACTIONS, Action
 
@@ -14,7 +14,12 @@ _SHOWN = {
 }  # fmt: skip
 
 
-_ACTS_AS = {"signed": "ticket", "wording": "telling"}
+_ACTS_AS = {"signed": "ticket", "wording": "telling", "words": "telling", "cited": "telling", "fields": "form"}
+_SAYS = {
+    ("reword", "cited"): "sentence", ("reword", "words"): "keep", ("reword", "wording"): "keep",
+    ("side", "cited"): "sentences", ("save", "start"): "start",
+}  # fmt: skip
+"""What an action is called where a screen is in a state of its own."""
 
 
 def actions_of(screen: str) -> tuple[Action, ...]:
@@ -52,8 +57,7 @@ def shown_key(key: str) -> str:
     return "+".join(_SHOWN.get(part, part.capitalize()) if len(part) > 1 else part.upper() for part in key.split("+"))
 
 
-@dataclass(frozen=True, slots=True)
-class Hint:
+class Hint(NamedTuple):
     """A key in the last row of a screen: which action, its key and its words."""
 
     action: str
@@ -65,11 +69,15 @@ def hinted(screen: str, width: int) -> tuple[Hint, ...]:
     """The keys a screen shows with what they do, as many as fit; what does not is left out, Esc and help never.
 
     Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge. A signed
-    ticket (``signed``) has the actions of a ticket and shows others of them, and so has a story while a sentence of it
-    is reworded (``wording``): what Enter does then is said under the words.
+    ticket (``signed``) has the actions of a ticket and shows others of them, and so has a story while the pointer is
+    among its entries (``cited``), a sentence of it is reworded (``words``), or a note (``wording``); a form none of
+    whose fields lists values (``fields``) has nothing to choose.
     """
     shown = [action for action in actions_of(_ACTS_AS.get(screen, screen)) if screen in action.hinted]
-    hints = {action.id: Hint(action.id, shown_key(keys_of(action)[0]), action.label) for action in shown}
+    hints = {
+        action.id: Hint(action.id, shown_key(keys_of(action)[0]), _SAYS.get((action.id, screen), action.label))
+        for action in shown
+    }
     last = [hints.pop(name) for name in ("back", "help") if name in hints]
     others = list(hints.values())
     while others and _cells([*others, *last]) > width:

@@ -6,17 +6,20 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from ticket.grid.list_grid import told_lines
 from ticket.grid.rows import Row, Span, cut
+from ticket.grid.signs import RULE
 from ticket.job.text import fold
 from ticket.job.width import cells
 from ticket.screens.action_table import Action
 from ticket.screens.actions import actions_of, keys_of, shown_key
-from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 
+_ROWS = 3
+"""Rows that the pointed action takes below the list, its rule included."""
 _MOVING = ("up", "down", "page_up", "page_down", "first", "last", "actions", "choose", "put", "take", "mark", "next")
 """Actions that mean nothing from a list: whoever reads it has moved already."""
 
@@ -48,24 +51,27 @@ class ActionsScreen(Frame):
 
     subject: ClassVar[str] = "actions"
     BINDINGS = bindings("actions")
+    DEFAULT_CSS = """
+    ActionsScreen #page { scrollbar-size-vertical: 0; }
+    """
 
     def __init__(self, below: Frame) -> None:
         super().__init__()
         self.below = below
 
     def compose(self) -> ComposeResult:
-        """Top line, actions, line to find with, keys."""
-        yield strip("top")
+        """Top line, actions, the pointed one whole, line to find with, keys."""
+        yield strip("top", 2)
         yield LongPage(id="page")
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="what you want to do")
+        yield strip("whole", _ROWS)
+        yield Prompt(id="prompt", lead=FIND, placeholder="what you want to do")
         yield strip("hints")
 
     def on_mount(self) -> None:
         """Draw all of them."""
         prompt = self.query_one(Prompt)
         prompt.listener, prompt.enter, prompt.finds = self.draw, self.action_choose, True
+        self.page().on_pointed = self._draw_whole
 
     def on_resize(self) -> None:
         """Draw for the new width."""
@@ -81,8 +87,17 @@ class ActionsScreen(Frame):
         found = listed(self.below.subject, self.query_one(Prompt).value)
         head = [] if found else [Row((Span(" Nothing here is called that; fewer words find more."),))]
         self.page().show_lines(Lines(head, [action.id for action in found], lambda i: [action_row(found[i], width)]))
-        self.top([Span("All actions", "strong"), Span(f"  {len(found)}", "quiet")])
+        top = Row((Span(" "), Span("All actions", "strong"), Span(f"  {len(found)}", "quiet")))
+        self.query_one("#top", Page).show([top, Row()])
+        self._draw_whole()
         self.hints()
+
+    def _draw_whole(self) -> None:
+        """What the pointed action does, whole, under a rule."""
+        key, width = self.page().key, self.size.width
+        told = [(one.label, one.help) for one in listed(self.below.subject, "") if one.id == key]
+        rows = told_lines(told, _ROWS - 1, width, 18)
+        self.query_one("#whole", Page).show([Row((Span(RULE * width, "rule"),)), *rows])
 
     def action_choose(self) -> None:
         """Leave the list and do what the pointer stands on."""

@@ -25,6 +25,7 @@ from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import change_keys, key_for
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.frame import Frame
 from ticket.screens.idle_time import IdleTime
 from ticket.screens.look import theme_of
@@ -79,6 +80,7 @@ class TicketApp(App[int]):
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
     Input > .input--suggestion { color: $tone-quiet; text-style: none; }
+    Input > .input--selection { color: $tone-ink; background: $tone-bg; text-style: reverse; }
     .line { height: 1; }
     .gap { height: 1; }
     """
@@ -88,12 +90,14 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None, person: str = "",
     ) -> None:  # fmt: skip
+        know_alt_keys()
         self._around = environment()
         self._light = ground.light if ground else None
         self.inks = look_of(self._around, colours_of(self._around), self._light)
         self._worn = theme_of(self.inks)
         self.person = person_name(person)
         super().__init__(ansi_color=True if self.inks.ansi else None)
+        self._disable_tooltips = self._disable_notifications = True  # neither is used: two widgets a screen less
         self.database = database
         self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop
@@ -416,7 +420,9 @@ class TicketApp(App[int]):
         from ticket.screens.help_screen import HelpScreen
 
         if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
+            below = self.screen
+            heeded = below.heeded() if isinstance(below, Frame) else ()
+            self.push_screen(HelpScreen(getattr(below, "subject", "jobs"), heeded))
 
     def action_actions(self) -> None:
         """The searchable list of what can be done on the screen on top; of itself there is none."""

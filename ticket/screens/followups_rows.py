@@ -1,12 +1,11 @@
 """Deferred work as rows in columns, soonest first, and the pointed piece whole. Pure: items and a day in, rows out."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from typing import Any
 
-from ticket.grid.list_grid import ListColumn, laid
+from ticket.grid.list_grid import ListColumn, laid, told_lines
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.kinds import JUDGEMENTS
@@ -61,7 +60,7 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
 
 def heads_of(width: int, scale: DueScale) -> list[ListColumn]:
     """The columns with the months over the charts."""
-    return [replace(one, head=scale.heads()) if one.name == CHART else one for one in columns_for(width)]
+    return [one._replace(head=scale.heads()) if one.name == CHART else one for one in columns_for(width)]
 
 
 def scale_for(items: Sequence[DueItem], today: date) -> DueScale:
@@ -122,9 +121,7 @@ def preview_rows(item: DueItem | None, width: int) -> list[Row]:
         ("due", "; ".join(part for part in (item.forecast or day, reading, call, item.basis) if part)),
         ("last", "; ".join(part for part in (item.followed, state) if part)),
     )
-    for word, text in told:
-        rows.append(Row((Span(f"  {word:<8}  ", "quiet"), Span(cut(text, max(width - 14, 8))))))
-    return rows
+    return [*rows, *told_lines(told, ROWS - 1, width, 8)]
 
 
 def narrowed(items: Sequence[DueItem], typed: str, today: date) -> list[DueItem]:

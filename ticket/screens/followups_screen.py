@@ -14,7 +14,6 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
-from ticket.screens.bare_ground import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,
@@ -29,13 +28,13 @@ from ticket.screens.followups_rows import (
     scale_for,
 )  # fmt: skip
 from ticket.screens.form import Form, FormField
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
-from ticket.shop.deferred import DueItem, agreed_day, due_items, follow_up, open_from
+from ticket.shop.deferred import DueItem, agreed_day, due_within, follow_up, open_from
 from ticket.shop.opening import Shop
 
 _AHEAD = 92  # days that are looked at first
@@ -49,7 +48,6 @@ class FollowupsScreen(Frame):
     subject: ClassVar[str] = "followups"
     BINDINGS = bindings("followups")
     DEFAULT_CSS = """
-    FollowupsScreen #mark { width: 8; padding-left: 1; text-style: bold; }
     FollowupsScreen #page { scrollbar-size-vertical: 0; }
     """
 
@@ -67,9 +65,7 @@ class FollowupsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="plate, name, what; late, unsafe, no date")
+        yield Prompt(id="prompt", lead=FIND, placeholder="plate, name, what; late, unsafe, no date")
         yield strip("hints")
 
     def on_mount(self) -> None:
@@ -95,7 +91,7 @@ class FollowupsScreen(Frame):
 
     async def _ask(self) -> None:
         try:
-            self.items = await self.desk.behind.ask(partial(due_items, until=self.until, most=_MOST))
+            self.items = await self.desk.behind.ask(partial(due_within, until=self.until, most=_MOST))
         except TicketError as error:
             self.desk.say(str(error))
             return
@@ -243,8 +239,7 @@ class FollowForm(Form):
     def rows(self) -> Iterable[FormField]:
         """The day where one is agreed on, and a note."""
         if self.what in ("call", "new date"):
-            optional = "" if self.what == "new date" else ", where one was agreed on"
-            yield FormField("day", "come back on", "", f"2026-03-02, or in 3 weeks{optional}", width=20)
+            yield FormField("day", "come back on", "", "2026-03-02, or in 3 weeks", width=20)
         yield FormField("note", "what was said", "", "in your own words; may stay empty", width=0)
 
     def kept_as(self) -> tuple[DraftLines, str] | None:
@@ -257,7 +252,8 @@ class FollowForm(Form):
         who = " · ".join(part for part in (item.vehicle, item.customer, item.phone) if part)
         name = f"{_TITLES[self.what]}: {item.text} [{key_of(item)}]"
         self.top([Span(name, "strong"), Span(f"  {who}", "quiet")])
-        self.answer(f"{key_for('save')} records it.")
+        agreed = " A day only where one was agreed on." if self.what == "call" else ""
+        self.answer(f"{key_for('save')} records it.{agreed}")
         self.hints()
 
     def action_save(self) -> None:

@@ -97,13 +97,13 @@ class FieldRow(Horizontal):
 
         shown = look_on(self.app)
         self.set_class(here, "here")
-        head = Text(shown.drawn(HERE) if here else " ", shown.style("strong"))
+        head = Text().append(shown.drawn(HERE) if here else " ", shown.style("strong"))
         head.append(UNREAD if self.flawed else " ", shown.style("ask"))
         head.append(f"{self.field.title:<{self.title_width - 1}}", shown.style("strong" if here else "ink"))
         head.append(" " if shown.banded or self.field.choices else "[", shown.style("quiet"))
         self.query_one(".head", Static).update(head)
         for beside in self.query(".beside").results(Static):
-            end = Text("  " if shown.banded else "] ", shown.style("quiet"))
+            end = Text().append("  " if shown.banded else "] ", shown.style("quiet"))
             beside.update(end.append(shown.drawn(self.beside), shown.style("ask" if self.flawed else "quiet")))
 
 
@@ -126,7 +126,8 @@ class Form(Frame):
     DEFAULT_CSS = """
     Form #fields { height: 1fr; scrollbar-size-vertical: 1; }
     Form .row { height: 1; width: 1fr; }
-    Form .group { height: 2; padding: 1 0 0 2; text-style: bold; }
+    Form .group { height: 2; padding: 1 0 0 2; color: $tone-strong; text-style: bold; }
+    Form .apart { height: 1; }
     Form .row Input, Form .row Input:focus { border: none; height: 1; padding: 0; background: $tone-field; width: 1fr; }
     Form .row Input:focus { background: $tone-here; background-tint: transparent 0%; }
     Form .beside { width: 1fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
@@ -149,6 +150,8 @@ class Form(Frame):
         width = min(max((cells(field.title) for field in fields), default=8), _LONGEST) + 2
         group = ""
         with VerticalScroll(id="fields", can_focus=False):
+            if fields and not fields[0].group:
+                yield Static("", classes="apart")
             for field in fields:
                 if field.group != group:
                     group = field.group
@@ -215,6 +218,10 @@ class Form(Frame):
                 row.draw(here=here)
             if here and row.cut_off() and not self.answered:
                 self.hint(row.beside)
+
+    def hinted_as(self) -> str:
+        """Where no field lists values, there is nothing to choose."""
+        return self.subject if self.query(Choice) else "fields"
 
     def hints(self) -> None:
         """Draw the rule and the keys."""

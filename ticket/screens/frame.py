@@ -12,7 +12,6 @@ from textual.css.query import NoMatches
 from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
-from textual.widgets import Static
 from textual.worker import Worker
 
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -114,6 +113,10 @@ class Frame(Screen[None]):
 
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def heeded(self) -> tuple[str, ...]:
+        """What has to be heeded before the work that this screen is about; its help begins with it."""
+        return ()
 
     def hinted_as(self) -> str:
         """The name under which the registry knows the keys that are shown."""
@@ -243,11 +246,6 @@ def strip(name: str, height: int = 1) -> Page:
     if name == "top":
         page.first_ground = "top"
     return page
-
-
-def mark(text: str) -> Static:
-    """The sign in front of the prompt."""
-    return Static(text, markup=False, id="mark")
 
 
 class Reading(Frame):

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from ticket.grid.rows import Row, Span, row, wrap
-from ticket.grid.signs import WORDS
+from ticket.grid.signs import UNSAFE, WORDS
 from ticket.job.kinds import KINDS
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import actions_of, keys_of, shown_key
@@ -18,8 +18,8 @@ _KEY = 10
 """Cells of one key."""
 
 
-def help_rows(subject: str, width: int) -> list[Row]:
-    """The help of a screen at a width in cells."""
+def help_rows(subject: str, width: int, heeded: Sequence[str] = ()) -> list[Row]:
+    """The help of a screen at a width in cells; what has to be heeded before the work stands first."""
     keys = [row("Keys here", "strong")]
     for action in actions_of(subject):
         keys += _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
@@ -27,7 +27,9 @@ def help_rows(subject: str, width: int) -> list[Row]:
     if subject == "ticket":  # what to type comes first: without it no key helps
         rows = [row("The words of a line", "strong"), *_words(width), Row(), *keys, Row(), row("Signs", "strong")]
         rows += [line for sign, word in WORDS.items() for line in _pair(sign, word, 2, width)]
-    return [*rows, Row(), *key_sheet(width)]
+    first = [line for words in heeded for line in wrap([Span(f"{UNSAFE} ", "bad"), Span(words)], width, rest="  ")]
+    heed = [row("Before this work", "strong"), *first, Row()] if first else []
+    return [*heed, *rows, Row(), *key_sheet(width)]
 
 
 def _words(width: int) -> Iterator[Row]:
@@ -74,13 +76,15 @@ class HelpScreen(Reading):
     subject: ClassVar[str] = "reading"
     BINDINGS = bindings("reading")
 
-    def __init__(self, about: str) -> None:
+    def __init__(self, about: str, heeded: Sequence[str] = ()) -> None:
         super().__init__()
         self.about = about
+        self.heeded_before = heeded
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        rows = help_rows(self.about, max(self.size.width - 4, 20))
+        rows = help_rows(self.about, max(self.size.width - 4, 20), self.heeded_before)
         self.page().show([Row((Span(" "), *one.spans)) for one in rows])
-        self.top([Span("Help", "strong"), Span("  PgDn shows more, the signs and all keys; Esc goes back", "quiet")])
+        more = "PgDn shows more, all keys too; Esc goes back"
+        self.top([Span("Help", "strong"), Span(f"  {more}", "quiet")])
         self.hints()

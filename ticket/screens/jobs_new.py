@@ -17,6 +17,7 @@ from ticket.screens.actions import key_for
 from ticket.screens.form import FormField
 from ticket.screens.header_form import STATUS, HeaderForm, header_rows
 from ticket.screens.page import Page
+from ticket.screens.ticket_head import odometer_words
 from ticket.shop.changing import new_ticket, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.past import Known, known_vehicle
@@ -168,7 +169,7 @@ def known_rows(known: Known | None, width: int) -> list[Row]:
     times = "once" if known.total == 1 else f"{known.total} times"
     text = f"It was here {times}"
     if last := known.last_reading:
-        text += f"; the odometer read {last[0]} on {last[1]:%Y-%m-%d}"
+        text += f"; the odometer read {odometer_words(last[0])} on {last[1]:%Y-%m-%d}"
     rows = wrap([Span(f"{text}.", "strong")], width, rest="  ")
     if known.open:
         rows += wrap([Span(f"Ticket {known.open} of this vehicle is not signed yet.", "strong")], width, rest="  ")

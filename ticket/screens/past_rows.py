@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from typing import Any
 
-from ticket.grid.list_grid import ListColumn, laid
+from ticket.grid.list_grid import ListColumn, laid, told_lines
 from ticket.grid.range_chart import FEWEST, range_chart, scale
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import BACK, RULE
@@ -71,10 +71,8 @@ def preview_rows(job: Brief | None, results: Results, width: int) -> list[Row]:
     tail = f" {cut(named, max(width - 20, 8))} "
     head = (Span(RULE * 2, "rule"), Span(f" {job.number} ", "strong"), Span(RULE, "rule"), Span(tail, "quiet"))
     rows = [Row((*head, Span(RULE * max(width - sum(cells(span.text) for span in head), 0), "rule")))]
-    for word, text in (("said", job.said), ("cause", "; ".join(job.causes)), ("done", "; ".join(job.work))):
-        spans = stressed(cut(text, max(width - 12, 8)), results.words)
-        rows.append(Row((Span(f"  {word:<6}  ", "quiet"), *spans)))
-    return rows
+    told = (("said", job.said), ("cause", "; ".join(job.causes)), ("done", "; ".join(job.work)))
+    return [*rows, *told_lines(told, ROWS - 1, width, 6, lambda text: stressed(text, results.words))]
 
 
 def was_rows(jobs: int, causes: Sequence[Outcome], width: int, height: int) -> list[Row]:

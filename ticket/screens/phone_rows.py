@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
-from ticket.assist.phone_call import NO, NO_ANSWER, THINKS, YES, Call, Item, added_tax
+from ticket.assist.phone_call import BEFORE_TAX, NO, NO_ANSWER, NO_TAX, THINKS, YES, Call, Item, added_tax
 from ticket.followups.waiting_threads import waiting_words
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import PROVED, RULE, UNREAD, WAITS
@@ -86,7 +86,7 @@ def _item(call: Call, item: Item, answer: str, width: int) -> list[Row]:
     return [first, *(Row((*indent, *line.spans), item.no) for line in (*lines[1:], *quiet))]
 
 
-def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
+def sum_rows(call: Call, answers: Mapping[int, str], would: Agreement | None, width: int) -> list[Row]:
     """The rule below the items and three sums: agreed, with these answers, and what may be added unasked."""
     agreed = "agreed now, as a limit" if call.ceiling else "agreed now"
     after = would.approved if would is not None else None
@@ -98,7 +98,7 @@ def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
     )
     lines = [
         (agreed, "", call.approved),
-        ("agreed with these answers", "", after),
+        ("agreed with these answers", _with_tax(call, answers, after), after),
         ("may be added unasked" if room is None or room >= 0 else "above what may be added", why, room),
     ]
     rows = [Row((Span(RULE * width, "rule"),))]
@@ -112,6 +112,17 @@ def sum_rows(call: Call, would: Agreement | None, width: int) -> list[Row]:
     return rows
 
 
+def _with_tax(call: Call, answers: Mapping[int, str], sum_told: int | None) -> str:
+    """Where sums are told before tax, what is paid in the end, as the estimate tells it; empty where unknown."""
+    added = added_tax(call.items, answers)
+    if call.basis != BEFORE_TAX or sum_told is None or added is None or call.agreed_tax is None:
+        return ""
+    named = (call.approved or 0) + sum(item.price or 0 for item in call.items if answers.get(item.no) == YES)
+    if sum_told != named:  # a sum of their own hides how much of it is taxed
+        return ""
+    return f"with tax {grouped(sum_told + call.agreed_tax + added)}"
+
+
 def written_row(width: int) -> Row:
     """The rule over the line."""
     lead = f"{RULE * 2} will be written "
@@ -123,8 +134,8 @@ def open_words(call: Call, answers: Mapping[int, str]) -> str:
     left = [str(item.no) for item in call.items if item.no not in answers]
     if not left:
         return ""
-    have, stay = ("has", "stays") if len(left) == 1 else ("have", "stay")
-    return f"{' and '.join(left)} {have} no answer yet. Enter writes the call all the same; {left[-1]} {stay} open."
+    have, stay = ("has", f"{left[0]} stays") if len(left) == 1 else ("have", "they stay")
+    return f"{' and '.join(left)} {have} no answer yet. Enter writes the call all the same; {stay} open."
 
 
 def asked_row(text: str) -> tuple[Span, ...]:
@@ -148,11 +159,13 @@ def if_yes(call: Call, answers: Mapping[int, str], would: Agreement | None) -> s
         return f"the new total must be named: entry {', '.join(map(str, bare))} has no price."
     if would is None or would.approved is None:
         return "no sum would be agreed yet."
+    if call.basis == NO_TAX:
+        return f"{money(call, would.approved)}; our price list names no tax."
     told = f"{money(call, would.approved)} {call.basis}"
     tax = added_tax(call.items, answers)
     if tax is None:
         return f"{told}; the offer does not tell its tax apart."
-    if call.basis == "before tax":
+    if call.basis == BEFORE_TAX:
         return f"{told}; {money(call, tax)} tax comes on top for what is added."
     return f"{told}, of which {money(call, tax)} is tax on what is added."
 

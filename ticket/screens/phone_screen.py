@@ -76,7 +76,7 @@ class PhoneScreen(Frame):
         self.shop = shop
         self.number = number
         self.call = call_about(shop, number)
-        self.prices, self.pack = billing.prices(shop), billing.pack(shop)
+        self.prices, self.pack = billing.prices(shop, self.call.ticket), billing.pack(shop)
         self.fact = self._usual()
         self.total: str | None = None  # as typed into the line; else what the answers come to
         self.at: datetime | None = None  # when the first answer came
@@ -145,7 +145,7 @@ class PhoneScreen(Frame):
         page.show(call_rows(self.call, self.answers, width))
         if page.key is None and self.call.items:
             page.choose(self.call.items[0].no)
-        sums = sum_rows(self.call, self.would(), width)
+        sums = sum_rows(self.call, self.answers, self.would(), width)
         self._strip("#sums", [sums[0], sums[2]] if low else sums)
         self.query_one("#ask", Page).show([written_row(width)])
         self._strip("#understood", wrap(self._verdict(), width - 3, first=" ", rest="   ")[:3])

@@ -45,7 +45,7 @@ def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: 
         if width > 2 * _TITLE:
             title = f"{item.title} ".ljust(_TITLE)
         spans = [Span(title, "quiet")]
-        spans += [Span(item.value, "strong")] if item.value else [Span("…", "quiet")]
+        spans += [Span(item.value, "strong")] if item.value else [Span("—", "quiet")]
         if last is not None and item.value:
             spans.append(Span(f"  {last.by}, {last.at.astimezone():%Y-%m-%d}", "quiet"))
         rows += wrap(spans, width, rest="    ", key=item.key)

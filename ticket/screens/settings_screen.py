@@ -11,7 +11,7 @@ from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
 from ticket.machine.environment import keys_file, remember_look
 from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, Reading, bindings, mark, strip
+from ticket.screens.frame import Frame, Reading, bindings, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
 from ticket.screens.pin_line import ask_pin, set_pin_on
@@ -34,7 +34,7 @@ class SettingsScreen(Frame):
     AUTO_FOCUS: ClassVar[str | None] = ""
     BINDINGS = bindings("settings")
     DEFAULT_CSS = """
-    SettingsScreen #mark { width: auto; color: $accent; padding-right: 1; }
+    SettingsScreen #mark { width: auto; text-style: bold; padding: 0 1; }
     SettingsScreen #typing { display: none; }
     SettingsScreen #why { display: none; height: auto; max-height: 5; padding: 0 1; }
     SettingsScreen.typing #typing, SettingsScreen.typing #why { display: block; }
@@ -52,7 +52,7 @@ class SettingsScreen(Frame):
         yield Page(id="page")
         yield Static("", id="why", markup=False)
         with Band(classes="line", id="typing"):
-            yield mark("")
+            yield Static("", markup=False, id="mark")
             yield Prompt(id="prompt")
         yield strip("hints")
 
@@ -195,7 +195,7 @@ class CompareScreen(Reading):
     def on_resize(self) -> None:
         """Draw for the new width."""
         packs = [billing.find_pack(self.shop, identity) for identity in billing.packs(self.shop)]
-        rows: list[Row] = compare_rows(packs, self.shop.settings.rules, self.estimate, max(self.size.width - 3, 20))
-        self.page().show(rows)
+        rows = compare_rows(packs, self.shop.settings.rules, self.estimate, max(self.size.width - 4, 20))
+        self.page().show([Row((Span(" "), *one.spans)) for one in rows])
         self.top([Span("Local rules side by side", "strong"), Span("  the strictest first", "quiet")])
         self.hints()

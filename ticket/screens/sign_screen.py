@@ -3,18 +3,21 @@
 from collections.abc import Sequence
 from typing import ClassVar
 
+from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input, Static
 
 from ticket.gaps.gap import Gap
-from ticket.grid.rows import Span
+from ticket.grid.rows import Row, Span
+from ticket.grid.signs import UNREAD
 from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.screens.actions import key_for
 from ticket.screens.frame import Reading, bindings, strip
+from ticket.screens.look import look_on
 from ticket.screens.page import Page
 from ticket.screens.pin_line import ask_pin
 from ticket.screens.prompt import Field
@@ -39,7 +42,8 @@ class SignScreen(Reading):
     DEFAULT_CSS = """
     SignScreen #open { height: auto; max-height: 60%; }
     SignScreen #open Static { height: auto; padding: 0 1; }
-    SignScreen #open Input { border: none; height: 1; padding: 0 1; margin: 0 1; background: $panel; }
+    SignScreen #open Input { border: none; height: 1; padding: 0 1; margin: 0 1; background: $tone-field; }
+    SignScreen #open Input:focus { background: $tone-here; background-tint: transparent 0%; }
     """
 
     def __init__(self, shop: Shop, ticket: Ticket, standing: Sequence[Gap] = ()) -> None:
@@ -55,21 +59,28 @@ class SignScreen(Reading):
         yield strip("top")
         with VerticalScroll(id="open", can_focus=False):
             for gap_id, gaps in self.standing.items():
-                yield Static(one_line(" ".join(dict.fromkeys(gap.question for gap in gaps))), markup=False)
+                question = one_line(" ".join(dict.fromkeys(gap.question for gap in gaps)))
+                yield Static(self._asked(question), markup=False)
                 field = Field(id=f"why-{gap_id}", placeholder="why it may stay open all the same")
                 field.cursor_blink = False
                 yield field
         yield Page(id="page", pointer=False)
         yield strip("hints")
 
+    def _asked(self, question: str) -> Text:
+        """A question that is left open."""
+        shown = look_on(self.app)
+        return Text().append(f"{UNREAD} ", shown.style("ask")).append(question, shown.style("ink"))
+
     def on_resize(self) -> None:
         """Draw for the new width."""
         story = story_of(self.shop, self.ticket.number)
-        self.page().show(story_rows(story, max(self.size.width - 3, 20)))
+        rows = story_rows(story, max(self.size.width - 4, 20))
+        self.page().show([Row(), *(Row((Span(" "), *one.spans)) for one in rows)])
         key = key_for("sign")
         text = f"  Read it once more. {key} signs it for good, {key_for('back')} goes back."
         if self.standing:
-            text = f"  {len(self.standing)} left open: type why each may stay so, then {key} signs it for good."
+            text = f"  {len(self.standing)} left open: say why each may stay so, then {key} signs it."
         self.top([Span(f"Sign ticket {self.ticket.number}", "strong"), Span(text)])
         self.hints()
 

@@ -15,6 +15,7 @@ from ticket.screens.choice import Choice
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings
 from ticket.screens.terminal import DRAWN_AS, WANTED, told_choices
+from ticket.screens.tongues import tongue
 from ticket.story.sections.files import ENGLISH, languages
 
 _DEMO = "invented"
@@ -41,7 +42,14 @@ class StartScreen(Form):
         yield FormField("shop", "shop", "", "on papers; may stay empty", "Start your shop")
         yield FormField("person", "your name", person_name(), "stands beside all you write", "Start your shop")
         yield FormField("distance", "distance", DISTANCE_UNITS[0], "", "Start your shop", choices=same(*DISTANCE_UNITS))
-        yield FormField("language", "language", ENGLISH, "", "Start your shop", choices=same(*languages()))
+        yield FormField(
+            "language",
+            "language",
+            ENGLISH,
+            "",
+            "Start your shop",
+            choices=tuple((code, tongue(code)) for code in languages()),
+        )
         colours, signs = told_choices()
         yield FormField("colours", "colours", colours, "", "How it looks here", choices=same(*WANTED))
         yield FormField("signs", "signs", signs, "", "How it looks here", choices=same(*DRAWN_AS))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 from ticket.grid.rows import Row, Span, cut, row, wrap
 from ticket.grid.signs import REWORDED, UNREAD
@@ -164,14 +165,12 @@ def below_rows(pairs: Pairs, key: int | str | None, width: int, height: int, *, 
     sentence = pairs.sentences[at]
     there = [source for source in sentence.sources if not (beside and _own(source))]
     texts = [Span(pairs.words(source)) for source in there] + [Span(text, "quiet") for text in _was(sentence)]
-    rows: list[Row] = []
-    for text in texts:
-        lines = wrap([text], width - 2, first=" ", rest="    ")
-        if len(rows) + len(lines) > height and rows:
-            left = len(texts) - texts.index(text)
-            return [*rows[: height - 1], *wrap([Span(f"and {left} more", "quiet")], width - 2, first=" ")]
-        rows += lines
-    return rows[:height]
+    told = [wrap([text], width - 2, first=" ", rest="    ") for text in texts]
+    if sum(map(len, told)) <= height or len(told) == 1:
+        return [one for lines in told for one in lines][:height]
+    shown = max(sum(1 for size in accumulate(map(len, told)) if size < height), 1)
+    rows = [one for lines in told[:shown] for one in lines]
+    return [*rows[: height - 1], *wrap([Span(f"and {len(told) - shown} more", "quiet")], width - 2, first=" ")]
 
 
 def _unproved(sentence: Sentence) -> str:

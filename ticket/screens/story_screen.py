@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import lru_cache
 from typing import ClassVar
 
 from textual import on
@@ -26,6 +25,7 @@ from ticket.screens.story_notes import Notes
 from ticket.screens.story_pairs import Pairs, below_rows, entry_rows, first_row, place_of, sentence_rows, stale_of
 from ticket.screens.story_words import WordsBox, flaw_rows
 from ticket.screens.story_write import Wanted
+from ticket.screens.tongues import tongue
 from ticket.shop.opening import Shop
 from ticket.shop.own_words import reword, unreword
 from ticket.story.build import build
@@ -101,6 +101,8 @@ class StoryScreen(Frame):
 
     def on_mount(self) -> None:
         """Draw the story with the pointer on its first sentence."""
+        for page in self.query("#page, #entries").results(Page):
+            page.on_pointed = self.draw  # whatever moved it: an arrow, Home and End, a screenful, a click
         self.draw()
         self.action_down()
 
@@ -149,7 +151,7 @@ class StoryScreen(Frame):
         waits = waiting_words(len(self.notes.waiting))
         left = [Span(str(self.number), "strong"), Span("  story for the "), Span(self.wanted.reader, "strong")]
         measures = "" if self.wanted.units == AS_TYPED else f", measures {self.wanted.units}"
-        language = Span(f"  in {_tongue(self.wanted.language)}{measures}", "quiet")
+        language = Span(f"  in {tongue(self.wanted.language)}{measures}", "quiet")
         right = [Span(f"{UNREAD} {waits}", "ask")] if waits else []
         left += [language] if length((*left, language, *right)) < width - 3 else []
         self.query_one("#top", Page).show([Row((Span(" "), *ends(left, right, width - 2)))])
@@ -157,8 +159,10 @@ class StoryScreen(Frame):
         self.hints()
 
     def hinted_as(self) -> str:
-        """While a sentence gets other words its keys are those of the words."""
-        return "wording" if self.rewording is not None else self.subject
+        """While a sentence or a note gets other words its keys are those of the words; entries have theirs."""
+        if self.rewording is not None:
+            return "wording" if self.notes.of(self.rewording) else "words"
+        return "cited" if self.at_entries else self.subject
 
     def _draw_note(self) -> None:
         """Under the story what the pointed sentence rests on; of a note that waits, the line and what was offered."""
@@ -198,16 +202,6 @@ class StoryScreen(Frame):
             page.call_after_refresh(page.scroll_to, y=max(line - 2, 0), animate=False, force=True)
 
     # -- moving ------------------------------------------------------------------------------------------------
-
-    def action_up(self) -> None:
-        """The sentence or entry before."""
-        super().action_up()
-        self.draw()
-
-    def action_down(self) -> None:
-        """The next sentence or entry."""
-        super().action_down()
-        self.draw()
 
     @on(Page.Chosen)
     def _clicked(self, event: Page.Chosen) -> None:
@@ -277,7 +271,13 @@ class StoryScreen(Frame):
         )  # fmt: skip
 
     def action_reword(self) -> None:
-        """Put the sentence under the pointer into the box."""
+        """Put the sentence under the pointer into the box; keep what stands there; go to the sentence of an entry."""
+        if self.rewording is not None:
+            self._keep()
+            return
+        if self.at_entries:
+            self.action_side()
+            return
         chosen = self._chosen()
         if chosen is None:
             return
@@ -487,14 +487,3 @@ class StoryScreen(Frame):
 def _next(choices: tuple[str, ...], now: str) -> str:
     """The choice behind the present one, the first behind the last."""
     return choices[(choices.index(now) + 1) % len(choices)] if now in choices else choices[0]
-
-
-@lru_cache(maxsize=16)
-def _tongue(code: str) -> str:
-    """What a language is called in English; a shop's own may have a code that nobody else knows."""
-    from babel import Locale, UnknownLocaleError
-
-    try:
-        return Locale.parse(code).get_display_name("en") or code
-    except (UnknownLocaleError, ValueError):
-        return code

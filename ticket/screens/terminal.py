@@ -10,7 +10,7 @@ from ticket.machine.terminal_signs import needs_letters
 from ticket.screens.look import Look, look_for
 
 WANTED = ("terminal", "dark", "light", "contrast", "none")
-DRAWN_AS = ("asked", "drawn", "letters")
+DRAWN_AS = ("terminal", "drawn", "letters")
 """How signs may be drawn: as the terminal is asked, or as a person says."""
 _LIGHT = ("7", "15")
 

@@ -10,7 +10,7 @@ from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
 from ticket.job.kinds import Says
-from ticket.job.promise import promised_day
+from ticket.job.promise import lasting, promised_day
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Quantity
@@ -72,16 +72,27 @@ def job_spans(view: TicketView, width: int) -> tuple[Span, ...]:
     name = vehicle.label or ("" if vehicle.plate else vehicle.name)
     pieces.append((Span(name or "vehicle not named"),))
     if width >= 100 and header.odometer_in:
-        pieces.append((Span(_grouped(header.odometer_in)),))
+        pieces.append((Span(odometer_words(header.odometer_in)),))
     if width >= NARROW and header.customer.name:
         pieces.append((Span(header.customer.name),))
-    return ends(spaced(pieces), _promise(view.case, short=width < NARROW), width)
+    told = _signed if ticket.seal else _promise
+    return ends(spaced(pieces), told(view.case, short=width < NARROW), width)
+
+
+def _signed(case: Case, *, short: bool) -> tuple[Span, ...]:
+    """When a ticket was signed and by whom."""
+    ticket = case.ticket
+    if ticket.closed is None:
+        return ()
+    at = ticket.closed.astimezone()
+    by = (Span(" by ", "quiet"), Span(ticket.signed_by)) if ticket.signed_by and not short else ()
+    return Span("signed ", "quiet"), Span(f"{at.day} {at:%b %H:%M}", "strong"), *by
 
 
 def _promise(case: Case, *, short: bool) -> tuple[Span, ...]:
     ticket = case.ticket
-    text = ticket.header.ready_by
-    if not text or ticket.seal:
+    text = lasting(ticket.header.ready_by, local_day(ticket.opened))
+    if not text:
         return ()
     day = promised_day(text, local_day(ticket.opened))
     late = (case.today - day) if day else timedelta(0)
@@ -94,6 +105,8 @@ def _promise(case: Case, *, short: bool) -> tuple[Span, ...]:
 
 def _money(view: TicketView, standing: Standing, width: int) -> tuple[Span, ...]:
     right = [*_clock(view.case), *([(Span(standing.company, "strong"),)] if standing.company else [])]
+    if view.case.ticket.seal and width >= NARROW:
+        right.append((Span("seal ", "quiet"), Span(view.case.ticket.seal)))
     waits = [thread.ref for thread in from_earlier(view.case)]
     if waits and width >= NARROW:
         refs = " ".join(str(ref) for ref in waits[:2]) + (f" and {len(waits) - 2} more" if len(waits) > 2 else "")
@@ -218,7 +231,7 @@ def _rule(away: str, start: int, end: int, width: int) -> tuple[Span, ...]:
     return (*line, *((Span(tail, "quiet"), Span(RULE, "rule")) if tail else ()))
 
 
-def _grouped(reading: Quantity) -> str:
+def odometer_words(reading: Quantity) -> str:
     """An odometer as people read it: ``187,000 km``; as typed where it is no plain number."""
     number = reading.number
     return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdigit() else str(reading)

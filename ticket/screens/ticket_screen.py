@@ -33,6 +33,7 @@ from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
 from ticket.story.build import build
 from ticket.story.facts.concerns import states
+from ticket.story.precautions import cautions_for
 from ticket.story.sentence import Story
 
 _LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
@@ -120,6 +121,10 @@ class TicketScreen(TicketEntries):
     def hinted_as(self) -> str:
         """A signed ticket takes amendments, and shows their key."""
         return "signed" if self.view.case.ticket.status == "signed" else self.subject
+
+    def heeded(self) -> tuple[str, ...]:
+        """The cautions of this work, the gravest first."""
+        return tuple(called.precaution.words for called in cautions_for(self.view.case))
 
     def _go_home(self) -> int | None:
         home = first_to_see(self.view, self.shown)

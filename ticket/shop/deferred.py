@@ -16,7 +16,7 @@ from ticket.job.wall import calendar_day
 from ticket.notes.write import write
 from ticket.shop.changing import new_ticket
 from ticket.shop.due_board import calibration, centre
-from ticket.shop.due_items import DueItem, due_items, due_now
+from ticket.shop.due_items import DueItem, due_items, due_within
 from ticket.shop.due_written import calendar_of, due_table
 from ticket.shop.opening import Shop
 from ticket.shop.readable import readable
@@ -24,7 +24,8 @@ from ticket.shop.reading import ticket_of
 from ticket.store.store import NewEntry
 
 __all__ = [
-    "DueItem", "agreed_day", "calendar_of", "calibration", "centre", "days_ahead", "due_items", "due_now", "due_table",
+    "DueItem", "agreed_day", "calendar_of", "calibration", "centre", "days_ahead", "due_items", "due_table",
+    "due_within",
     "follow_up", "named", "open_from", "thread_of",
 ]  # fmt: skip
 

@@ -145,9 +145,9 @@ def _seen(shop: Shop, item: DueItem) -> DueItem:
     return replace(told, customer=MASK if item.customer else "", phone=MASK if item.phone else "")
 
 
-def due_now(shop: Shop, most: int | None = None) -> list[DueItem]:
-    """Deferred work whose day has come."""
-    return due_items(shop, shop.today, most)
+def due_within(shop: Shop, until: date | None, most: int | None = None) -> list[DueItem]:
+    """Deferred work that falls due, or is to be called about, by a day: one list for ``--within`` and the screens."""
+    return due_items(shop, until, most, to_call=True)
 
 
 def _items(shop: Shop, lines: Sequence[Line], widen: float) -> Iterator[DueItem]:
@@ -158,16 +158,16 @@ def _items(shop: Shop, lines: Sequence[Line], widen: float) -> Iterator[DueItem]
     numbers = {line.number for line in lines} | {look["ticket"] for found in looks.values() for look in found}
     facts = _facts(readable_slim(shop, numbers, {"later": ALL}))
     follows = shop.store.followed(*numbers)
+    mute = [ref for ref, word in follows.items() if not word.note]
+    said = shop.store.waiting.said_before(mute) if mute else {}
     for line, ref in zip(lines, refs, strict=True):
         fact = _standing(ref, looks.get(ref, ()), facts)
         if fact is not None and ref in shown:
-            word = max((follows[one] for one in _refs(ref, looks[ref]) if one in follows), key=_moment, default=None)
+            told = (one for one in _refs(ref, looks[ref]) if one in follows)
+            at = max(told, key=lambda one: follows[one].at, default=None)
             owner = owners.get(line.row.vehicle, Owner("", "", ""))
-            yield _item(shop, line, fact, shown[ref], looks[ref], owner, word, widen)
-
-
-def _moment(word: FollowUp) -> Any:
-    return word.at
+            words = _followed(follows[at], said.get(at)) if at else ""
+            yield _item(shop, line, fact, shown[ref], looks[ref], owner, words, widen)
 
 
 def _refs(ref: Ref, looks: Iterable[Mapping[str, Any]]) -> Iterator[Ref]:
@@ -203,7 +203,7 @@ def _standing(
 
 def _item(
     shop: Shop, line: Line, fact: Later, row: ShownRow, looks: tuple[Mapping[str, Any], ...], owner: Owner,
-    word: FollowUp | None, widen: float,
+    followed: str, widen: float,
 ) -> DueItem:  # fmt: skip
     found = forecast_of(line.row, widen, line.prior)
     return DueItem(
@@ -221,7 +221,7 @@ def _item(
         day=found.due,
         odometer=_quantity(row.due_reading),
         basis=_basis(shop, line, row, found),
-        followed=_followed(word) if word else "",
+        followed=followed,
         free=exact(fact.estimate) == 0,
         state=line.row.state,
         forecast=when(found),
@@ -249,7 +249,10 @@ def _quantity(text: str) -> Quantity | None:
     return Quantity(number, unit) if number else None
 
 
-def _followed(word: FollowUp) -> str:
+def _followed(word: FollowUp, before: FollowUp | None) -> str:
+    """The newest word, and the one before it that said something, where the newest says nothing."""
+    if before is not None:
+        return f"{_followed(word, None)}; before that {_followed(before, None)}"
     what = {"call": "called", "new date": f"new date {word.date}"}.get(word.what, word.what)
     note = f": {word.note}" if word.note else ""
     return f"{what} ({local_day(word.at).isoformat()} by {word.person}){note}"

@@ -20,6 +20,7 @@ from ticket.past.similar import Near, Told, nearest
 from ticket.past.word_forms import forms
 from ticket.shop.code_history import (
     Within,
+    alike,
     before,
     call_one,
     here,
@@ -133,7 +134,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     return Results(
         total=found.total - (len(found.numbers) - len(numbers)),
         jobs=tuple(jobs),
-        counts=count(jobs, [local_day(job.opened) for job in jobs]),
+        counts=count(jobs, [local_day(job.opened) for job in jobs], alike(shop)),
         came_back={job.number: job.back for job in jobs if job.back},
         words=words_of(query),
         problem="" if found.total else sums_unknown(shop, text),
@@ -147,21 +148,22 @@ def words_of(query: Query) -> tuple[str, ...]:
 
 
 def find_jobs(
-    shop: Shop, typed: str, *, limit: int = 50, offset: int = 0, best: bool = False
+    shop: Shop, typed: str, *, limit: int | None = 50, offset: int = 0, best: bool = False
 ) -> tuple[FoundTickets, tuple[Brief, ...]]:  # fmt: skip
     """Past and open jobs that fit a query, newest or best first.
 
     Args:
         shop: the open shop.
         typed: the query.
-        limit: how many jobs.
+        limit: how many jobs; ``None`` for all that fit.
         offset: how many to leave out before them.
         best: those whose words fit best first.
 
     Raises:
         QueryFault: what is wrong with it, and where.
     """
-    query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
+    query = replace(parse_query(typed, here(shop, typed)), offset=offset, best=best, counted=True)
+    query = query.without_limit() if limit is None else replace(query, limit=limit)
     found = shop.store.find(query)
     jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
     if left := [number for number in found.numbers if number not in jobs]:

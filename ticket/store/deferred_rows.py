@@ -13,6 +13,7 @@ from ticket.store import journal, state, vehicles
 from ticket.store.erasable import MASK
 from ticket.store.same_vehicle import vehicle_key
 from ticket.store.session import Session
+from ticket.store.transition import changes_of
 
 
 class DueRow(NamedTuple):
@@ -208,6 +209,29 @@ def follow_ups(db: Database, numbers: Iterable[int]) -> dict[Ref, FollowUp]:
     return vehicles.follow_ups(rows.fetchall(), state.people(db))
 
 
+def said_before(db: Database, refs: Iterable[Ref]) -> dict[Ref, FollowUp]:
+    """For each of some entries the last word before the newest one in which something was said, from the journal."""
+    asked = set(refs)
+    rows = db.execute(
+        "SELECT id, number FROM ticket WHERE number IN (SELECT value FROM json_each(?))",
+        [json.dumps(sorted({ref.ticket for ref in asked}))],
+    )
+    numbers: dict[int, int] = dict(rows.fetchall())
+    words: dict[Ref, list[str]] = {}
+    where = "ticket_id IN (SELECT value FROM json_each(?)) AND verb IN ('follow', 'undo', 'redo')"
+    for record in journal.read(db, where, [json.dumps(sorted(numbers))]):
+        for change in changes_of(record.body):
+            ref = Ref(change.no, numbers[record.ticket or 0])
+            if change.f != "follow" or ref not in asked:
+                continue
+            if record.verb == "undo":
+                del words.get(ref, [])[-1:]
+            elif change.new:
+                words.setdefault(ref, []).append(json.dumps(change.new))
+    earlier = [(ref.ticket, ref.no, data) for ref, found in words.items() for data in found[:-1] if '"note"' in data]
+    return vehicles.follow_ups(earlier, state.people(db))
+
+
 def news(db: Database, seq: int) -> News:
     """What actions behind a row of the journal may have changed of what waits."""
     touched = db.execute(
@@ -246,6 +270,11 @@ class Waiting:
         """Whom to call about some vehicles, by the names they have in :class:`DueRow`."""
         with self._session.reading() as db:
             return owners(db, names)
+
+    def said_before(self, refs: Iterable[Ref]) -> dict[Ref, FollowUp]:
+        """For each of some entries the last word before the newest one in which something was said."""
+        with self._session.reading() as db:
+            return said_before(db, refs)
 
     def fleets(self, customers: Iterable[int]) -> dict[int, list[tuple[str, float]]]:
         """For each of some customers' rows the vehicles of all that bear the same name, with their logarithms a day."""

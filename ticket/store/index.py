@@ -35,21 +35,23 @@ def entry_rows(ticket: Ticket, indexer: Indexer) -> EntryRows:
     return [(entry, indexer(ticket, entry)) for entry in ticket.living]
 
 
-def side_rows(ticket: Ticket, entry: Entry, rows: IndexRows) -> dict[str, list[Cells]]:
-    """The rows of each side table for a living entry, without ticket and number."""
-    refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
-    return {
-        "entry_code": [(i, code, sub) for i, (code, sub) in enumerate(rows.codes)],
-        "entry_part": [(i, part) for i, part in enumerate(rows.parts)],
-        "entry_reading": [(i, *reading) for i, reading in enumerate(rows.readings)],
-        "entry_phrase": [
-            (i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
+def side_rows(ticket: Ticket, entries: EntryRows) -> dict[str, list[Cells]]:
+    """The rows of each side table for some living entries of a ticket, without the ticket's key."""
+    found: dict[str, list[Cells]] = {table: [] for table in SIDE_TABLES}
+    for entry, rows in entries:
+        no = entry.no
+        found["entry_code"] += [(no, i, code, sub) for i, (code, sub) in enumerate(rows.codes)]
+        found["entry_part"] += [(no, i, part) for i, part in enumerate(rows.parts)]
+        found["entry_reading"] += [(no, i, *reading) for i, reading in enumerate(rows.readings)]
+        found["entry_phrase"] += [
+            (no, i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
             for i, item in enumerate(rows.phrases)
-        ],
-        "entry_piece": [(i, piece) for i, piece in enumerate(rows.pieces)],
+        ]
+        found["entry_piece"] += [(no, i, piece) for i, piece in enumerate(rows.pieces)]
+        refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
         # A number that fits no column points at nothing here.
-        "entry_ref": sorted(ref for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG),
-    }
+        found["entry_ref"] += sorted((no, *ref) for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG)
+    return found
 
 
 def affected(state: TicketState, touched: Touched) -> set[int]:
@@ -71,32 +73,28 @@ def write_side_rows(
     for table in SIDE_TABLES:
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
     found = [(entry, indexer(ticket, entry)) for entry in ticket.living if entry.no in wanted]
-    write_fresh_rows(db, [(state.id, ticket, found)])
+    write_fresh_rows(db, [(state.id, side_rows(ticket, found))])
     db.execute("INSERT OR IGNORE INTO dirty VALUES(?)", [state.id])
 
 
-def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Ticket, EntryRows]]) -> None:
+_INSERTS = {
+    table: f"INSERT INTO {table}(ticket_id, no, {', '.join(columns)}) VALUES(?, ?{', ?' * len(columns)})"
+    for table, columns in SIDE_TABLES.items()
+}
+
+
+def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Mapping[str, Sequence[Cells]]]]) -> None:
     """Write the rows of entries that have none, ticket by ticket with its key."""
-    every: dict[str, list[Cells]] = {table: [] for table in SIDE_TABLES}
-    for key, ticket, entries in tickets:
-        for entry, rows in entries:
-            for table, found in side_rows(ticket, entry, rows).items():
-                every[table] += [(key, entry.no, *cells) for cells in found]
-    for table, cells in every.items():
-        columns = SIDE_TABLES[table]
-        marks = ", ".join("?" * (len(columns) + 2))
-        db.conn.executemany(
-            f"INSERT INTO {table}(ticket_id, no, {', '.join(columns)}) VALUES({marks})",
-            cells,
-        )
+    held = list(tickets)
+    for table, insert in _INSERTS.items():
+        db.conn.executemany(insert, [(key, *cells) for key, rows in held for cells in rows[table]])
 
 
 def expected_rows(ticket: Ticket, indexer: Indexer) -> Iterator[tuple[str, Cells]]:
     """Every row the side tables should hold for a ticket, as (table, cells from the number on)."""
-    for entry in ticket.living:
-        for table, rows in side_rows(ticket, entry, indexer(ticket, entry)).items():
-            for cells in rows:
-                yield table, (entry.no, *cells)
+    for table, rows in side_rows(ticket, entry_rows(ticket, indexer)).items():
+        for cells in rows:
+            yield table, cells
 
 
 def code_token(code: str, sub: str = "") -> str:

@@ -3,7 +3,7 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import fields
 from datetime import datetime
 from operator import attrgetter
@@ -24,7 +24,7 @@ _JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes",
 _cells_of_cause, _cells_of_fix, _cells_of_labour, _cells_of_job = (
     attrgetter(*names) for names in (_CAUSE, _FIX, _LABOUR, _JOB)
 )
-_OWN = ("ticket_id", "vin", "plate", "opened", "closed", "overruled")
+_OWN = ("vin", "plate", "opened", "closed", "overruled")
 
 SAME = (
     "((o.vin <> '' AND o.vin = m.vin) OR (o.plate <> '' AND o.plate = m.plate AND (o.vin = '' OR m.vin = '')))"
@@ -37,57 +37,51 @@ _FIRST = (
 )
 
 
-def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool = False) -> None:
-    """Write the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`.
-
-    Args:
-        db: the database; the caller holds the transaction.
-        rows: each ticket with its row.
-        fresh: none of them has rows yet.
-    """
-    if not fresh:
-        for table in TABLES:
-            db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
-    late = _overruled(db, rows)
-    names = (*_OWN, *_JOB)
-    _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells_of_job(row))
-                               for key, (ticket, row) in rows.items()])  # fmt: skip
-    causes = [
-        (cause, key, _seconds(ticket.closed), ticket.number)
-        for key, (ticket, row) in rows.items()
-        for cause in row.causes
-    ]
-    _insert(
-        db,
-        "job_cause",
-        (*_CAUSE, "ticket_id", "closed", "number"),
-        [(*_cells_of_cause(c), *rest) for c, *rest in causes],
-    )
-    fixes = [(*_cells_of_fix(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
-    _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
-    techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
-    _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
-    labour = [(*_cells_of_labour(one), key) for key, (_, row) in rows.items() for one in row.labour]
-    _insert(db, "job_labour", (*_LABOUR, "ticket_id"), labour)
+Cells = tuple[object, ...]
+_COLUMNS = {
+    "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
+    "job_tech": ("tech", "name"), "job_labour": _LABOUR,
+}  # fmt: skip
+_INSERTS = {
+    table: f"INSERT INTO {table}(ticket_id, {', '.join(names)}) VALUES(?{', ?' * len(names)})"
+    for table, names in _COLUMNS.items()
+}
 
 
-def _insert(db: Database, table: str, names: tuple[str, ...], rows: Sequence[tuple[object, ...]]) -> None:
-    marks = ", ".join("?" * len(names))
-    db.conn.executemany(f"INSERT INTO {table}({', '.join(names)}) VALUES({marks})", rows)
-
-
-def _own(key: int, ticket: Ticket, overruled: bool) -> tuple[object, ...]:
+def cells_of(ticket: Ticket, row: JobRow, *, overruled: bool) -> dict[str, list[Cells]]:
+    """The rows of a job by their table, without the ticket's key."""
+    closed, number = _seconds(ticket.closed), ticket.number
     vehicle = ticket.header.vehicle
-    return (
-        key, plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), _seconds(ticket.closed), overruled
-    )  # fmt: skip
+    own = (plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), closed, int(overruled))
+    return {
+        "job": [(*own, *_cells_of_job(row))],
+        "job_cause": [(*_cells_of_cause(cause), closed, number) for cause in row.causes],
+        "job_fix": [(*_cells_of_fix(fix), number) for fix in row.fixes],
+        "job_tech": list(row.techs),
+        "job_labour": [_cells_of_labour(one) for one in row.labour],
+    }
+
+
+def write(db: Database, rows: Iterable[tuple[int, dict[str, list[Cells]]]]) -> None:
+    """Write the rows of jobs that have none, by their tickets' keys; the caller holds the transaction."""
+    held = list(rows)
+    for table, insert in _INSERTS.items():
+        db.conn.executemany(insert, [(key, *cells) for key, found in held for cells in found[table]])
+
+
+def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]]) -> None:
+    """Replace the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`."""
+    for table in TABLES:
+        db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
+    late = overruled(db, rows)
+    write(db, [(key, cells_of(ticket, row, overruled=key in late)) for key, (ticket, row) in rows.items()])
 
 
 def _seconds(at: datetime | None) -> int | None:
     return None if at is None else int(at.timestamp())
 
 
-def _overruled(db: Database, keys: Iterable[int]) -> set[int]:
+def overruled(db: Database, keys: Iterable[int]) -> set[int]:
     """The tickets among some that were signed in spite of a question."""
     rows = db.execute(
         "SELECT DISTINCT ticket_id FROM journal WHERE ticket_id IN (SELECT value FROM json_each(?)) AND verb = 'sign'"
@@ -145,20 +139,9 @@ def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobInd
 
 def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
     """The tables that hold something else of a job than it says; what later visits say is not looked at."""
-    late = bool(_overruled(db, [key]))
-    wanted = {
-        "job": [(*_own(key, ticket, late), *_cells_of_job(row))],
-        "job_cause": [(*_cells_of_cause(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
-        "job_fix": [(*_cells_of_fix(fix), ticket.number) for fix in row.fixes],
-        "job_tech": [tuple(tech) for tech in row.techs],
-        "job_labour": [_cells_of_labour(one) for one in row.labour],
-    }
-    names = {
-        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
-        "job_tech": ("tech", "name"), "job_labour": _LABOUR,
-    }  # fmt: skip
+    wanted = cells_of(ticket, row, overruled=bool(overruled(db, [key])))
     found = []
-    for table, columns in names.items():
+    for table, columns in _COLUMNS.items():
         rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key])
         if sorted(map(repr, rows.fetchall())) != sorted(repr(_plain(cells)) for cells in wanted[table]):
             found.append(table)

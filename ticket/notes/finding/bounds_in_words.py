@@ -7,9 +7,11 @@ something (should, wants, ok) leaves it. A part with any other word in it is no 
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.measures import STANDING
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.readings.units import find
 
@@ -44,10 +46,38 @@ _OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
 _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
+def find_none_allowed(line: Line) -> None:
+    """``play .006 in, none allowed``, ``no play allowed``: the most there may be is nought."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        if tokens[at].text not in _MAY_BE or not _closes(tokens, at + 1):
+            continue
+        first = next((i + 1 for i in range(at - 1, -1, -1) if tokens[i].letter in ",;(qLC"), 0)
+        words = [token.text for token in tokens[first:at]]
+        read = [token.amount for token in tokens[:first] if token.letter == "q"]
+        alone = words and (words[0] in _NAUGHT or (words[0] == "no" and len(words) == len(("no", "play"))))
+        if alone and len(words) <= len(("no", "play")) and read and not read[-1].bare:
+            zero = Amount("0", Fraction(0), read[-1].unit, read[-1].dimension, bare=False)
+            tokens[first : at + 1] = [Token("L", tokens[first].start, tokens[at].end, "", GivenLimits(high=zero))]
+            return
+
+
+def _closes(tokens: list[Token], at: int) -> bool:
+    """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
+    if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
+        at += 1
+    return at >= len(tokens) or tokens[at].letter in ",;)"
+
+
+_MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
+_NAUGHT = frozenset("none nil zero nothing".split())
+
+
 def find_worded(line: Line) -> None:
     """Put an ``L`` in the place of each part that is a bound in words."""
     if line.letters.count("q") < len("qq"):
         return  # one figure alone is what was read
+    _part_condemned(line)
     made: list[Token] = []
     for part in _parts(line):
         given = _bound(line, part)
@@ -61,6 +91,38 @@ def find_worded(line: Line) -> None:
     line.tokens = made
 
 
+def _part_condemned(line: Line) -> None:
+    """``18.4 A on hi, 9.6 on lo over 16 is bad``: an inequality whose part condemns it begins a part of its own."""
+    _part_refused(line)
+    for at in range(len(line.tokens) - 1, 0, -1):
+        token = line.tokens[at]
+        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
+        first = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
+        if not bounded or not any(one.letter == "q" for one in line.tokens[first:at]):
+            continue
+        stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;)"), len(line.tokens))
+        said = {one.text for one in line.tokens[at + 1 : stop]}
+        if said & _CONDEMNED and not any(one.letter in "qxL" for one in line.tokens[at + 1 : stop]):
+            line.tokens.insert(at, Token(",", token.start, token.start, ",", None, gap=False))
+
+
+def _part_refused(line: Line) -> None:
+    """``3.4 % water gets chucked over 3``, ``170 psi none should be under 130``: so does one that a refusal leads."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        bounded = tokens[at].letter == "q" and (tokens[at].amount.than in ("<", ">") or tokens[at - 1].letter in "lh")
+        first = max((i + 1 for i in range(at) if tokens[i].letter in ",;(qcCLxp"), default=0)
+        if not bounded or first == 0 or tokens[first - 1].letter in ",;(" or at - first > _LONGEST_LEAD:
+            continue
+        saying = _CONDEMNED | _REFUSING | _BECOMES
+        refused = [i for i in range(first, at) if saying & set(tokens[i].text.split(" "))]
+        if refused and any(one.letter == "q" for one in tokens[:first]):
+            token = tokens[refused[0]]
+            tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))
+
+
+_REFUSING = frozenset("none nothing nowt".split())
+_LONGEST_LEAD = 6  # tokens
 _ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())
@@ -108,6 +170,10 @@ def _find_named(line: Line) -> None:
         if not number or len(told) != len(("below", "min")) or told[0] not in _FURTHER or told[1] not in _ALLOWED:
             continue
         amount = tokens[number].amount
+        read = [one.amount.dimension for one in tokens[:at] if one.letter == "q"]
+        if not STANDING.isdisjoint(one.text for one in tokens[:at]) and read[-1:] in (["length"], ["volume"]):
+            tokens[number] = replace(tokens[number], letter="x", held=None)  # "oil 3 mm below max 5": from which mark?
+            continue
         given = GivenLimits(low=amount) if told[0] in _BELOW else GivenLimits(high=amount)
         if any(token.letter == "q" for token in tokens[:at]) and not (amount.to or amount.than):
             tokens[at : number + 1] = [Token("L", tokens[at].start, tokens[number].end, "", given)]
@@ -170,6 +236,14 @@ def _is_off(part: list[Token], number: Token) -> bool:
 
 
 def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
+    """The bound that a part is in words, with the condition that stands in it: ``over 16 on hi is bad``."""
+    told = [token for token in part if token.letter in "cC"]
+    given = _in_words(line, [token for token in part if token not in told] if len(told) < len(part) else part)
+    when = " ".join(one.text for one in told)
+    return replace(given, when=when) if given is not None and when and not given.when else given
+
+
+def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     numbers = [token for token in part if token.letter in "qxX"]
     if (held := _holds_to(part) or _ordered(part)) is not None:
         return held
@@ -181,9 +255,12 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
         return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
     if any(token.letter in "pn" for token in part):
         return None
-    typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
+    typed = " ".join(line.text[one.start : one.end] for one in part).casefold().replace("’", "'")
     typed = _OUT_OF_SERVICE.sub("condemned", typed)
     unit = amount.unit.casefold()
+    said = [find(word) for word in _WORD.findall(typed) if word in _SAID_UNITS]
+    if amount.bare and len(said) == 1 and said[0] is not None:  # "volts should stay over 19.2"
+        amount = replace(amount, unit=said[0].name, dimension=said[0].dimension, bare=False)
     marked = _marked(amount, typed) if len(part) > 1 else None
     if marked is not None:
         return marked
@@ -208,9 +285,10 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
         return None
     plain = replace(amount, than="")
     least = bool(below) == bool(turned % 2)
-    return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
+    return GivenLimits(low=plain) if least else GivenLimits(high=plain)
 
 
+_SAID_UNITS = frozenset("volts volt amps amp ohms ohm psi bar kpa rpm mm mv ma degrees".split())
 _BECOMES = frozenset({"gets", "get", "got"})
 """``past 3 gets flushed``: what is done to a thing then condemns it, whatever the verb."""
 _SUPPOSING = frozenset("if when once".split())

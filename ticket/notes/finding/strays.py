@@ -193,10 +193,10 @@ def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
     bare = [one.value for held in done.limits for one in held.given.amounts if one.bare and one.value]
     read, warm = host.amount.value, reading.amount.value
     # bare limits may be the fluid's: only those that lie near the reading and far from the warmth are not
-    return all(bool(read and warm) and _apart(one, read) < _NEAR < _apart(one, warm) for one in bare)
+    return all(bool(read and warm) and _apart(one, read) < min(_NEAR, _apart(one, warm)) for one in bare)
 
 
-_NEAR = Fraction(3, 2)
+_NEAR = Fraction(2)
 
 
 def _apart(one: Fraction, other: Fraction | None) -> Fraction:

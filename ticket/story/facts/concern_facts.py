@@ -361,10 +361,23 @@ class ConcernFacts:
         """What waits because the customer said no, with the contacts that say so."""
         return self._answered("no")
 
+    @cached_property
+    def agreed_undone(self) -> list[Entry]:
+        """Offers that were agreed to and that no labour carries out yet."""
+        return [
+            entry
+            for entry, offer in self.mine(Offer)
+            if agreed(self.job, Ref(entry.no)) and not carried_out(self.job, entry, offer)
+        ]
+
     def all_answered(self, word: str) -> bool:
-        """Whether all that waits was answered so by the customer in person."""
+        """Whether all that waits was answered so by the customer in person, and nothing agreed to waits too."""
         items = [item for item in self.open if not (item.recheck and isinstance(item.fact, Later))]
-        return bool(items) and all(item.answer == word and self._in_person(item) for item in items)
+        return (
+            bool(items)
+            and not self.agreed_undone
+            and all(item.answer == word and self._in_person(item) for item in items)
+        )
 
     def repair_answered(self, word: str) -> bool:
         """Whether the repair was answered so: what waits of the cause, or all that waits where nothing names it."""

@@ -1,0 +1,42 @@
+"""A number that was typed before there was such an entry is asked about at once, and again when it is given."""
+
+from pathlib import Path
+
+from support.clock import Clock
+from ticket.job.entry import Entry
+from ticket.notes.read import read
+from ticket.shop.changing import add_lines, edit_entry, new_ticket
+from ticket.shop.opening import Shop
+from ticket.shop.reading import open_gaps
+
+
+def asked(shop: Shop, number: int) -> set[str]:
+    return {gap.id for gap in open_gaps(shop, number) if gap.id.startswith("reference-")}
+
+
+def cause_typed_early(shop: Shop, number: int) -> Entry:
+    add_lines(shop, number, "says: lamp stays on\nfound: lamp switch stuck")
+    (cause,) = add_lines(shop, number, "cause: switch stuck; from 4")
+    assert [note.state for note in cause.settled.draft.remarks] == ["question"]
+    return cause.entry
+
+
+def test_a_reference_that_came_before_its_entry_stays_asked_until_the_line_is_retyped(tmp_path: Path) -> None:
+    with Shop.open(tmp_path / "shop.db", "K. Orlo", now=Clock()) as shop:
+        number = new_ticket(shop)
+        cause = cause_typed_early(shop, number)
+        assert asked(shop, number) == {"reference-missing"}
+        add_lines(shop, number, "found: hinge bent")
+        assert asked(shop, number) == {"reference-ahead"}
+        edit_entry(shop, number, cause.no, read("cause: switch stuck; from 2")[0].fact, cause.fact)
+        assert asked(shop, number) == set()
+        edit_entry(shop, number, cause.no, cause.fact)
+        assert asked(shop, number) == set(), "whoever retypes it sees what stands there"
+
+
+def test_a_reference_that_now_reaches_a_contact_blocks(tmp_path: Path) -> None:
+    with Shop.open(tmp_path / "shop.db", "K. Orlo", now=Clock()) as shop:
+        number = new_ticket(shop)
+        cause_typed_early(shop, number)
+        add_lines(shop, number, "told: Ada Fenn by phone, she waits")
+        assert {"reference-unfit", "reference-ahead"} <= asked(shop, number)
