@@ -71,8 +71,8 @@ class FoundScreen(Frame):
         self.page().show(ticket_rows(self.view, max(room - 2, 20)))
         if beside:
             own = self._read(self.into)
-            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 2, 20))]
-            self.query_one("#own", Page).show(rows, bottom=True)
+            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 3, 20))]
+            self.query_one("#own", Page).show([Row((Span(" "), *one.spans)) for one in rows], bottom=True)
         self.top([Span("Read only  ", "quiet"), *job_spans(self.view, max(self.size.width - 13, 20))])
         self.hints()
 
