@@ -60,7 +60,8 @@ def test_an_answer_read_by_itself_is_whose_it_is() -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "3 now 1.24 kohm", "12 now lf 8 rf 8 mm", "4 now -1 mm", "2107/3 now dry", "road test 6 mi, codes read again, none",
+        "3 now 1.24 kohm", "12 now lf 8 rf 8 mm", "4 now -1 mm", "2107/3 now dry",
+        "road test 6 mi, codes read again, none",
         "codes cleared, road test 12 mi, lamp off, codes read again none stored",
     ],
 )  # fmt: skip
