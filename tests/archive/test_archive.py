@@ -212,3 +212,18 @@ def test_a_gathering_that_is_killed_loses_and_doubles_nothing(shops: Path, tmp_p
     gather([shops], cut, KEY)
     assert manifest.read(cut).parts == manifest.read(wanted).parts
     assert {path.name for path in (cut / RECORDS).iterdir()} == {path.name for path in (wanted / RECORDS).iterdir()}
+
+
+def test_an_export_of_the_archive_is_whole_and_in_the_form_asked_for(
+    archive: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    asked = ["past", "since:2020", "--archive", str(archive)]
+    assert main([*asked, "--json"]) == 0
+    total = json.loads(capsys.readouterr().out)["total"]
+    file = tmp_path / "jobs.csv"
+    assert main([*asked, "--as", "csv", "-o", str(file)]) == 0
+    assert len(file.read_text().splitlines()) == 1 + total
+    assert main([*asked, "--as", "jsonl", "--limit", "2"]) == 0
+    shown = capsys.readouterr()
+    assert len(shown.out.splitlines()) == 2
+    assert f"2 of {total} jobs that fit are in it" in shown.err

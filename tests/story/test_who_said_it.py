@@ -25,6 +25,7 @@ def told(words: str, customer: str = "Hilltop Council", language: str = "en") ->
         ("Neil Garside, yes 2, deposit 50", "Neil Garside has already paid $50."),
         ("Neil Garside by phone, no charge", "We told Neil Garside by phone that there is no charge for this visit."),
         ("depot by phone, yes 2", "The depot said yes to this by phone: replace the fan belt."),
+        ("Neil Garside by text, both prices sent", "We wrote to Neil Garside by text message, with the prices."),
         ("yes 2 (Neil Garside)", "The answer was yes to this: replace the fan belt."),
         ("phoned 01632 960112, spoke w/ Neil, no 2", "The answer to this by phone was no."),
     ],

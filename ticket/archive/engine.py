@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 
 if TYPE_CHECKING:
     import duckdb
@@ -61,7 +61,7 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
     try:
         import duckdb
     except ImportError:
-        raise InputError("The archive needs a library more: pip install 'job-ticket[archive]'.") from None
+        raise InputError(f"The archive needs {extra_words('archive')}") from None
     made = duckdb.connect(str(path) if path else ":memory:", read_only=path is not None and not write)
     made.execute("SET enable_progress_bar = false")  # else it draws on the terminal by itself
     return made

@@ -40,7 +40,7 @@ def past_commands(command: Command) -> None:
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
         " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
     )  # fmt: skip
-    made.add_argument("--limit", type=_count, default=50, help="how many jobs at most")
+    made.add_argument("--limit", type=_count, metavar="N", help="how many jobs at most; 50 as text, else all that fit")
     made.add_argument(
         "--archive", metavar="FOLDER_OR_URL", help="over the shops of an archive, as ticket gather made it"
     )

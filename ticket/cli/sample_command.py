@@ -3,7 +3,8 @@
 import argparse
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
+from ticket.cli.output import remark, say_json, write
+from ticket.cli.past_exports import put_bytes
 from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line
 from ticket.money.amount import plain
@@ -29,19 +30,12 @@ def draw(options: argparse.Namespace) -> int:
     elif sheet is not None:
         from ticket.papers.pdf import sheet_pdf
 
-        _bytes(options, sheet_pdf(sheet))
+        put_bytes(options, sheet_pdf(sheet))
     elif options.form == "csv":
-        _bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
+        put_bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
         write(options, "\n".join(_lines(drawn)), fit=True)
     return 1 if any(row.odd for row in drawn.rows) else 0
-
-
-def _bytes(options: argparse.Namespace, made: bytes) -> None:
-    if to_file(options):
-        hand_out(options, made)
-    else:
-        say_bytes(made)
 
 
 def _lines(drawn: Sample) -> list[str]:

@@ -4,11 +4,10 @@ One key means one thing on every page; where it does the same to another thing, 
 not. Keys that a terminal or a multiplexer keeps for itself are never used. `docs/decisions/0007-keys.md` says why.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(NamedTuple):
     """Something a person can do on a screen.
 
     Attributes:

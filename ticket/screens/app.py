@@ -96,6 +96,7 @@ class TicketApp(App[int]):
         self._worn = theme_of(self.inks)
         self.person = person_name(person)
         super().__init__(ansi_color=True if self.inks.ansi else None)
+        self._disable_tooltips = self._disable_notifications = True  # neither is used: two widgets a screen less
         self.database = database
         self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop

@@ -12,7 +12,6 @@ from textual.css.query import NoMatches
 from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
-from textual.widgets import Static
 from textual.worker import Worker
 
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -247,11 +246,6 @@ def strip(name: str, height: int = 1) -> Page:
     if name == "top":
         page.first_ground = "top"
     return page
-
-
-def mark(text: str) -> Static:
-    """The sign in front of the prompt."""
-    return Static(text, markup=False, id="mark")
 
 
 class Reading(Frame):

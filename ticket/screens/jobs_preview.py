@@ -1,7 +1,6 @@
 """What stands under the list of jobs: the one under the pointer, its concerns, its first questions, its money."""
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE, UNREAD
@@ -18,8 +17,7 @@ ROWS = 4
 _NAME = 18
 
 
-@dataclass(frozen=True, slots=True)
-class Preview:
+class Preview(NamedTuple):
     """One job, as far as the list tells it.
 
     Attributes:

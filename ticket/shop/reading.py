@@ -141,7 +141,7 @@ def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
         return []
     from ticket.shop.against import verdicts
 
-    return verdicts(path, kept)
+    return verdicts(path, kept, audit_shop)
 
 
 def witnesses_of(path: Path) -> tuple[list[str], list[str]]:

@@ -114,7 +114,8 @@ def _part_refused(line: Line) -> None:
         first = max((i + 1 for i in range(at) if tokens[i].letter in ",;(qcCLxp"), default=0)
         if not bounded or first == 0 or tokens[first - 1].letter in ",;(" or at - first > _LONGEST_LEAD:
             continue
-        refused = [i for i in range(first, at) if tokens[i].text in _CONDEMNED | _REFUSING | _BECOMES]
+        saying = _CONDEMNED | _REFUSING | _BECOMES
+        refused = [i for i in range(first, at) if saying & set(tokens[i].text.split(" "))]
         if refused and any(one.letter == "q" for one in tokens[:first]):
             token = tokens[refused[0]]
             tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))

@@ -34,6 +34,7 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _part_at_dashes(line)
     _join_minutes(line)
     _litres_alone(line)
     _join_wishes(line)
@@ -64,6 +65,16 @@ def settle(line: Line) -> None:
     settle_metal(line)
     _join_lists(line)
     join_switched(line)
+
+
+def _part_at_dashes(line: Line) -> None:
+    """``pads 3 mm - rotor 24.1``: a dash with blanks on both sides parts like a comma, but between two figures."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens[:-1]):
+        if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
+            continue
+        if tokens[at - 1].letter not in "qp" or tokens[at + 1].letter not in "qxp":
+            tokens[at] = replace(token, letter=",")
 
 
 def _join_lists(line: Line) -> None:
@@ -269,6 +280,8 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
                 return False  # "at the top" is a place
+            if row.words[0] in ("and", "or", "plus") and is_any(at_place(line, at + 1), "qx"):
+                return False  # "3.4 % and over 3 we change": the sign is of the figure behind it
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)

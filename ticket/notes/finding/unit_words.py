@@ -174,7 +174,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
     """Units of two or three words: ft lb, in Hg, deg C, fl oz, K ohms."""
     end, best = start + len(piece.rstrip(".")), None
     typed = text[start:end]
-    for _ in range(2):
+    for _ in range(3):
         match = _MORE.match(text, end)
         if match is None:
             break
@@ -192,7 +192,9 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 _COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
     r"|fluid ounces?)|in ?hg|(?:in|mm) ?h2o|in ?w\.?c|mm ?hg"
-    r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
+    r"|newton[ -]met(?:er|re)s?|(?:foot|inch|ft)[ -]pounds?|pound[ -](?:feet|inches)|inch(?:es)? of mercury"
+    r"|pounds per square inch|deg(?:rees)? (?:celsius|fahrenheit|centigrade)|(?:lit(?:er|re)s?|gallons?) (?:per|a) minute"
+    r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles (?:per|an) hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
 
@@ -363,4 +365,5 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "LFRl" and _NUMBER.match(behind) and not _GRADE.match(behind):
         return False
-    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))
+    capital = text[start : start + 1] == "A" and not text.isupper()  # among small letters it is no article
+    return typed != "A" or capital or not behind.startswith(" b") or behind.startswith((" before", " bef "))

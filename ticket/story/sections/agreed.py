@@ -28,7 +28,10 @@ _ANSWERS = Regex(
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
     r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
-    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2})\b"
+    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|(?:be |is |will be )?(?:ready|back|due|coming)|happy|"
+    r"(?:picks?|picking|picked|collects?|collecting|brings?|bringing|drops?|dropping|comes?|calls?|calling|rings?) |"
+    r"(?:driver|owner|cust(?:omer)?|he|she|they)(?:['’]?ll| will| to| is going to) (?:check|film|watch|call|bring|ring|"
+    r"come|keep|listen|record|look|top|pick|collect|drop|phone|text|let|do)|(?:here|there) or)\b"
 )
 """How a piece of a talk begins that says what was decided, what came of it, or who pays how much."""
 _SOMEBODY = Regex(
@@ -37,6 +40,10 @@ _SOMEBODY = Regex(
 )
 _STILL_NO = Regex(r"(?i)\A(?:still no|no again|again no|same answer,? no)\Z")
 _LEFT = Regex(r"(?i)\bleft (?:an? )?(?:message|msg|mssg|voicemail|voice mail|vm)\b")
+_OFFERED = Regex(r"(?i)(?:we |i |and )?(?:offered|asked (?:if|to|about)|suggested)\b")
+_PRICED = Regex(
+    r"(?i)\b(?:w/|with|both|the|all|two|three) ?(?:\w+ )?prices?\b|\bprices? (?:sent|left|given|named|told)\b"
+)
 _SENT = ("text message", "email", "in writing")
 _WRITTEN = "in writing"
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
@@ -45,7 +52,8 @@ _WHOSE = Regex(r"(?:his|her|their|the|a|an|my|our|its) ")
 _PER = Regex(r"(?i)\A(?:per|from|by|with|w/) ")
 _GOES_ON = Regex(
     r"(?i)(?:and |but |so |still )*(?:not|no(?= \w+ing)|never|only|un\w+|till|until|if|max|knows|understands|"
-    r"took (?:it|the)|drove|keep|stay\w*|tow|haul|pull|ride|drive|\w+ing)\b"
+    r"took (?:it|the)|drove|keep|stay\w*|tow|haul|pull|ride|drive|can|could|may|might|will|won['’]?t|would|\w+ing|"
+    r"(?:he|she|they)(?:['’]?s|['’]?re| is| are) \w+ing it)\b"
 )
 """How a piece behind a warning begins that is part of it."""
 _SPLIT = Regex(r"[,;]")
@@ -63,6 +71,8 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
         for word, refs in told_apart(talk.job, entry, fact):
+            if not refs and _own_offer(fact):
+                continue
             what, behind = _scope(talk, refs, way, bare=not refs)
             said = said_by(talk, entry, f"told.{word}", way=behind, what=what)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
@@ -74,6 +84,8 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         _answer_in_words(talk, entry, fact, writer)
         if _unreached(talk, entry, fact) and any(map(_is_outward, _pieces(fact))):
             writer.add(sources(entry), stop(talk.say("told.yes.bare")))
+        if _own_offer(fact) and any(word == "no" and not refs for word, refs in told_apart(talk.job, entry, fact)):
+            writer.add(sources(entry), stop(talk.say("told.no.bare")))
         if fact.deposit:
             paid = talk.money(entry, "deposit", fact.deposit)
             writer.add(sources(entry), said_by(talk, entry, "told.deposit", money=paid))
@@ -155,6 +167,11 @@ def _unreached(talk: Talk, entry: Entry, fact: Told) -> bool:
     """A yes that reached no offer, beside words of its own: to what, nobody knows."""
     bare = [answer.answer for answer in fact.answers] == ["yes"] and not fact.total and bool(fact.words.strip())
     return bare and not (given(talk.job, entry, "yes") or _LIMITED.search(fact.words))
+
+
+def _own_offer(fact: Told) -> bool:
+    """Whether a talk itself offered something, which a bare answer then answers: "offered a tow, no thanks"."""
+    return any(_OFFERED.match(piece) for piece in _typed_pieces(fact))
 
 
 def _typed_pieces(fact: Told) -> list[str]:
@@ -283,6 +300,9 @@ def _of_the_work(piece: str) -> bool:
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A contact without any words: that it took place."""
     words = {answer.answer for answer in fact.answers}
+    if _PRICED.search(fact.words):
+        many = 2 if "prices" in fact.words.lower() else 1
+        way = talk.say("told.way.priced", many, way=way)
     if fact.way == _WRITTEN and not words and not fact.total and fact.words.strip():
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
@@ -307,6 +327,6 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
 
 def _tried(fact: Told) -> str:
     """How somebody was tried who did not answer: a message was left, something was sent, or nobody was reached."""
-    if _LEFT.search(fact.words):
+    if _LEFT.search(fact.words) or (_PRICED.search(fact.words) and fact.way not in _SENT):
         return "message"
     return "written" if fact.way in _SENT else "reached"
