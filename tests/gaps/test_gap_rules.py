@@ -215,6 +215,11 @@ PAIRS = [
         "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire",
         "code: B1A05-13 horn, stored\nfound: wire cut\ncause: cut wire; from 2\ndid: 0.5 h splice wire",
     ),
+    (
+        "cause-missing",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: front tires worn; in 3000 mi",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: trace why the horn wire rubs; in 3 weeks",
+    ),
     ("verdict-undecided", "found: compression >120 psi (min 130)", "found: compression 140 psi (min 130)"),
 ]
 

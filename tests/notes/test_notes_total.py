@@ -101,7 +101,7 @@ def test_a_hash_without_a_space_is_no_mark() -> None:
 
 
 def test_a_row_of_like_amounts_is_each_condition_once(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each takes over the conditions of the one before it: told again each time they are three times as many with each amount."""
+    """Each takes over the conditions of the one before it: told again each time they treble."""
     from ticket.notes.finding import statement
 
     seen: list[int] = []

@@ -17,6 +17,7 @@ from ticket.job.ticket import Ticket
 from ticket.job.values import PAYERS, Ref
 from ticket.notes.bare_lead import bare_lead
 from ticket.notes.lead import lead_of
+from ticket.notes.open_pieces import line_of, read_again
 from ticket.notes.read import read
 
 _BURST = Regex(r"[A-Za-z0-9][A-Za-z0-9\-]{4,29}\Z")
@@ -95,7 +96,8 @@ def settle(
     concerns = {entry.no: entry.concern for entry in ticket.entries}
     known = {entry.no: (entry.fact, entry.struck) for entry in others.entries}
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
-    for raw in drafts:
+    alone = len(drafts) == 1 and not retyped  # in a file or a block every line has the number that others name
+    for raw in [*_shown_apart(drafts[0], next_no)] if alone else drafts:
         draft = burst(raw, ticket, part_known)
         if draft.concern:
             current = draft.concern.split("+")[0]
@@ -111,6 +113,17 @@ def settle(
         known[next_no + len(done)] = draft.fact, False
         done.append(Settled(draft, propose(draft, others, bad)))
     return tuple(done)
+
+
+def _shown_apart(draft: Draft, no: int) -> tuple[Draft, ...]:
+    """``ruled: hub bearing; play 0.02 mm (max 0.05)``: the reading is a finding, which is judged, and is pointed at."""
+    fact = draft.fact
+    if not isinstance(fact, Ruled) or fact.refs or not fact.reason or draft.remarks:
+        return (draft,)
+    shown = replace(draft, fact=read(f"{Found.kind}: {fact.text} {fact.reason}")[0].fact, roles=())
+    judged = isinstance(shown.fact, Found) and any(one.limits for one in shown.fact.measurements)
+    open_ = read_again(line_of(shown.fact)).remarks
+    return (shown, replace(draft, fact=Ruled(text=fact.text, refs=(Ref(no),)))) if judged and not open_ else (draft,)
 
 
 def _paid(fact: Fact, payer: str) -> Fact:

@@ -79,7 +79,7 @@ class TicketApp(App[int]):
         + """
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
-    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
+    Input > .input--suggestion, Input > .input--placeholder { color: $tone-quiet; text-style: none; }
     Input > .input--selection { color: $tone-ink; background: $tone-bg; text-style: reverse; }
     .line { height: 1; }
     .gap { height: 1; }
