@@ -110,7 +110,7 @@ def hand_written(db: Connection) -> dict[str, Ask]:
 
 def by_duckdb(db: duckdb.DuckDBPyConnection) -> dict[str, Ask]:
     """The same over Parquet."""
-    span = f"opened >= '{SINCE}' AND opened < '{UNTIL}T24'"
+    span = f"CAST(opened AS DATE) BETWEEN '{SINCE}' AND '{UNTIL}'"
 
     def asked(sql: str, *names: str) -> Ask:
         return lambda job: db.execute(sql, [job[name] for name in names]).fetchall()
