@@ -1,4 +1,4 @@
-"""What leaves for a spreadsheet or another program holds every job that fits, or says on standard error that it does not."""
+"""What leaves for a spreadsheet or another program holds every job that fits, or it is said that it does not."""
 
 import csv
 import io

@@ -74,7 +74,7 @@ def _seen(rows: Rows, when: Window) -> SeenJobs:
     db = sqlite3.connect(":memory:")
     db.execute("CREATE TABLE c(number, back, back_days, back_metres, driven, closed DEFAULT 0, told DEFAULT 0)")
     db.executemany("INSERT INTO c(number, back, back_days, back_metres, driven) VALUES(?, ?, ?, ?, ?)", rows)
-    followed = FOLLOWED.format(back="back", told="told = 1", days="back_days", closed="closed", per="/")
+    followed = FOLLOWED.format(back="back", days="back_days", closed="closed", since="(($now - closed) / 86400)")
     finished = db.execute(f"SELECT number, {followed}, {DRIVEN}, 1.0, '' FROM c", when.given).fetchall()
     db.close()
     return SeenJobs(finished, [Worded("belt worn", "worn belt", [number for number, *_ in rows])])

@@ -84,7 +84,7 @@ def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
 
 
 _THERE = {
-    "back": "b.job", "told": "false", "days": "b.back_days", "closed": "c.closed",
+    "back": "b.job", "days": "b.back_days", "closed": "c.closed",
     "since": "CAST(floor((:now - c.closed) / 86400.0) AS BIGINT)",
 }  # fmt: skip
 _CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"

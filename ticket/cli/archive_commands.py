@@ -125,10 +125,13 @@ def sample(options: argparse.Namespace) -> int:
         say(f"{len(jobs):,} of {len(every):,} jobs, seed {one_line(options.seed)}:")
         for job in jobs:
             name, day, label, state, total, agreed, above = _cells(job)
-            sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
+            sums = f"  bill {total}, {agreed or 'no sum'} agreed" if total else ""
             say(f"{name:>10}  {day}  {label} · {state}{sums}{'  billed above what was agreed' * (above == 'yes')}")
         say(f"\n{says}")
-        say("An archive holds neither customers nor journals: questions and seals are looked at in each shop.")
+        say(
+            "A bill is of all payers, with tax; what was agreed may be told before tax, and is the customer's alone. An"
+            " archive holds neither customers nor journals: questions and seals are looked at in each shop."
+        )
     return 1 if odd else 0
 
 

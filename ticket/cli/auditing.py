@@ -58,9 +58,19 @@ def _tell(found: Audit) -> None:
             say(f"  {one}")
         if found.more:
             say(f"  and {found.more:,} more")
-        say("Keep this file as it is; put back the newest backup that audits whole.")
+        say(_what_now(found))
     for line in (*found.times, *found.remarks):
         remark(f"{line[:1].upper()}{line[1:]}.")
+
+
+def _what_now(found: Audit) -> str:
+    """What whoever audits, and whoever owns the file, does next."""
+    if all(one.where == "index" for one in found.differences):
+        return (
+            "The entries are what was written. Searches, lists, counts and sums of past jobs rest on what differs: keep"
+            " a copy of this file, then make it anew with ticket index --rebuild."
+        )
+    return "Keep a copy of this file as it is: it is evidence. Its owner puts back the newest backup that audits whole."
 
 
 def index(options: argparse.Namespace) -> int:

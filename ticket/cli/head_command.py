@@ -12,6 +12,7 @@ from ticket.papers.formats import written
 from ticket.papers.head_sheet import Letter, head_sheet, key_sheet
 from ticket.shop.changing import begin_day
 from ticket.shop.reading import signed_head
+from ticket.shop.rolling_copies import copy_of_day
 from ticket.store.signed_heads import Head, shown
 
 
@@ -19,6 +20,7 @@ def head(options: argparse.Namespace) -> None:
     """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
     with open_shop(options) as shop:
         begin_day(shop)
+        shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
         keys, found = shop.store.proofs.public_keys(), signed_head(shop)
         uid, now = shop.store.proofs.uid(), shop.now()
         letter = Letter(shop.settings.shop, uid, shop.settings.paper, shop.settings.language, shop.scratch)

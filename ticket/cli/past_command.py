@@ -22,7 +22,7 @@ from ticket.store.search import FoundTickets
 
 COLUMNS = (
     "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
-    "total", "agreed", "over", "outcome", "back", "back_days", "entries",
+    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries",
 )  # fmt: skip
 
 
@@ -130,7 +130,8 @@ def _told(job: Brief) -> list[str]:
     wide = min(screen_columns(), 78)
     lines = textwrap.wrap(head, wide, subsequent_indent=" " * 7, drop_whitespace=True) or [head]
     lines[0] = head[: len(head) - len(head.lstrip())] + lines[0].lstrip()
-    money = [f"{grouped(job.total)}{' above what was agreed' if job.over else ''}"] if job.total is not None else []
+    above = f", {grouped(job.difference or 0)} above what was agreed" if job.over else ""
+    money = [f"{grouped(job.total)}{above}"] if job.total is not None else []
     money += [f"{job.hours:g} h"] if job.hours else []
     money += [", ".join(job.techs)] if job.techs else []
     back = [f"as {job.back} after {job.back_days} days"] if job.back else []
@@ -153,7 +154,11 @@ def _job(job: Brief) -> dict[str, Any]:
         "number": job.number, "status": job.status, "vehicle": job.vehicle, "customer": job.customer,
         "opened": instant(job.opened), "entries": job.entries, "odometer": job.odometer, "codes": _codes(job),
         "causes": list(job.causes), "work": list(job.work), "techs": list(job.techs), "hours": job.hours,
-        "total": None if job.total is None else plain(job.total),
-        "agreed": None if job.agreed is None else plain(job.agreed), "over": job.over, "outcome": job.state,
+        "total": _sum(job.total), "billed": _sum(job.billed), "agreed": _sum(job.agreed), "base": job.base,
+        "difference": _sum(job.difference), "over": job.over, "outcome": job.state,
         "back": job.back or None, "back_days": job.back_days if job.back else None,
     }  # fmt: skip
+
+
+def _sum(cents: int | None) -> str | None:
+    return None if cents is None else plain(cents)

@@ -244,7 +244,7 @@ class _Outcomes:
         return Outcome(
             text=text,
             jobs=numbers,
-            came_back=tuple([number for number in numbers if number in self.back]) if kept.back else (),
+            came_back=tuple([number for number in numbers if number in self.back]) if self.back else (),
             share=wilson(len(jobs), len(self.numbers)),
             held=kept,
             far=self.far(jobs),

@@ -138,21 +138,37 @@ def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobInd
 
 
 def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
-    """The tables that hold something else of a job than it says; what later visits say is not looked at."""
+    """What the tables hold of a job that it does not say; what later visits say of it is asked by :func:`unlinked`."""
     wanted = cells_of(ticket, row, overruled=bool(overruled(db, [key])))
     found = []
     for table, columns in _COLUMNS.items():
-        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key])
-        if sorted(map(repr, rows.fetchall())) != sorted(repr(_plain(cells)) for cells in wanted[table]):
-            found.append(table)
+        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key]).fetchall()
+        right = [_plain(cells) for cells in wanted[table]]
+        if sorted(map(repr, rows)) != sorted(map(repr, right)):
+            told = _named(columns, rows[0], right[0]) if len(rows) == len(right) == 1 else ""
+            found.append(f"{table}{told}")
     return found
+
+
+def _named(columns: Iterable[str], held: Iterable[object], right: Iterable[object]) -> str:
+    """Which columns of a row hold something else, with both values."""
+    wrong = [
+        f"{name} is {one!r}, not {other!r}"
+        for name, one, other in zip(columns, held, right, strict=True)
+        if repr(one) != repr(other)
+    ]
+    return f" ({'; '.join(wrong)})"
 
 
 def _plain(cells: Iterable[object]) -> tuple[object, ...]:
     return tuple(int(cell) if isinstance(cell, bool) else cell for cell in cells)
 
 
-def unlinked(db: Database) -> list[int]:
-    """Keys of the jobs of which the tables say something else about come-backs than the visits do."""
-    jobs = db.execute(f"SELECT ticket_id FROM job WHERE {_BACK} IS NOT ({_FIRST})").fetchall()
-    return list(dict.fromkeys([*(cause[2] for cause, _ in come_backs.changed(db)), *(key for (key,) in jobs)]))
+def unlinked(db: Database, keys: Collection[int]) -> list[int]:
+    """Those of some jobs, by their keys, of which the tables say something else about come-backs than the visits do."""
+    rows = db.execute(
+        f"SELECT ticket_id FROM job WHERE ticket_id IN (SELECT value FROM json_each(?)) AND {_BACK} IS NOT ({_FIRST})",
+        [json.dumps(sorted(keys))],
+    )
+    changed = (cause[2] for cause, _ in come_backs.changed(db, keys))
+    return list(dict.fromkeys([*changed, *(key for (key,) in rows.fetchall())]))

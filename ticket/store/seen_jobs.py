@@ -17,13 +17,14 @@ from ticket.job.ticket import METRES
 from ticket.job.values import Quantity
 
 FOLLOWED = (
-    "CASE WHEN {back} IS NOT NULL AND ({told} OR coalesce({days}, 0) <= $most)"
-    " THEN 1 + 2 * CASE WHEN coalesce({days}, 0) < $most THEN coalesce({days}, 0) ELSE $most END"
+    "CASE WHEN {back} IS NOT NULL AND coalesce({days}, 0) <= $most THEN 1 + 2 * coalesce({days}, 0)"
+    " WHEN {back} IS NOT NULL THEN 2 * $most"
     " WHEN {closed} IS NULL OR {closed} > $now THEN 0"
     " WHEN {since} < $most THEN 2 * {since} ELSE 2 * $most END"
 )
 """How many days a job was followed, twice, and one more where it came back then: one number is counted much faster than
-two. It came back within the days, or where somebody says it did; how long it was followed is told by the clock."""
+two. It came back then within the days alone, whoever says that it did; how long it was followed else is told by the
+clock."""
 DRIVEN = (
     "CASE WHEN back_metres <= $far * $metres THEN 1 + 2 * CAST(round(back_metres / $metres) AS INTEGER)"
     " WHEN coalesce(driven, 0) <= 0 OR (back IS NOT NULL AND back_metres IS NULL) THEN 0"
@@ -32,8 +33,7 @@ DRIVEN = (
 """How far, likewise, by the last reading of any visit: a job that was not seen again was not followed at all, nor one
 that came back nobody knows how far on."""
 _HERE = {
-    "back": "c.back", "told": "c.back_told = 1", "days": "c.back_days", "closed": "c.closed",
-    "since": "(($now - c.closed) / 86400)",
+    "back": "c.back", "days": "c.back_days", "closed": "c.closed", "since": "(($now - c.closed) / 86400)",
 }  # fmt: skip
 
 
@@ -98,7 +98,7 @@ class SeenJobs:
         finished: signed, and not declined; more than once where several sub-codes were asked for.
         causes: what they state as the cause.
         fixes: what put them right.
-        back: those of them that came back.
+        back: those of them that came back within the days, and later ones of which somebody says that they did.
         apart: the others, each behind its state: ``open`` or ``declined``.
     """
 
@@ -142,7 +142,7 @@ def seen_beside(db: Database, code: str, sub: str, window: Window, but: Iterable
     back = asked(
         "SELECT c.number, coalesce(t.number, 0), coalesce(c.back_days, 0), c.back_metres FROM job_cause AS c"
         f" LEFT JOIN ticket AS t ON t.id = c.back WHERE {first} AND {done} AND c.back IS NOT NULL"
-        f" AND {followed} % 2 = 1 ORDER BY c.ticket_id DESC"
+        " AND (c.back_told = 1 OR coalesce(c.back_days, 0) <= $most) ORDER BY c.ticket_id DESC"
     )
     apart = asked(
         f"SELECT c.state, c.number FROM job_cause AS c WHERE {first} AND NOT {done} ORDER BY c.ticket_id DESC"

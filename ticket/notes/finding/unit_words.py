@@ -193,7 +193,8 @@ _COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
     r"|fluid ounces?)|in ?hg|(?:in|mm) ?h2o|in ?w\.?c|mm ?hg"
     r"|newton[ -]met(?:er|re)s?|(?:foot|inch|ft)[ -]pounds?|pound[ -](?:feet|inches)|inch(?:es)? of mercury"
-    r"|pounds per square inch|deg(?:rees)? (?:celsius|fahrenheit|centigrade)|(?:lit(?:er|re)s?|gallons?) (?:per|a) minute"
+    r"|pounds per square inch|deg(?:rees)? (?:celsius|fahrenheit|centigrade)"
+    r"|(?:lit(?:er|re)s?|gallons?) (?:per|a) minute"
     r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles (?:per|an) hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
