@@ -25,7 +25,7 @@ _CONDEMNED = frozenset(
     "replace replaced replacing renew renewed change changed changes chuck chucked chucks toss tossed bin binned scrap"
     " scrapped scraps fail fails failed failing bad pull pulled condemn condemned shot junk junked reject rejected"
     " rejects ditch ditched swap swapped worn stuffed knackered rooted done finished illegal unsafe dangerous trouble"
-    " chg problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
+    " chg problem wrong faulty dead weak gone throw thrown sling slung retire retired dump dumped kill rebuild".split()
 )
 _ASKED = frozenset(
     "should shud shd want wants wanted need needs needed must ought ok okay fine good great happy allowed allows allow"
