@@ -38,7 +38,8 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _is_part_of_several(line, at):
             before = _token(line, at - 1)
-            which = before is None or (before.letter == "w" and not before.text.endswith("s"))
+            read = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
+            which = not read if before is None else before.letter == "w" and not before.text.endswith("s")
             for place in (at, at + 2):  # "fan 2 of 4": the second, or two of them?
                 line.tokens[place] = replace(line.tokens[place], letter="x" if which else "n", held=None)
         elif _sizes_a_part(line, at) or _is_across(line, at) or _is_corrected(line, at):
