@@ -15,6 +15,7 @@ from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_against import against
 from ticket.story.judge.rule_answers import answers
+from ticket.story.judge.rule_beside import beside
 from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
@@ -37,6 +38,7 @@ _RULES = (
     figures,
     owners,
     exchanged,
+    beside,
     sides,
     states,
     both,
