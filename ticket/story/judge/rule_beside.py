@@ -11,6 +11,7 @@ from ticket.story.judge.statement import FIGURE, SIDE, WORD, Statement, Token
 
 _GOES_ON = frozenset("when while if with after before at during once as".split())
 _ENDS = {"inside": "inner", "outside": "outer"}
+_SIDES = frozenset("left right front rear inner outer upper lower".split())
 _COUNTS = frozenset("x times time pcs".split())
 
 
@@ -43,9 +44,11 @@ def beside(told: Statement, ground: Ground) -> Iterator[Finding]:
 
 def _crossed(own: _Part, other: _Part, said: set[str]) -> bool:
     """Whether something that only the other figure stands with is told, and nothing that only the own one does."""
-    named = bool(own.before and other.before)  # else what stands in front of the first is the subject of both
-    mine = own.behind | (own.before - other.before if named else frozenset())
-    theirs = other.behind | (other.before - own.before if named else frozenset())
+    alike = bool(
+        own.before & other.before
+    )  # "house battery", "chassis battery"; else the first subject is that of both
+    mine = own.behind | (own.before - other.before if alike else own.before & _SIDES)
+    theirs = other.behind | (other.before - own.before if alike else other.before & _SIDES)
     return bool(mine - other.all) and bool(said & (theirs - own.all)) and not said & (mine - other.all)
 
 
