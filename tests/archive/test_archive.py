@@ -6,8 +6,8 @@ import signal
 import subprocess
 import sys
 import time
+from collections import Counter
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import jsonschema
@@ -15,38 +15,22 @@ import pytest
 
 pytest.importorskip("duckdb")
 
+from support.chain import KEY, MORNING, NOW, job
 from support.tickets import ticket_of
 from ticket.archive import manifest
 from ticket.archive.archive_masking import masked, vehicle_digest
-from ticket.archive.archive_search import causes, find
+from ticket.archive.archive_search import find, seen_jobs
 from ticket.archive.gathering import RECORDS, gather
 from ticket.archive.search_file import current, search_path
 from ticket.cli.main import main
 from ticket.data import data_folder
 from ticket.job.errors import InputError
-from ticket.job.ticket import Customer, Header, Ticket, Vehicle
+from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.job.ticket_document import from_document, to_document
 from ticket.past.query import Here, parse_query
 from ticket.shop.opening import Shop
 from ticket.shop.past import before, find_jobs
-
-MORNING = datetime(2025, 3, 3, 8, tzinfo=UTC)
-NOW = datetime(2026, 3, 2, 9, tzinfo=UTC)
-KEY = b"k" * 32
-TEXTS = (
-    ("worn belt", "did: 0.4 h replace belt; by Kaia"), ("corroded ground cable", "did: 1 h clean cable"),
-    ("loose plug", "used: 1 x 4410-77 plug @ 12.00"), ("worn belt", "offer: replace belt; est 80"),
-)  # fmt: skip
-
-
-def job(number: int, day: int, i: int, plate: str) -> Ticket:
-    cause, line = TEXTS[i % len(TEXTS)]
-    more = ["told: Maren Oastley by phone 555-0112, no 4"] if line.startswith("offer") else []
-    opened = MORNING + timedelta(days=day)
-    said = ["says: lamps dim, Oastley says", "code: P0562-16", f"cause: {cause}", line, *more]
-    made = ticket_of(said, number=number, opened=opened, vehicle=Vehicle("2019 Corvane Alder", "", plate))
-    header = Header(vehicle=made.header.vehicle, customer=Customer("Maren Oastley", "555-0112"))
-    return replace(made, header=header, status="signed", closed=opened + timedelta(hours=3), signed_by="Kaia")
+from ticket.store.seen_jobs import Window
 
 
 @pytest.fixture(scope="module")
@@ -154,15 +138,25 @@ def test_the_archive_finds_what_its_shops_find(shops: Path, archive: Path, typed
 
 
 def test_causes_of_the_archive_are_those_of_its_shops(shops: Path, archive: Path) -> None:
-    seen, fixes = causes(archive, "P0562", "16")
-    counted = []
+    when = Window(90, NOW.timestamp())
+    seen = seen_jobs(archive, "P0562", "16", when)
+    finished: list[tuple[object, ...]] = []
+    worded: Counter[tuple[str, str]] = Counter()
+    apart: list[str] = []
     for name in ("north", "south"):
         with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
-            counted += [(one.cause, one.state, one.hours, one.part) for one in shop.store.jobs.causes("P0562", "16")]
+            own = shop.store.jobs.seen("P0562", "16", when)
+            finished += [(hours, part) for _, _, _, hours, part in own.finished]
+            worded.update({(one.key, one.text): len(one.jobs) for one in own.causes})
+            apart += [state for state, _ in own.apart]
             assert before(shop, "P0562").jobs
-    assert sorted((one.cause, one.state, one.hours, one.part) for one in seen) == sorted(counted)
-    assert fixes
-    assert any(one.back_days is not None for one in seen), "the same vehicle came back, in whichever shop"
+    assert sorted((hours, part) for _, _, _, hours, part in seen.finished) == sorted(finished)
+    assert {(one.key, one.text): len(one.jobs) for one in seen.causes} == worded
+    assert sorted(state for state, _ in seen.apart) == sorted(apart)
+    assert seen.fixes
+    assert seen.back, "the same vehicle came back, in whichever shop"
+    told = {number: followed for number, followed, *_ in seen.finished}
+    assert all(told[one.number] == 2 * one.days + 1 for one in seen.back)
 
 
 def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:
@@ -218,3 +212,18 @@ def test_a_gathering_that_is_killed_loses_and_doubles_nothing(shops: Path, tmp_p
     gather([shops], cut, KEY)
     assert manifest.read(cut).parts == manifest.read(wanted).parts
     assert {path.name for path in (cut / RECORDS).iterdir()} == {path.name for path in (wanted / RECORDS).iterdir()}
+
+
+def test_an_export_of_the_archive_is_whole_and_in_the_form_asked_for(
+    archive: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    asked = ["past", "since:2020", "--archive", str(archive)]
+    assert main([*asked, "--json"]) == 0
+    total = json.loads(capsys.readouterr().out)["total"]
+    file = tmp_path / "jobs.csv"
+    assert main([*asked, "--as", "csv", "-o", str(file)]) == 0
+    assert len(file.read_text().splitlines()) == 1 + total
+    assert main([*asked, "--as", "jsonl", "--limit", "2"]) == 0
+    shown = capsys.readouterr()
+    assert len(shown.out.splitlines()) == 2
+    assert f"2 of {total} jobs that fit are in it" in shown.err

@@ -5,6 +5,7 @@
 
 import argparse
 import dataclasses
+import inspect
 import json
 import re
 from collections.abc import Iterator, Sequence
@@ -89,7 +90,7 @@ def _field(word: str, choices: tuple[str, ...]) -> str:
 
 def _settings() -> Iterator[str]:
     yield from ("# Settings", "", "`ticket shop` lists them, `ticket shop NAME VALUE` changes one.", "")
-    told = _attributes(Settings.__doc__ or "")
+    told = _attributes(inspect.cleandoc(Settings.__doc__ or ""))  # a newer Python has taken the margin off already
     rows = []
     for item in dataclasses.fields(Settings):
         value = getattr(Settings(), item.name)
@@ -106,7 +107,7 @@ def _settings() -> Iterator[str]:
 def _attributes(text: str) -> dict[str, str]:
     """The lines of a docstring's list of attributes, by name."""
     body = text.partition("Attributes:")[2]
-    found = re.findall(r"^ {8}(\w+): (.*(?:\n {12}.*)*)", body, re.M)
+    found = re.findall(r"^ {4}(\w+): (.*(?:\n {8}.*)*)", body, re.M)
     return {name: " ".join(words.split()) for name, words in found}
 
 

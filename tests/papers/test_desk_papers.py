@@ -258,14 +258,16 @@ def test_a_receipt_is_of_one_deposit_and_says_what_the_law_lists(shop: Shop, job
     add_lines(
         shop,
         job,
-        "told: Ivo Tammel by phone 555-0171, yes 3; deposit 50\ntold: Ivo Tammel in person, yes 4; deposit 20",
+        "told: Ivo Tammel by phone 555-0171, yes 3; deposit 50\ntold: Ivo Tammel in person, yes 4, cash; deposit 20",
     )
     text = " ".join(str(written(desk.receipt_sheet(shop, job, 5), "text")).split())
+    assert "Paid by ____" in text  # nobody typed how: a line to write it in
     for wanted in ("Receipt 1/5", "Tax number T-88", "Sum $50.00", "Received from Ivo Tammel", "Agreed so far $164.00"):
         assert wanted in text
     newest = " ".join(str(written(desk.receipt_sheet(shop, job), "text")).split())
     assert "Receipt 1/6" in newest
     assert "Deposits so far $70.00" in newest
+    assert "Paid by cash" in newest
 
 
 def test_the_day_lists_what_is_promised_and_what_is_late(shop: Shop, job: int) -> None:

@@ -224,3 +224,12 @@ def test_alt_and_a_letter_is_one_key_whatever_follows_it(sent: str, keys: list[s
     found = [event for event in XTermParser().feed(sent) if isinstance(event, events.Key)]
     assert [event.key for event in found] == keys
     assert "^" not in {event.character for event in found}
+
+
+def test_help_begins_with_what_a_hand_at_the_ticket_looks_for() -> None:
+    texts = [row.text for row in help_rows("ticket", 78)]
+    keys = texts[texts.index("Keys here") + 1 :]
+    places = [next(at for at, text in enumerate(keys) if word in text) for word in ("under the pointer back", "Alt+A")]
+    assert places == sorted(places), "to correct a line comes before what signed tickets need"
+    assert places[0] < 5
+    assert "read to the customer" in help_rows("phone", 78)[0].text

@@ -2,19 +2,21 @@
 
 # ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from ticket.archive.engine import asked, opened
-from ticket.archive.search_file import DAY_SHIFT, current, words
+from ticket.archive.engines import engine_of
+from ticket.archive.search_file import DAY_SHIFT, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.past_jobs import CauseSeen, FixSeen
+from ticket.store.seen_jobs import FOLLOWED, Back, SeenJobs, Window, Worded
 
 _EPOCH = date(1970, 1, 1)
+_LAST = "\U0010ffff"  # sorts behind every sign of a word, by bytes as by signs
 _SHOWN = "shop, number, opened, label, state, total, over, hours, codes, causes, work, techs"
 
 
@@ -36,18 +38,17 @@ class ArchivedJob:
     techs: str
 
 
-def find(archive: Path, query: Query) -> tuple[int, list[ArchivedJob]]:
+def find(archive: str | Path, query: Query) -> tuple[int, list[ArchivedJob]]:
     """How many jobs of an archive fit, and some of them, newest first.
 
     Raises:
         InputError: the query asks what the archive does not hold, such as a plate.
     """
     where, given = _where(query)
-    with opened(current(archive)) as db:
-        (total,) = asked(db, f"SELECT count(*) FROM jobs AS j WHERE {where}", given)[0]
-        rows = asked(
-            db,
-            f"SELECT {_SHOWN} FROM jobs AS j WHERE {where} ORDER BY j.job DESC LIMIT $most OFFSET $skipped",
+    with engine_of(archive) as engine:
+        (total,) = engine.ask(f"SELECT count(*) FROM jobs AS j WHERE {where}", given)[0]
+        rows = engine.ask(
+            f"SELECT {_SHOWN} FROM jobs AS j WHERE {where} ORDER BY j.job DESC LIMIT :most OFFSET :skipped",
             given | {"most": max(query.limit, 0), "skipped": max(query.offset, 0)},
         )
     return total, [ArchivedJob(*row) for row in rows]
@@ -67,56 +68,80 @@ class DrawnJob:
     over: bool
 
 
-def keys(archive: Path, query: Query) -> list[int]:
+def keys(archive: str | Path, query: Query) -> list[int]:
     """The keys of all jobs of an archive that fit. Raises :class:`InputError` as :func:`find` does."""
     where, given = _where(query)
-    with opened(current(archive)) as db:
-        return [key for (key,) in asked(db, f"SELECT j.job FROM jobs AS j WHERE {where}", given)]
+    with engine_of(archive) as engine:
+        return [key for (key,) in engine.ask(f"SELECT j.job FROM jobs AS j WHERE {where}", given)]
 
 
-def drawn(archive: Path, chosen: Iterable[int]) -> list[DrawnJob]:
+def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
     """Some jobs of an archive by their keys, oldest first."""
     columns = "shop, number, opened, label, state, total, agreed, over"
-    with opened(current(archive)) as db:
-        rows = asked(
-            db,
-            f"SELECT {columns} FROM jobs WHERE job IN (SELECT unnest($wanted)) ORDER BY job",
-            {"wanted": list(chosen)},
-        )
+    with engine_of(archive) as engine:
+        rows = engine.ask(f"SELECT {columns} FROM jobs WHERE job IN ({_listed(chosen)}) ORDER BY job", {})
     return [DrawnJob(*row) for row in rows]
 
 
-def causes(archive: Path, code: str, sub: str = "") -> tuple[list[CauseSeen], list[FixSeen]]:
-    """What jobs of an archive state beside a code, newest first, and what put them right.
+_THERE = {
+    "back": "b.job", "days": "b.back_days", "closed": "c.closed",
+    "since": "CAST(floor((:now - c.closed) / 86400.0) AS BIGINT)",
+}  # fmt: skip
+_CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
 
-    A number may stand in several shops, so each job is counted by its key in the archive.
+
+def seen_jobs(archive: str | Path, code: str, sub: str, window: Window) -> SeenJobs:
+    """What jobs of an archive state beside a code, as :func:`ticket.store.seen_jobs.seen_beside` has it of a shop.
+
+    A number may stand in several shops, so each job is counted by its key in the archive. Of distances it holds none.
     """
-    with_sub = " AND lower(c.sub) = lower($sub)" if sub else ""
-    given = {"code": code, "sub": sub}
-    with opened(current(archive)) as db:
-        seen = asked(
-            db,
-            "SELECT c.job, c.cause, c.text, c.state, c.closed, c.hours, c.part,"
-            " CASE WHEN b.job IS NULL THEN NULL ELSE 0"
-            " END, b.back_days FROM causes AS c"
-            " LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
-            f" WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
+    given = {**window.given, "code": code, "sub": sub}
+    beside = f"c.code = :code{' AND lower(c.sub) = lower(:sub)' if sub else ''}"
+    done, followed = f"{beside} AND c.state = 'finished'", FOLLOWED.format(**_THERE).replace("$", ":")
+    with engine_of(archive) as engine:
+        finished = engine.ask(
+            f"SELECT c.job, {followed}, 0, c.hours, c.part FROM causes AS c {_CAME} WHERE {done}", given
+        )
+        back = engine.ask(
+            f"SELECT DISTINCT c.job, 0, b.back_days, NULL FROM causes AS c {_CAME} WHERE {done} AND b.job IS NOT NULL"
+            " AND b.back_days <= :most",
             given,
         )
-        fixes = asked(
-            db,
-            f"SELECT c.job, c.fix, c.text, c.state FROM fixes AS c WHERE c.code = $code{with_sub} ORDER BY c.job DESC",
-            given,
+        apart = engine.ask(
+            f"SELECT DISTINCT c.state, c.job FROM causes AS c WHERE {beside} AND c.state <> 'finished'", given
         )
-    return [CauseSeen(*row) for row in seen], [FixSeen(*row) for row in fixes]
+        causes, fixes = (
+            engine.ask(
+                f"SELECT DISTINCT c.{key}, c.text, c.job FROM {table} AS c WHERE {done} AND c.{key} <> ''", given
+            )
+            for table, key in (("causes", "cause"), ("fixes", "fix"))
+        )
+    # Newest first, put in order here: engines do not agree on the order of equals, nor of words.
+    return SeenJobs(
+        sorted(finished, key=lambda row: (-row[0], *row[1:])), _worded(causes), _worded(fixes),
+        [Back(*row) for row in sorted(back, key=lambda row: -row[0])],
+        [(state, job) for state, job in sorted(apart, key=lambda row: (-row[1], row[0]))],
+    )  # fmt: skip
 
 
-def names(archive: Path, jobs: Iterable[int]) -> dict[int, str]:
+def _worded(rows: Iterable[tuple[str, str, int]]) -> list[Worded]:
+    held: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for key, text, job in rows:
+        held[key, text].append(job)
+    made = [Worded(key, text, sorted(jobs, reverse=True)) for (key, text), jobs in held.items()]
+    return sorted(made, key=lambda one: (-one.jobs[0], one.key, one.text))
+
+
+def names(archive: str | Path, jobs: Iterable[int]) -> dict[int, str]:
     """Keys of jobs as shop and number, such as ``3/2107``."""
-    wanted = list(jobs)
-    with opened(current(archive)) as db:
-        rows = asked(db, "SELECT job, shop, number FROM jobs WHERE job IN (SELECT unnest($wanted))", {"wanted": wanted})
+    with engine_of(archive) as engine:
+        rows = engine.ask(f"SELECT job, shop, number FROM jobs WHERE job IN ({_listed(jobs)})", {})
     return {job: f"{shop}/{number}" for job, shop, number in rows}
+
+
+def _listed(jobs: Iterable[int]) -> str:
+    """Keys as a list of SQL; no engine has one form of a bound list, and a number needs none."""
+    return ", ".join(str(int(job)) for job in jobs) or "-1"
 
 
 def _where(query: Query) -> tuple[str, dict[str, object]]:
@@ -132,7 +157,7 @@ def _clause(clause: Clause, given: dict[str, object]) -> str:
 def _bind(given: dict[str, object], value: object) -> str:
     name = f"p{len(given)}x"
     given[name] = value
-    return f"${name}"
+    return f":{name}"
 
 
 def _term(term: Term, given: dict[str, object]) -> str:
@@ -169,12 +194,12 @@ def _code(term: Term, given: Given) -> str:
 
 def _part(term: Term, given: Given) -> str:
     plain = _bind(given, "".join(filter(str.isalnum, term.text.upper())))
-    held = f"p.part = {plain}" if term.whole else f"contains(p.part, {plain})"
+    held = f"p.part = {plain}" if term.whole else f"position({plain} IN p.part) > 0"
     return f"EXISTS (SELECT 1 FROM parts AS p WHERE p.job = j.job AND {held})"
 
 
 def _tech(term: Term, given: Given) -> str:
-    held = f"contains(x.tech, {_bind(given, fold(term.text))})"
+    held = f"position({_bind(given, fold(term.text))} IN x.tech) > 0"
     return f"EXISTS (SELECT 1 FROM techs AS x WHERE x.job = j.job AND {held})"
 
 
@@ -192,7 +217,7 @@ _CONDITIONS: Mapping[str, Callable[[Term, Given], str]] = {
     "since": _since, "until": _until, "code": _code, "part": _part, "tech": _tech, "distance": _between,
     "total": _between, "comeback": _came_back, "over": lambda _term, _given: "j.over",
     "state": lambda term, given: f"j.state = {_bind(given, term.text)}",
-    "pays": lambda term, given: f"contains(j.pays, {_bind(given, term.text)})",
+    "pays": lambda term, given: f"position({_bind(given, term.text)} IN j.pays) > 0",
 }  # fmt: skip
 
 
@@ -201,6 +226,8 @@ def _words(term: Term, given: dict[str, object]) -> str:
     begins = term.text.endswith("*")
     found = []
     for word in words(term.text):
-        held = f"starts_with(w.word, {_bind(given, word)})" if begins else f"w.word = {_bind(given, word)}"
+        held = f"w.word = {_bind(given, word)}"
+        if begins:  # a range, which an index can answer on every engine
+            held = f"w.word >= {_bind(given, word)} AND w.word < {_bind(given, word + _LAST)}"
         found.append(f"EXISTS (SELECT 1 FROM words AS w WHERE w.job = j.job AND {held})")
     return "(" + " AND ".join(found) + ")" if found else "false"

@@ -1,13 +1,55 @@
-"""The engine of the archive: DuckDB, which comes with the extra ``archive``. One way to open it, one way to bind."""
+"""The engines that answer questions over an archive, and one way to ask each of them.
 
-from collections.abc import Mapping, Sequence
+A question is one plain SQL text with parameters written ``:name``; only the sign before a name differs between engines.
+DuckDB is embedded and answers from the archive's own search file; a server is named by its address: PostgreSQL where
+many ask at once, Spark where one machine is not enough.
+"""
+
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
+from ticket.job.regex import Regex
 
 if TYPE_CHECKING:
     import duckdb
+
+Rows = list[tuple[Any, ...]]
+Given = Mapping[str, object]
+_NAMED = Regex(r"(?<!:):([a-z]\w*)")
+
+
+class Engine(Protocol):
+    """What is asked; open from ``with`` to its end."""
+
+    def __enter__(self) -> Self: ...
+
+    def __exit__(self, *_: object) -> None: ...
+
+    def ask(self, sql: str, given: Given) -> Rows:
+        """The rows of a question whose parameters are written ``:name``.
+
+        Raises:
+            InputError: the engine refuses or cannot be reached.
+        """
+
+
+class Embedded:
+    """DuckDB over the search file of an archive, which nobody else may write meanwhile."""
+
+    def __init__(self, path: Path) -> None:
+        self._db = opened(path)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._db.close()
+
+    def ask(self, sql: str, given: Given) -> Rows:
+        """The rows of a question."""
+        return self._db.execute(with_sign(sql, r"$\1"), used(sql, given)).fetchall()
 
 
 def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPyConnection":
@@ -19,17 +61,20 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
     try:
         import duckdb
     except ImportError:
-        raise InputError("The archive needs a library more: pip install 'job-ticket[archive]'.") from None
+        raise InputError(f"The archive needs {extra_words('archive')}") from None
     made = duckdb.connect(str(path) if path else ":memory:", read_only=path is not None and not write)
     made.execute("SET enable_progress_bar = false")  # else it draws on the terminal by itself
     return made
 
 
-def asked(db: "duckdb.DuckDBPyConnection", sql: str, given: Mapping[str, object]) -> list[tuple[Any, ...]]:
-    """The rows of a question whose parameters are written ``$name``."""
-    wanted = {name: value for name, value in given.items() if f"${name}" in sql}
-    rows: Sequence[tuple[Any, ...]] = db.execute(sql, wanted).fetchall()
-    return list(rows)
+def with_sign(sql: str, written: str) -> str:
+    r"""The question with its parameters as an engine writes them; ``written`` is a template such as ``$\1``."""
+    return _NAMED.sub(written, sql)
+
+
+def used(sql: str, given: Given) -> dict[str, object]:
+    """The values of the parameters that stand in a question; an engine refuses others."""
+    return {name: given[name] for name in _NAMED.findall(sql)}
 
 
 def quoted_path(path: Path) -> str:

@@ -43,7 +43,11 @@ SHAPES: Mapping[str, tuple[str, str]] = {
     "techs": ("tech VARCHAR, job BIGINT", "tech, job"),
     "words": ("word VARCHAR, job BIGINT", "word, job"),
 }
-"""The columns of each table, and what it is sorted by."""
+"""The columns of each table that is made of records, and what it is sorted by."""
+TABLES: Mapping[str, tuple[str, str]] = {
+    **SHAPES, "came": ("code VARCHAR, sub VARCHAR, job BIGINT, back_days BIGINT", "code, sub, job")
+}  # fmt: skip
+"""All tables; ``came`` is made of two others."""
 DAY_SHIFT, SHOP_SHIFT = 48, 32
 """A job's key: its day, its shop, its number; it sorts by time, and days become ranges of it."""
 
@@ -105,7 +109,8 @@ CREATE TABLE came AS SELECT c.code, c.sub, c.job,
     THEN (o.opened - coalesce(c.closed, c.opened)) // 86400 END) AS back_days
 FROM (SELECT DISTINCT code, sub, job, vehicle, closed, opened, worked FROM causes) AS c
 JOIN codes AS o ON o.vehicle = c.vehicle AND o.code = c.code AND o.opened > c.opened
-WHERE c.worked AND c.vehicle <> '' GROUP BY c.code, c.sub, c.job HAVING back_days IS NOT NULL ORDER BY c.code, c.job
+WHERE c.worked AND c.vehicle <> '' GROUP BY c.code, c.sub, c.job HAVING back_days IS NOT NULL
+ORDER BY c.code, c.sub, c.job
 """
 
 

@@ -4,7 +4,6 @@ import argparse
 import textwrap
 from collections.abc import Sequence
 from dataclasses import asdict
-from pathlib import Path
 from typing import Any
 
 from ticket.cli.open_shop import open_shop, open_to_show
@@ -56,7 +55,7 @@ def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
     within = _within(options.within)
     if within.distance is not None:
         raise InputError("An archive knows no distances: write --within in days, such as 60d.")
-    found = over_archive(Path(options.archive), code, sub, within.days)
+    found = over_archive(options.archive, code, sub, within.days)
     if options.json:
         say_json(as_json(found))
         return

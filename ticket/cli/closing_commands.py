@@ -21,7 +21,7 @@ from ticket.job.text import one_line
 from ticket.job.ticket import Ticket
 from ticket.job.ticket_document import PROOF, SHOP, to_document
 from ticket.job.wall import asked_day
-from ticket.machine.environment import database_path
+from ticket.machine.environment import database_path, workers
 from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
 from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.notes.file import write_file
@@ -73,7 +73,7 @@ def load(options: argparse.Namespace) -> None:
         folders = [folder for folder in new.parents if not folder.exists()] if new is not None else []
         try:
             with open_or_make(options, tell=False) as (shop, made):
-                loaded = load_documents(shop, documents)
+                loaded = load_documents(shop, documents, workers())
         except BaseException:
             if new is not None:  # documents that cannot be loaded are no reason to make a shop
                 remove_new(new)

@@ -175,6 +175,7 @@ def _jobs(command: Command) -> None:
         "talk", "talk_command", "talk", "type a ticket line by line, each answered in a line; nothing is drawn",
         "ticket talk 12", "ticket talk", "ticket talk --json < lines.txt",
     )  # fmt: skip
+    made.set_defaults(undrawn=True)  # its answers are read as they come: no bar is drawn over them
     made.add_argument("number", nargs="?", type=number, metavar="N", help="ticket number; left out, a new ticket")
     made = command(
         "strike", "ticket_commands", "strike", "take an entry back; it stays visible, struck", "ticket strike 12 3"

@@ -40,8 +40,10 @@ def past_commands(command: Command) -> None:
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
         " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
     )  # fmt: skip
-    made.add_argument("--limit", type=_count, default=50, help="how many jobs at most")
-    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive, as ticket gather made it")
+    made.add_argument("--limit", type=_count, metavar="N", help="how many jobs at most; 50 as text, else all that fit")
+    made.add_argument(
+        "--archive", metavar="FOLDER_OR_URL", help="over the shops of an archive, as ticket gather made it"
+    )
     made.add_argument("--page", type=_count, default=1, metavar="N", help="the next so many: 2, 3 and so on")
     made.add_argument("--like", type=number, metavar="N", help="jobs that are told like this ticket, code or not")
     made.add_argument("--best", action="store_true", help="those whose words fit best first")
@@ -58,7 +60,9 @@ def past_commands(command: Command) -> None:
     )  # fmt: skip
     made.add_argument("query", nargs="+", metavar="QUERY", type=str.strip, help="as ticket past takes it")
     made.add_argument("--n", type=_count, default=50, metavar="COUNT", help="how many jobs to draw")
-    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive: sums against what was agreed")
+    made.add_argument(
+        "--archive", metavar="FOLDER_OR_URL", help="over the shops of an archive: sums against what was agreed"
+    )
     made.add_argument("--seed", default="1", metavar="TEXT", help="the same text draws the same jobs")
     made.add_argument(
         "--as", dest="form", default="text", choices=("text", "csv", "pdf"), help="text, a table or a paper"
@@ -76,7 +80,7 @@ def past_commands(command: Command) -> None:
     made.add_argument(
         "--give-up", type=_minutes, metavar="MINUTES", help="with --next: what sending it out, or asking, would take"
     )
-    made.add_argument("--archive", metavar="FOLDER", help="over the shops of an archive")
+    made.add_argument("--archive", metavar="FOLDER_OR_URL", help="over the shops of an archive")
     made.add_argument(
         "--within", action="append", metavar="SPAN", help="count come-backs within so many days or so far: 60d, 2000mi"
     )
@@ -87,6 +91,7 @@ def past_commands(command: Command) -> None:
     made = command(
         "gather", "archive_commands", "gather", "take signed tickets of several shops into one archive, no customers",
         "ticket gather shop.db --to archive", "ticket gather north.db south.jsonl folder --to archive",
+        "ticket gather shop.db --to archive --into postgresql://desk/chain",
     )  # fmt: skip
     made.add_argument("files", nargs="+", metavar="FILE", help="databases, dumps, or folders of them")
     made.add_argument("--to", required=True, metavar="FOLDER", help="of the archive; made where there is none")
@@ -94,3 +99,6 @@ def past_commands(command: Command) -> None:
         "--key", metavar="FILE", help="of the chain of shops (else beside the archive); keep it elsewhere"
     )
     made.add_argument("--names", action="store_true", help="let the names of technicians stand")
+    made.add_argument(
+        "--into", metavar="URL", help="put what answers questions there too: postgresql://HOST/DATABASE or spark:FOLDER"
+    )

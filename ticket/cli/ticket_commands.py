@@ -44,6 +44,7 @@ from ticket.shop.changing import (
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
+from ticket.shop.rolling_copies import copy_of_day
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
 
@@ -63,6 +64,7 @@ def new(options: argparse.Namespace) -> None:
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
         begin_day(shop)
+        shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
         number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
         case = case_of(shop, number)
     if options.json:
@@ -228,7 +230,7 @@ def edit(options: argparse.Namespace) -> None:
         before = ticket.entry(options.no)
         if before is None:
             raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
-        settled = understand(shop, ticket, clean(options.line), before.concern)
+        settled = understand(shop, ticket, clean(options.line), before.concern, retyped=options.no)
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")
         entry = edit_entry(shop, options.number, options.no, settled[0].draft.fact, before.fact)

@@ -7,8 +7,8 @@ from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.ticket_lookup import each
 from ticket.job.case import Case
 from ticket.job.entry import Remark, Spoken
-from ticket.job.kinds import Did, Later, Offer, Told
-from ticket.notes.open_pieces import again
+from ticket.job.kinds import Did, Found, Later, Offer, Told
+from ticket.notes.open_pieces import again, kind_question
 
 
 def line_unread(case: Case) -> Iterator[Gap]:
@@ -27,6 +27,17 @@ def line_unread_blocking(case: Case) -> Iterator[Gap]:
         for remark in draft.remarks:
             if remark.blocks:
                 yield Gap("line-unread-blocking", BLOCKING, _question(draft.line, remark), entry.no)
+
+
+def kind_unclear(case: Case) -> Iterator[Gap]:
+    """A finding that may be a code, a contact or work says which it is: Enter alone settles nothing."""
+    for entry, fact in each(case, Found):
+        asked = kind_question(fact)
+        if asked is not None:
+            kind = asked.answers[0].partition(":")[0]
+            question = asked.text.partition("?")[0]
+            text = f"{question}? Retype it with {kind}: in front; if it is a finding, leave it."
+            yield Gap("kind-unclear", ADVICE, text, entry.no)
 
 
 def _question(line: str, remark: Remark) -> str:
@@ -65,4 +76,4 @@ def labour_without_hours(case: Case) -> Iterator[Gap]:
             yield Gap("labour-without-hours", ADVICE, question, entry.no)
 
 
-RULES: tuple[Rule, ...] = (line_unread, line_unread_blocking, answer_not_read, labour_without_hours)
+RULES: tuple[Rule, ...] = (kind_unclear, line_unread, line_unread_blocking, answer_not_read, labour_without_hours)

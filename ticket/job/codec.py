@@ -198,11 +198,13 @@ def read_instant(raw: Any, where: str) -> datetime:
     return at.astimezone(UTC)
 
 
+@cache
 def free_paths(kind: str) -> tuple[str, ...]:
     """Names of the fields of a kind that hold prose (``free``) but no identity (``private``)."""
     return tuple(spec.name for spec in specs(KINDS[kind]) if spec.prose)
 
 
+@cache
 def private_paths(kind: str) -> tuple[str, ...]:
     """Names of the fields of a kind that identify a customer."""
     return tuple(spec.name for spec in specs(KINDS[kind]) if spec.private)

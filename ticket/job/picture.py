@@ -4,7 +4,7 @@ from base64 import b64decode, b64encode
 from binascii import Error
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from hashlib import sha256
 from typing import Any
 
@@ -48,6 +48,7 @@ def name_of(picture: str) -> str:
     return picture[:DIGITS] if is_digest(picture) else picture
 
 
+@cache
 def picture_fields(kind: type[Fact]) -> tuple[str, ...]:
     """The fields of a kind that hold a picture."""
     return tuple(spec.name for spec in specs(kind) if spec.shape == "picture")

@@ -62,6 +62,8 @@ def sentence(text: str, most: int = 600) -> str:
 
 def fold(text: str) -> str:
     """A key under which texts that read alike are equal: compatibility form, case-blind, single spaces."""
+    if text.isascii():  # as nearly every text is: its compatibility form is itself
+        return " ".join(text.lower().split())
     return _SPACES.sub(" ", unicodedata.normalize("NFKC", text).casefold()).strip()
 
 

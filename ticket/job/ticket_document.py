@@ -5,7 +5,9 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from hashlib import sha256
+from operator import attrgetter
 from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, instant
@@ -30,6 +32,8 @@ READ = "read"
 fact, so no digest covers it and loading leaves it out."""
 
 _ENTRY = ("no", "person", "at", "concern", "shop_only", "struck", "replaces", "reason", "amended")
+_BOOKKEEPING = attrgetter(*_ENTRY)
+_KNOWN = frozenset(("kind", "fact", READ, *_ENTRY))
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,19 +146,22 @@ def _elsewhere(bare: Ticket, data: Json) -> Elsewhere | None:
 
 def _check_days(fact: Fact, path: str) -> None:
     """A day that looks like one is one: the calendar has it, and in years this program knows."""
-    for spec in specs(type(fact)):
-        if spec.shape in ("date", "time") and (found := _ISO.match(getattr(fact, spec.name))):
-            if calendar_day(found[0]) is None:
-                reason = f"{found[0]} is no day between {FIRST_DAY} and {LAST_DAY}"
-                raise DataError(f"{path}/{spec.name}", reason)
+    for name in _day_fields(type(fact)):
+        if (found := _ISO.match(getattr(fact, name))) and calendar_day(found[0]) is None:
+            reason = f"{found[0]} is no day between {FIRST_DAY} and {LAST_DAY}"
+            raise DataError(f"{path}/{name}", reason)
+
+
+@cache
+def _day_fields(kind: type[Fact]) -> tuple[str, ...]:
+    return tuple(spec.name for spec in specs(kind) if spec.shape in ("date", "time"))
 
 
 def _entry(data: Any, path: str) -> Entry:
     if not isinstance(data, dict):
         raise DataError(path, "expected an object")
-    unknown = set(data) - {"kind", "fact", READ, *_ENTRY}
-    if unknown:
-        raise DataError(f"{path}/{sorted(unknown)[0]}", "unknown field")
+    if not data.keys() <= _KNOWN:
+        raise DataError(f"{path}/{sorted(data.keys() - _KNOWN)[0]}", "unknown field")
     kind = data.get("kind")
     if not isinstance(kind, str):
         raise DataError(f"{path}/kind", "missing")
@@ -166,4 +173,5 @@ def _entry(data: Any, path: str) -> Entry:
     letters = plain.concern.split("+") if plain.concern else []
     if any(letter not in CONCERN_LETTERS or len(letter) != 1 for letter in letters):
         raise DataError(f"{path}/concern", "must be a letter from A to Z without I and O, or several joined by +")
-    return Entry(fact=fact, **{name: getattr(plain, name) for name in _ENTRY})
+    no, *more = _BOOKKEEPING(plain)
+    return Entry(no, fact, *more)

@@ -156,3 +156,12 @@ def use_zone(name: str) -> None:
     if _is_told_by_system(name) or known_zone(name):
         os.environ["TZ"] = name
         time.tzset()
+
+
+_MOST_WORKERS = 4  # the one process that writes keeps no more busy
+
+
+def workers() -> int:
+    """How many other processes may help on this machine; none where it has one core."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(cores, _MOST_WORKERS) if cores > 1 else 0

@@ -15,6 +15,7 @@ from ticket.job.progress import tell
 from ticket.job.read_json import decoder, shallow
 from ticket.machine.input_files import decoded, open_plain, reason
 
+_DECODER = decoder()
 _CHUNK = 1024 * 1024
 _DOCUMENT = 64 * 1024 * 1024
 """Bytes of one document: 4 MB of facts are more than any ticket has, and each of its pictures is up to 3."""
@@ -89,24 +90,30 @@ class _Reader:
                 if char not in " \t\r\n":
                     return char
                 self.at += 1
+            self._drop_read()
             if not self._more(_CHUNK):
                 return ""
 
-    def _value(self, name: str) -> Any:
-        """The value that begins here; more is read until it is whole."""
+    def _drop_read(self) -> None:
+        """Let go of what was read, with its lines counted."""
         self.line += self.text.count("\n", 0, self.at)
         self.text, self.at = self.text[self.at :], 0
+
+    def _value(self, name: str) -> Any:
+        """The value that begins here; more is read until it is whole."""
         size = _CHUNK
         while True:
             try:
-                value, self.at = decoder().raw_decode(self.text)
+                value, self.at = _DECODER.raw_decode(self.text, self.at)
             except json.JSONDecodeError as error:
+                beyond = error.pos - self.at
+                self._drop_read()
                 if len(self.text) > _DOCUMENT:
                     raise InputError(
                         f"{name}: a document of more than {_DOCUMENT // 1024**2} MB; nothing was loaded."
                     ) from None
                 if not self._more(size):
-                    raise self._bad(f"no JSON: {error.msg}", error.lineno - 1) from None
+                    raise self._bad(f"no JSON: {error.msg}", self.text.count("\n", 0, beyond)) from None
                 size *= 2
             except RecursionError:
                 raise self._bad("nested too deeply") from None

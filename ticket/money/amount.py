@@ -6,6 +6,7 @@ binary floating point never touches an amount.
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from math import floor, lcm
 
 from ticket.job.numbers import bound, exact
@@ -17,6 +18,7 @@ _SIGNS = "$£€¥"
 _LONGEST = 24
 
 
+@lru_cache(maxsize=4096)
 def price(typed: str) -> Fraction | None:
     """The exact amount behind a typed price such as ``$1,228.40`` or ``.0125``, in units of the currency.
 
@@ -29,6 +31,7 @@ def price(typed: str) -> Fraction | None:
     return value if value is not None and 0 <= value * 100 <= HIGHEST else None
 
 
+@lru_cache(maxsize=4096)
 def cents(typed: str) -> int | None:
     """A typed price in whole cents, rounded half up; ``None`` where :func:`price` says so."""
     value = price(typed)

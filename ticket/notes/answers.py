@@ -92,6 +92,11 @@ _SPEAKERS = frozenset(
         "as",
         "just",
         "gives",
+        "replied",
+        "replies",
+        "answered",
+        "responded",
+        "wrote",
     }
 )
 _PERSONS = frozenset({"he", "she", "they", "was", "is", "has", "he'll", "she'll", "they'll"})
@@ -217,7 +222,22 @@ def _wish(tokens: Sequence[Token], at: int, taken: set[int], speech: Speech) -> 
     speech.said.append(
         Said("yes", at, done + 1, None if phrase_at("all", tokens, first) == ("all", done) else (first, done))
     )
+    without = phrase_at("except", tokens, done + 1)
+    if without and without[1] > done + 2:  # "wants the brakes done but not the bulbs"
+        return _but_not(tokens, done + 1, without[1], taken, speech)
     return done + 1
+
+
+def _but_not(tokens: Sequence[Token], at: int, first: int, taken: set[int], speech: Speech) -> int:
+    """What a yes leaves out, in so many words, is a no to it."""
+    while first < len(tokens) and means("filler", tokens[first].low):
+        first += 1
+    end = _object_end(tokens, first, taken)
+    if end > first and not _which(tokens, first, end):
+        speech.said.append(Said("no", at, end, (first, end)))
+    elif end > first:
+        speech.unclear.append((at, end))
+    return max(end, first)
 
 
 def _denied_before(tokens: Sequence[Token], at: int, start: int) -> bool:
@@ -281,7 +301,7 @@ def _object(
         not whole
         and first < len(tokens)
         and first not in taken
-        and (means("filler", tokens[first].low) or _prices(tokens, first))
+        and (means("filler", tokens[first].low) or _prices(tokens, first) or _so_with(tokens, first))
         and not phrase_at("except", tokens, first)
     ):
         first += 1
@@ -314,6 +334,11 @@ def _prices(tokens: Sequence[Token], at: int) -> bool:
     """``no to the $900 pump``: the sum in front of a thing says which, and ends nothing."""
     noun = tokens[at + 1].low if tokens[at].kind == "money" and at + 1 < len(tokens) else ""
     return any(one.cls == "thing" and one.kind != "general" for one in look(noun))
+
+
+def _so_with(tokens: Sequence[Token], at: int) -> bool:
+    """``go on so with the pads``: the small word in front of "with" ends nothing."""
+    return tokens[at].low == "so" and at + 1 < len(tokens) and tokens[at + 1].low in ("with", "w/")
 
 
 def _tells_on(tokens: Sequence[Token], at: int) -> bool:

@@ -25,12 +25,16 @@ _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) 
 _ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|ruled +out))\s+(?=\S)", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
 _WENT = frozenset("in since per every between over within after".split())
 _WHOM = frozenset("him her them".split())
+_NO_CAUSE = frozenset(
+    "of for is was were are not no still unknown unclear it its it's he she they we i you the this that these those"
+    " and or to by but be been being could may might maybe found seems looks likely could".split()
+)
 _LONGEST = 400
 _LONGEST_NAME = 3  # words
 _SOURCES = frozenset("on in at the so book here it its spec ok no yes nothing".split())
@@ -77,6 +81,8 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
         return tokens[0].kind == "word" and tokens[0].low not in _SOURCES
     if kind == "proof":  # "proof test 12 bar" and "proof of purchase" are findings
         return tokens[0].low not in ("test", "tested", "load", "pressure", "of", "that")
+    if kind == "cause":  # "cause unknown", "cause of it", "cause it was loose"
+        return tokens[0].kind == "word" and tokens[0].low not in _NO_CAUSE and len(tokens) > 1
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"

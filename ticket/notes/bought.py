@@ -179,7 +179,7 @@ class _Reader:
         elif unit:
             where = place(self.tokens, at, unit[1])
             self._ask(where, f"What is {self.body.raw[slice(*where)]}? Give each part a line of its own.")
-        elif has_cents(token) and (not follows or follows in ",;."):
+        elif has_cents(token) and (not follows or follows in ",;.(" or "price" not in self.read.fields):
             self._ask(
                 where, f"Is {typed} the price of one? Write it behind @.", f"@ {plain_number(typed)}", blocks=True
             )

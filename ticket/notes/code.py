@@ -100,7 +100,7 @@ def read_code(body: Body, _context: Context) -> list[Head]:
         start = following[1]
     if tails and tails[-1][1].shared:
         _share(heads, tails[-1][1])
-    return heads or [_unknown(body)]
+    return heads or _of_a_maker(body) or [_unknown(body)]
 
 
 def _of_another_unit(body: Body, start: int) -> tuple[int, int] | None:
@@ -266,6 +266,26 @@ def _heads(body: Body, codes: list[FoundCode], tail: Tail) -> list[Head]:
             )
         heads.append(Head(fields, remarks))
     heads[0].remarks += tail.remarks
+    return heads
+
+
+_OWN = Regex(r"(?<![\w.\-/])[A-Z]{1,2}-?[0-9]{2,4}(?![\w.\-/])", re.A)
+
+
+def _of_a_maker(body: Body) -> list[Head]:
+    """``hvac F14 hi press x3 inactive, F22 active``: a maker's own codes, behind the words for their unit."""
+    found = list(_OWN.finditer(body.bare))
+    before = body.bare[: found[0].start()] if found else ""
+    if not found or any(char.isdigit() for char in before) or (len(found) == 1 and not before.strip()):
+        return []
+    heads: list[Head] = []
+    for match, end in zip(found, [*(one.start() for one in found[1:]), len(body.raw)], strict=True):
+        tail = tail_of(body.cut(match.end(), end))
+        if not heads and before.strip():
+            _lead_in(tail, tail_of(body.cut(0, match.start())))
+        text = f"{match[0]} is no code of a known notation; it is kept as typed."
+        remark = Remark(text, body.at + match.start(), body.at + match.end(), "question")
+        heads.append(Head({"code": match[0], "sub": ""} | tail.fields, [remark, *tail.remarks]))
     return heads
 
 

@@ -236,6 +236,7 @@ def _closes(tokens: Sequence[Token], behind: int) -> bool:
 def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
     token = tokens[at]
     unit, slot, behind, slip = _unit_behind(tokens, at)
+    thousands, slot = slot == "thousands", slot.replace("thousands", "distance")  # "10 thou miles"
     first = lead_of_due(tokens, at)
     at_mark = any(tokens[i].low in ("at", "@", "by", "before") for i in range(first, at))
     reached = _reached(tokens, at)
@@ -262,6 +263,7 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             found.remarks.append(unread(body, where, text))
         return behind
     number = plain_number(token.text)
+    number = f"{number}000" if thousands and number.isdigit() else number
     if token.kind == "name" or not is_number(number) or len(number) > LONGEST_NUMBER:
         text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
         found.remarks.append(unread(body, where, text, blocks=True))
@@ -388,6 +390,13 @@ def _unit_behind(tokens: Sequence[Token], at: int) -> tuple[str, str, int, bool]
         return typed, "time", behind, False
     if not token.glued and low in _RUNNING and at + 2 < len(tokens) and means("hour", tokens[at + 2].low):
         return means("hour", tokens[at + 2].low), "hours", at + 3, False
+    if (
+        low in ("thou", "thousand")
+        and not token.glued
+        and at + 2 < len(tokens)
+        and means("distance", tokens[at + 2].low)
+    ):
+        return tokens[at + 2].text, "thousands", at + 3, False
     for table, slot in (("distance", "distance"), ("time", "time"), ("hour", "hours")):
         if unit := means(table, low):
             return (

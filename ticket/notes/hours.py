@@ -62,8 +62,21 @@ def amount_at(tokens: Sequence[Token], at: int) -> Amount | None:
         value = value_of(token.text)
         return _figure(tokens, at, value) if value is not None else None
     if token.kind == "word":
-        return _worded(tokens, at)
+        return _worded(tokens, at) or _named(tokens, at)
     return None
+
+
+def _named(tokens: Sequence[Token], at: int) -> Amount | None:
+    """``hrs 1.8 replaced pump``: the unit in front, where a part of the line begins."""
+    figure = tokens[at + 1] if at + 1 < len(tokens) else None
+    plain = figure is not None and figure.kind == "number" and not figure.glued and means("hour", tokens[at].low) == "h"
+    if not plain or figure is None or part_start(tokens, at) != at or tokens[at].low == "h":
+        return None
+    value = value_of(figure.text)
+    unit, _, _ = _unit(tokens, at + 1, figure)
+    if value is None or unit or value > LONGEST_JOB:
+        return None
+    return Amount(at, at + 2, value, whole=True, typed=figure.text if exact(figure.text) is not None else "")
 
 
 def _unit(tokens: Sequence[Token], at: int, token: Token) -> tuple[str, int, str]:
@@ -149,6 +162,14 @@ def _and_part(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
     return (part, at + 1) if part else None
 
 
+def _and_minutes(tokens: Sequence[Token], at: int) -> tuple[Fraction, int] | None:
+    """``hour and ten``: so many minutes in words, closing what is said."""
+    if at + 1 >= len(tokens) or tokens[at].low not in ("and", "&") or part_end(tokens, at) != at + 2:
+        return None
+    minutes = {"ten": 10, "twenty": 20, "five": 5, "fifteen": 15, "forty": 40, "thirty": 30}.get(tokens[at + 1].low)
+    return (Fraction(minutes, 60), at + 2) if minutes else None
+
+
 def _hour_word(tokens: Sequence[Token], at: int) -> int:
     """The place behind ``hour``, ``of an hour`` or ``an hour``; 0 where none stands there."""
     for skip in ("of", "an", "a"):
@@ -164,7 +185,7 @@ def _worded(tokens: Sequence[Token], at: int) -> Amount | None:
         behind = _hour_word(tokens, part[1])
         return Amount(at, behind, Fraction(part[0]), whole=True) if behind else None
     if tokens[at].low == "hour":
-        more = _and_part(tokens, at + 1)
+        more = _and_part(tokens, at + 1) or _and_minutes(tokens, at + 1)
         return Amount(at, more[1], 1 + more[0], whole=True) if more else None
     numeral = means("numeral", tokens[at].low)
     if not numeral:

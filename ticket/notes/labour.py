@@ -59,6 +59,9 @@ def _hours(body: Body) -> Head:
         kinds[0] = "plain"  # hours in front of the operation are the certain way
     if "each" in kinds:
         return _for_several(body, tokens, found[kinds.index("each")])
+    apiece = _apiece(tokens) if not found else None
+    if apiece is not None:
+        return _for_several(body, tokens, apiece)
     billed = [amount for amount, kind in zip(found, kinds, strict=True) if kind == "labour"]
     billed = billed or [amount for amount, kind in zip(found, kinds, strict=True) if kind == "plain"]
     if billed:
@@ -72,6 +75,15 @@ def _hours(body: Body) -> Head:
     if found and head.remarks:
         return head
     return _bare(body, tokens) or head
+
+
+def _apiece(tokens: Sequence[Token]) -> Amount | None:
+    """``two techs 1.5 each``: tenths without a unit, for each of several people."""
+    for at, token in enumerate(tokens[:-1]):
+        tenths = token.kind == "number" and not token.glued and _TENTHS.fullmatch(token.text)
+        if tenths and tokens[at + 1].low in ("each", "ea", "apiece"):
+            return Amount(at, at + 1, token.value or Fraction(0), whole=True)
+    return None
 
 
 def _billed(body: Body, tokens: Sequence[Token], plain: list[Amount]) -> Head:

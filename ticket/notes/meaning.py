@@ -8,14 +8,15 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
 from ticket.faults.written import parse
 from ticket.job.entry import Draft, Remark
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Offer, Proof, Ruled, Told, Used
+from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Offer, Proof, Ruled, Told, Used
 from ticket.job.numbers import exact
 from ticket.job.regex import Regex
-from ticket.job.values import Due, Limits, Quantity
+from ticket.job.values import Due, Limits, Measurement, Quantity
 from ticket.notes.code import source_of
 from ticket.notes.code_bytes import bytes_at
 from ticket.notes.found import measured
@@ -59,7 +60,7 @@ def meaning_of(drafts: Sequence[Draft]) -> Json:
     said["kind"] = first.fact.kind
     for draft in drafts:
         _FIELDS.get(draft.fact.kind, lambda _draft, _said: None)(draft, said)
-        if isinstance(draft.fact, Did | Ruled | Cause | Later):
+        if isinstance(draft.fact, Did | Ruled | Cause | Later | Maybe):
             _mentioned(draft.fact, said, unsure=any(remark.state == "unread" for remark in draft.remarks))
     for remark in dict.fromkeys(remark for draft in drafts for remark in draft.remarks):
         _asked(remark, first.line, said)
@@ -198,6 +199,10 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
                 | _specified(run.limits)
                 | ({"uncertainty": decimal(value.uncertainty)} if value.uncertainty else {})
             )  # fmt: skip
+    for one, other in pairwise(made):
+        alike = all(one[key] == other[key] for key in ("of", "at", "unit"))
+        if alike and other["when"][:1] == ["now"] and not one["when"]:
+            one["when"] = ["before"]  # "idle 650 now 720 rpm"
     return made
 
 
@@ -207,7 +212,8 @@ _MEANT = (
     (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
-    (Regex(r"\bWOT\b", re.I), "wide open throttle"),
+    (Regex(r"\bWOT\b", re.I), "wide open throttle"), (Regex(r"\bhi[- ]idle\b", re.I), "high idle"),
+    (Regex(r"\blo[- ]idle\b", re.I), "low idle"), (Regex(r"\bovernite\b", re.I), "overnight"),
 )  # fmt: skip
 """Conditions in the words of the trade, and what they mean in plain ones."""
 _KILO = Regex(r"\b([0-9]+(?:\.[0-9]+)?)k(?= ?rpm\b)", re.I)
@@ -257,7 +263,7 @@ _LED = Regex(r"(?:\bat|@|\bby|\bbefore|\bbelow|\bunder)\Z", re.I)
 _NO_READINGS = frozenset({"time", "speed", "calendar"})
 
 
-def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -> None:
+def _mentioned(fact: Did | Ruled | Cause | Later | Maybe, said: Json, *, unsure: bool) -> None:
     """Figures in the words of work, of a cause or of what waits: they stay prose on the ticket, and are no finding.
 
     Only what is read without a doubt, with its unit; when it falls due and how long it took are told elsewhere.
@@ -268,13 +274,20 @@ def _mentioned(fact: Did | Ruled | Cause | Later, said: Json, *, unsure: bool) -
         return
     held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}
-    sure = tuple(one for one in held if one.unit and _kind_of(one.unit) not in _NO_READINGS)
+    sure = tuple(one for one in held if one.unit and (_kind_of(one.unit) not in _NO_READINGS or _took(one, held)))
     if isinstance(fact, Did):  # what somebody set or tightened is no reading: only what changed or was judged is
         sure = tuple(one for one in sure if one.limits or one.when or sum(one.of == other.of for other in sure) > 1)
     if isinstance(fact, Later) and not (fact.due or fact.date):  # "pads at 3 mm" says when it is due
         sure = tuple(one for one in sure if not one.of or not _LED.search(text.raw[one.of[-1].start : one.of[-1].end]))
     if sure and not doubtful:
         said["measurements"] = measurements_of_fact(Found(what=text.raw, measurements=sure, seen=seen))
+
+
+def _took(one: Measurement, held: Sequence[Measurement]) -> bool:
+    """``door close 3.8 s down to 3.0``: how long a thing took before and after, in seconds."""
+    known = find(one.unit)
+    seconds = known is not None and known.name == "s"
+    return seconds and sum(other.of == one.of and other.unit == one.unit for other in held) > 1
 
 
 def _kind_of(unit: str) -> str:

@@ -19,6 +19,7 @@ class Deposit:
         amount: in cents.
         before: all deposits of the ticket up to and with this one.
         approved: the sum agreed to by then; ``None`` for none.
+        way: cash, card, cheque or transfer; empty where the contact does not say.
     """
 
     no: int
@@ -28,6 +29,7 @@ class Deposit:
     amount: int
     before: int
     approved: int | None
+    way: str = ""
 
 
 def receipt(contents: CopyContents, deposit: Deposit, lacks: tuple[str, ...] = ()) -> Sheet:
@@ -40,6 +42,7 @@ def receipt(contents: CopyContents, deposit: Deposit, lacks: tuple[str, ...] = (
         (label("receipt.from"), who),
         (label("receipt.sum"), money(deposit.amount)),
         (label("receipt.on"), contents.moment(deposit.at)),
+        (label("receipt.way"), label(f"paid.{deposit.way}") if deposit.way else ""),
         (label("receipt.by"), deposit.taken_by),
         (label("receipt.agreed"), money(deposit.approved)),
         (label("receipt.before"), money(deposit.before) if deposit.before != deposit.amount else ""),
@@ -51,7 +54,7 @@ def receipt(contents: CopyContents, deposit: Deposit, lacks: tuple[str, ...] = (
     blocks: tuple[Block, ...] = (
         *unproved(contents), *filled(Facts((*(pair for pair in pairs if pair[1]), job, *vehicle))),
         Paragraph((Said(said, (str(deposit.no),)),)), *statements(contents),
-        *fill_in(label, (*lacks, "payment method")), Signatures((label("sign.shop"),)),
+        *fill_in(label, (*lacks, *(() if deposit.way else ("paid",)))), Signatures((label("sign.shop"),)),
     )  # fmt: skip
     return Sheet(
         title=named,

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from ticket.job.field_specs import specs
+from ticket.job.codec import free_paths
 from ticket.job.kinds import Fact, Found, Proof
 from ticket.job.text import fold, unescaped
 from ticket.job.values import Measurement, Run, Span, Value
@@ -99,8 +99,7 @@ def text_in(fact: Fact, field: str) -> str:
 
 def words_of(fact: Fact) -> str:
     """All the prose of a fact in one string, without the readings a finding's text holds: to search and to match."""
-    names_of = (spec.name for spec in specs(type(fact)) if spec.prose)
-    return " ".join(text for name in names_of if (text := text_in(fact, name)))
+    return " ".join(text for name in free_paths(fact.kind) if (text := text_in(fact, name)))
 
 
 def values(fact: Found | Proof) -> tuple[Value, ...]:

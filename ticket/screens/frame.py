@@ -75,6 +75,20 @@ class Frame(Screen[None]):
         """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
         fit_window(self)
 
+    @property
+    def tickets(self) -> tuple[int, ...]:
+        """The numbers of the tickets this screen tells of; empty for a list."""
+        number = getattr(self, "number", None)
+        return (number,) if isinstance(number, int) else ()
+
+    def on_mount(self) -> None:
+        """A screen of a ticket is opened; Textual calls this beside the handler of each screen."""
+        self.desk.opened(self.tickets)
+
+    def action_names(self) -> None:
+        """Show an auditor who the customers are, or hide them again."""
+        self.desk.ask_names(self.tickets)
+
     def render_lines(self, crop: Region) -> list[Strip]:
         """Nothing: the widgets cover it."""
         return blank_lines(self, crop)

@@ -86,6 +86,7 @@ class JobsScreen(Frame):
         self._open: list[int] = []  # the jobs that are shown and not signed
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
+        self._hidden: bool | None = None  # whether names were hidden when the list was read last
         self._read = False  # it was on the screen before
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
@@ -117,7 +118,7 @@ class JobsScreen(Frame):
     def _list(self) -> TicketList:
         """The list as whoever sits here may see it."""
         found = read_list(self.database, every=self.every)
-        if self.about.person not in found.auditors:
+        if self.about.person not in found.auditors or self.desk.names_asked:
             return found
         from ticket.shop.opening import without_names  # heavy: the first paint of others does not wait for it
 
@@ -141,7 +142,10 @@ class JobsScreen(Frame):
 
     async def _reread(self) -> None:
         try:
-            self.about = self.about._replace(person=self.desk.shop.person)
+            shop = self.desk.shop
+            if self._hidden != shop.hidden:  # what the preview tells was read for other eyes
+                self._hidden, self._told, self.preview = shop.hidden, None, None
+            self.about = self.about._replace(person=shop.person)
             found = await asyncio.to_thread(self._list)
             at = now()
             placed = await asyncio.to_thread(in_order, found.rows, self.sort, at)

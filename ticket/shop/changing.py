@@ -1,9 +1,11 @@
 """Changing one shop's tickets: every verb is one action of a person, journaled whole or not at all."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
@@ -15,8 +17,7 @@ from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
 from ticket.job.read_json import read_json
-from ticket.job.ticket import Elsewhere, Header, Ticket
-from ticket.job.ticket_document import from_document, pictures_of
+from ticket.job.ticket import Header, Ticket
 from ticket.job.values import Clock, Ref
 from ticket.job.wall import local_day
 from ticket.notes.bounds import check_size
@@ -29,6 +30,8 @@ from ticket.store.store import NewEntry
 
 if TYPE_CHECKING:
     from ticket.machine.json_file import JsonFile
+    from ticket.shop.arriving import Came
+    from ticket.store.arrivals import Arrival, Making
 
 
 NAMED = 12
@@ -183,7 +186,7 @@ def amend_ticket(
         raise ConflictError(f"Ticket {number} is not signed: add to it with ticket add {number}.")
     if not reason.strip():
         raise InputError("An amendment needs its reason: --reason TEXT.")
-    settled = understand(shop, ticket, text)
+    settled = understand(shop, ticket, text, retyped=replaces or 0)
     if not settled:
         raise InputError("Nothing to add: the text holds no line.")
     if replaces is not None:
@@ -310,13 +313,14 @@ class Loaded:
     words: Mapping[str, int]
 
 
-def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]) -> Loaded:
+def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]], workers: int = 0) -> Loaded:
     """Take tickets in: all of them, or none.
 
     Args:
         shop: the open shop.
         documents: (file name, its text or JSON); a text that begins with ``{`` or ``[`` is a JSON document, else a
             plain ticket file.
+        workers: how many other processes may read documents where there are many.
 
     Raises:
         InputError: naming file, place and reason.
@@ -328,29 +332,44 @@ def load_documents(shop: Shop, documents: Sequence[tuple[str, "str | JsonFile"]]
     if sources and plain:
         raise InputError("Load JSON documents and plain ticket files one after the other, not together.")
     if sources:
-        names = ", ".join(name for name, _ in documents)
-        trusted = shop.store.proofs.trusted()
-        arrived = (_arrived(shop, trusted, *one) for source in sources for one in source)
-        came: dict[int, str] = {}
-        words: Counter[str] = Counter()
-        numbers = shop.store.take_in(_noted(arrived, came, words), shop.person, names, clean=True)
-        return Loaded(numbers, came, words)
+        return _load_json(shop, chain.from_iterable(sources), ", ".join(name for name, _ in documents), workers)
     numbers = tuple(_load_plain(shop, name, text) for name, text in counted(plain, "load", len(plain)))
     shop.store.refresh_words()
     return Loaded(numbers, {}, {})
 
 
-def _noted(
-    arrived: "Iterable[tuple[Ticket, tuple[Picture, ...]]]", came: dict[int, str], words: Counter[str]
-) -> "Iterable[tuple[Ticket, tuple[Picture, ...]]]":  # fmt: skip
-    """The tickets as they come; what is known of those signed elsewhere is written down meanwhile."""
-    for ticket, held in arrived:
-        if ticket.elsewhere is not None:
-            said = ticket.elsewhere.words
-            words[replace(ticket.elsewhere, seal="").words.replace(", seal ", "")] += 1
-            if len(came) < NAMED:
-                came[ticket.number] = said
-        yield ticket, held
+def _load_json(shop: Shop, documents: "Iterable[tuple[str, Any]]", source: str, workers: int) -> Loaded:
+    from ticket.shop.decoding_pool import read_all
+
+    trusted = shop.store.proofs.trusted()
+    came: dict[int, str] = {}
+    words: Counter[str] = Counter()
+
+    def arriving(made_with: "Making", seed: Callable[[], bytes]) -> "Iterator[Arrival]":
+        with closing(read_all(documents, seed, made_with, trusted, workers)) as found:
+            for one in found:
+                _refuse_own(shop, one)
+                if one.elsewhere is not None:
+                    words[replace(one.elsewhere, seal="").words.replace(", seal ", "")] += 1
+                    if len(came) < NAMED:
+                        came[one.rows.number] = one.elsewhere.words
+                yield one.rows
+
+    numbers = shop.store.take_in(arriving, shop.person, source)
+    return Loaded(numbers, came, words)
+
+
+def _refuse_own(shop: Shop, one: "Came") -> None:
+    """Raise :class:`ConflictError` for a ticket that was signed in this very shop, which has it."""
+    own = shop.store.proofs.same_row(one.head) if one.head else None
+    if own is None or one.head is None:
+        return
+    here = f"{one.name}: ticket {one.rows.number} was signed in this shop"
+    raise ConflictError(
+        f"{here} and is here already; nothing was loaded."
+        if own
+        else f"{here}, but its row {one.head.seq} is another here: run ticket audit; nothing was loaded."
+    )
 
 
 def _check_plain(name: str, text: str) -> None:
@@ -384,44 +403,6 @@ def _json(name: str, source: "str | JsonFile") -> "Iterable[tuple[str, Any]] | N
         return [(name, data)]
     named = [(f"{name} (document {i})", document) for i, document in enumerate(data, 1)]
     return counted(named, "load", len(named))
-
-
-def _arrived(
-    shop: Shop, trusted: Mapping[str, str], name: str, document: Any
-) -> tuple[Ticket, tuple[Picture, ...]]:  # fmt: skip
-    """A ticket of a document, with its pictures; a signed one with what can be proved of it."""
-    from ticket.machine.picture_file import checked
-
-    try:
-        ticket = from_document(document)
-        if ticket.status == "signed":
-            ticket = _proved(shop, trusted, name, ticket, document)
-        return ticket, tuple(checked(one) for one in pictures_of(document))
-    except DataError as error:
-        raise InputError(f"{name}: {error}; nothing was loaded.") from None
-
-
-def _proved(shop: Shop, trusted: Mapping[str, str], name: str, ticket: Ticket, document: Any) -> Ticket:
-    """A ticket that was signed elsewhere: proved by a key of a shop known here, or a copy that nobody can prove.
-
-    Raises:
-        DataError: its signature does not fit.
-        ConflictError: it was signed in this very shop, which has it.
-    """
-    from ticket.store.document_proof import check
-
-    head = check(ticket, document)
-    own = shop.store.proofs.same_row(head) if head else None
-    if own is not None:
-        here = f"{name}: ticket {ticket.number} was signed in this shop"
-        raise ConflictError(
-            f"{here} and is here already; nothing was loaded."
-            if own
-            else f"{here}, but its row {head.seq if head else 0} is another here: run ticket audit; nothing was loaded."
-        )
-    proof = "verified" if head and head.key in trusted else "unverified"
-    came = ticket.elsewhere or Elsewhere("")
-    return replace(ticket, elsewhere=replace(came, proof=proof))
 
 
 def _load_plain(shop: Shop, name: str, text: str) -> int:

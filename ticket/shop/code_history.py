@@ -15,13 +15,14 @@ from ticket.past.intervals import wilson
 from ticket.past.job_facts import codes_of
 from ticket.past.next_check import NextChecks, next_checks
 from ticket.past.query import Here
-from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
+from ticket.past.turned_out import Outcome, TurnedOut, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable, readable_slim
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
+from ticket.store.seen_jobs import Window
 
 _NAMED = 5  # causes told to somebody who named one that is not there
 _LOOKED_AT = 20  # jobs whose customers are looked for in their common words
@@ -77,23 +78,11 @@ def before(
         but: tickets not to be counted, such as the one in hand.
         within: within what a job counts as having come back.
     """
-    left_out = frozenset(but)
-    seen = _causes(shop, code, sub, left_out)
-    exact = bool(seen) or not sub
-    seen = seen if exact else _causes(shop, code, "", left_out)
-    fixes = shop.store.jobs.fixes(code, sub if exact else "")
-    fixes = [one for one in fixes if one.number not in left_out] if left_out else fixes
-    came = {one.back for one in seen if one.back is not None}
-    found = turned_out(
-        code,
-        sub,
-        seen,
-        fixes,
-        window(shop, within),
-        alike=alike(shop),
-        numbers=shop.store.jobs.numbers(came),
-        exact=exact,
-    )
+    left_out, when = frozenset(but), window(shop, within)
+    seen = shop.store.jobs.seen(code, sub, when, left_out)
+    exact = not (seen.empty and sub)
+    seen = seen if exact else shop.store.jobs.seen(code, "", when, left_out)
+    found = turned_out(code, sub, seen, when, alike=alike(shop), exact=exact)
     if not shop.hidden:
         return found
     causes, fixed = (tuple(_as_seen(shop, one) for one in told) for told in (found.causes, found.fixes))

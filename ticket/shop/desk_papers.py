@@ -16,6 +16,7 @@ from ticket.money.agreement import agreement, told_at
 from ticket.money.amount import cents
 from ticket.money.bill import Bill
 from ticket.money.invoice_series import series_of
+from ticket.money.payment import payment_way
 from ticket.papers.copy_contents import CopyContents
 from ticket.papers.day_lists import DayDeposit, DayLine, DayTotals, Promised
 from ticket.papers.estimate_paper import EstimateContents
@@ -206,7 +207,7 @@ def deposits_of(shop: Shop, ticket: Ticket) -> tuple[Deposit, ...]:
                 Deposit(
                     no=entry.no, who=fact.who, at=told_at(fact, entry, None) or entry.at,
                     taken_by=fact.by or entry.person, amount=amount, before=sum(one.amount for one in found) + amount,
-                    approved=contact.approved if contact else None,
+                    approved=contact.approved if contact else None, way=payment_way(fact.words),
                 )
             )  # fmt: skip
     return tuple(found)

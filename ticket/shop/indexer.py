@@ -1,5 +1,7 @@
 """What the store must be able to find about an entry: computed here, handed to the store as plain rows."""
 
+from functools import cache
+
 from ticket.assist.phrasing import phrases_of
 from ticket.job.entry import Entry
 from ticket.job.field_specs import specs
@@ -40,6 +42,12 @@ def _readings(fact: Found | Proof) -> tuple[tuple[str, str, str, float | None], 
 
 def _words(fact: Fact) -> dict[str, str]:
     """Searchable prose by column; customers and contacts are not searchable words, remarks for the shop neither."""
-    parts = (getattr(fact, spec.name) for spec in specs(type(fact)) if spec.shape == "part")
-    words = " ".join(filter(None, (words_of(fact), *parts)))
-    return {fact.column: words} if fact.column and words else {}
+    if not fact.column:
+        return {}
+    words = " ".join(filter(None, (words_of(fact), *(getattr(fact, name) for name in _part_fields(type(fact))))))
+    return {fact.column: words} if words else {}
+
+
+@cache
+def _part_fields(kind: type[Fact]) -> tuple[str, ...]:
+    return tuple(spec.name for spec in specs(kind) if spec.shape == "part")

@@ -35,8 +35,10 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
     agreed = agreement(ticket, known, terms).approved
     mine = made.told_to("customer", known.quotes)
     causes, fixes = [], []
+    concerns = {letter for entry in ticket.living for letter in entry.concerns}
     for code, sub in codes_of(ticket) or (("", ""),):
-        near = beside(ticket, letters_of(ticket, code, sub)) if code else whole
+        letters = letters_of(ticket, code, sub) if code else concerns
+        near = whole if letters >= concerns else beside(ticket, letters)
         causes += _cause_rows(code, sub, near, _state(ticket, near))
         fixes += [FixRow(code, sub, i, likeness(text), text, _state(ticket, near)) for i, text in enumerate(near.fixes)]
     header, labour = ticket.header, [entry.fact for entry in ticket.living if isinstance(entry.fact, Did)]
@@ -51,6 +53,8 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
         total=None if prices is None else _fits(made.total),
         agreed=_fits(agreed),
         over=prices is not None and agreed is not None and mine > agreed,
+        billed=None if prices is None else _fits(mine),
+        base="" if prices is None else known.quotes,
         back_from=_back_from(ticket),
         causes=tuple(causes),
         fixes=tuple(fixes),

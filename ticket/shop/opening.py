@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -158,6 +158,17 @@ class Shop:
         """Hide who customers are where whoever sits here is an auditor."""
         self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
 
+    def show_names(self, numbers: Sequence[int], what: str) -> None:
+        """Show who customers are to an auditor who asks, which is journaled; nothing can be changed all the same.
+
+        Args:
+            numbers: of the tickets that are shown; empty for a list of any.
+            what: where they are shown.
+
+        Raises as :meth:`~ticket.shop.gate.Gate.permit` does.
+        """
+        self.hidden = not self.gate.may_see(self.person, numbers, what, asked=True)
+
     def clock_words(self) -> str:
         """What is told where the clock stands before what was written already; empty where it does not."""
         if (found := self.store.proofs.clock_behind()) is None:
@@ -226,7 +237,12 @@ FREE_SETTINGS = ("suggest", "photos", "limits")
 """Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
 
 
-_OWNERS = {"pin_minutes": "people", "lock_minutes": "people", "witness": "keys"}  # settings that are an owner's
+_OWNERS = {
+    "pin_minutes": "people",
+    "lock_minutes": "people",
+    "witness": "keys",
+    "copies": "keys",
+}  # settings that are an owner's
 
 
 def set_setting(shop: Shop, key: str, value: object) -> None:

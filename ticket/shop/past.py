@@ -148,21 +148,22 @@ def words_of(query: Query) -> tuple[str, ...]:
 
 
 def find_jobs(
-    shop: Shop, typed: str, *, limit: int = 50, offset: int = 0, best: bool = False
+    shop: Shop, typed: str, *, limit: int | None = 50, offset: int = 0, best: bool = False
 ) -> tuple[FoundTickets, tuple[Brief, ...]]:  # fmt: skip
     """Past and open jobs that fit a query, newest or best first.
 
     Args:
         shop: the open shop.
         typed: the query.
-        limit: how many jobs.
+        limit: how many jobs; ``None`` for all that fit.
         offset: how many to leave out before them.
         best: those whose words fit best first.
 
     Raises:
         QueryFault: what is wrong with it, and where.
     """
-    query = replace(parse_query(typed, here(shop, typed, limit)), offset=offset, best=best, counted=True)
+    query = replace(parse_query(typed, here(shop, typed)), offset=offset, best=best, counted=True)
+    query = query.without_limit() if limit is None else replace(query, limit=limit)
     found = shop.store.find(query)
     jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
     if left := [number for number in found.numbers if number not in jobs]:

@@ -1,8 +1,8 @@
-"""Tickets opened, entries born, tickets signed, amended and loaded."""
+"""Tickets opened, entries born, tickets signed and amended."""
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from ticket.job.codec import Json, instant
 from ticket.job.entry import CONCERN_LETTERS, Entry, next_letter
@@ -10,18 +10,19 @@ from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.kinds import Fact, Says
 from ticket.job.picture import Picture
 from ticket.job.text import clean
-from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket import Header
 from ticket.job.wall import FIRST_DAY, LAST_DAY, in_bounds
 from ticket.store import picture_rows, state, stored_values
-from ticket.store.bulk_loading import Loading
 from ticket.store.erasable import Words
 from ticket.store.sealing import PLAIN, Signing
 from ticket.store.session import Session
 from ticket.store.state import TicketState
+from ticket.store.stored_values import Identify
 
 EPOCH = date(1970, 1, 1)
 DAY_BITS = 17  # 131,072 tickets a day
-_LARGEST = 2**53  # every reader of JSON keeps whole numbers below it exact
+LARGEST = 2**53
+"""Every reader of JSON keeps whole numbers below it exact."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +54,7 @@ def open_ticket(
     header = stored_values.tidy_header(header)
     opened = opened or session.now()
     with session.writing():
-        number = _free_number(session, number)
+        number = free_number(session, number)
         body: Json = {
             "number": number,
             "opened": as_instant(opened),
@@ -63,7 +64,8 @@ def open_ticket(
     return number
 
 
-def _free_number(session: Session, number: int | None, taken: Container[int] = ()) -> int:
+def free_number(session: Session, number: int | None, taken: Container[int] = ()) -> int:
+    """A number for a new ticket: the one asked for, or the next. Raises :class:`ConflictError`: it is taken."""
     if number is None:
         # A number that was lost when a copy was put back may stand on a paper: it is never given again.
         number = int(
@@ -72,23 +74,33 @@ def _free_number(session: Session, number: int | None, taken: Container[int] = (
                 " '$.next')), 1) FROM journal WHERE ticket_id IS NULL AND verb = 'shop.restore'))"
             ).fetchone()[0]
         )
-    if not 0 < number < _LARGEST:
+    if not 0 < number < LARGEST:
         raise InputError(f"{number} cannot be a ticket's number")
     if number in taken or session.db.execute("SELECT 1 FROM ticket WHERE number = ?", [number]).fetchone():
         raise ConflictError(f"there is a ticket {number} already")
     return number
 
 
-def _new_id(session: Session, opened: datetime, loading: Loading | None = None) -> int:
+def _new_id(session: Session, opened: datetime) -> int:
     first = day_id(opened.date())
-    last = first + (1 << DAY_BITS) - 1
-    row = session.db.execute("SELECT max(id) FROM ticket WHERE id BETWEEN ? AND ?", [first, last]).fetchone()
-    taken: int = first if row[0] is None else row[0]
-    if loading is not None:
-        return loading.key(first, last, taken)
-    if taken == last:
-        raise ConflictError(f"no more tickets can be opened on {opened.date()}")
-    return taken + 1
+    return next_key(first, last_key(session, first))
+
+
+def last_key(session: Session, first: int) -> int:
+    """The last key of a day that is taken; ``first`` is its lowest."""
+    row = session.db.execute("SELECT max(id) FROM ticket WHERE id BETWEEN ? AND ?", [first, _end(first)]).fetchone()
+    return first if row[0] is None else int(row[0])
+
+
+def next_key(first: int, last: int) -> int:
+    """The key behind the last one of a day. Raises :class:`ConflictError` where the day has no more."""
+    if last == _end(first):
+        raise ConflictError(f"no more tickets can be opened on {EPOCH + timedelta(first >> DAY_BITS)}")
+    return last + 1
+
+
+def _end(first: int) -> int:
+    return first + (1 << DAY_BITS) - 1
 
 
 def add_entries(
@@ -157,16 +169,18 @@ def _births(session: Session, before: TicketState, births: Sequence[NewEntry], f
         if not letter and isinstance(fact, Says):
             opened = next_letter(used)
         used += [letter or opened] * isinstance(fact, Says)
-        documents.append(_birth(session, birth, fact, last, letter or opened))
+        at = birth.at or session.now()
+        documents.append(birth_of(session.identify, birth, fact, last, letter or opened, at))
     return documents
 
 
-def _birth(session: Session, birth: NewEntry, fact: Fact, no: int, concern: str) -> Json:
+def birth_of(identify: Identify, birth: NewEntry, fact: Fact, no: int, concern: str, at: datetime) -> Json:
+    """An entry as the journal row that brings it holds it."""
     document: Json = {
         "no": no,
         "kind": fact.kind,
-        "at": as_instant(birth.at or session.now()),
-        "fact": stored_values.mark_fact(fact.kind, stored_values.store_fact(fact, session.identify)),
+        "at": as_instant(at),
+        "fact": stored_values.mark_fact(fact.kind, stored_values.store_fact(fact, identify)),
     }
     optional = {"concern": concern, "shop_only": birth.shop_only, "replaces": birth.replaces}
     document |= {name: value for name, value in optional.items() if value}
@@ -193,77 +207,6 @@ def sign_ticket(
         return after.seal
 
 
-def take_in(
-    session: Session, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
-) -> tuple[int, ...]:  # fmt: skip
-    """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
-
-    ``clean`` says that their facts were just decoded, so their texts need not be looked at once more.
-    """
-    numbers = []
-    with session.writing() as db:
-        person = session.person(by)
-        loading = Loading(session)
-        for ticket, held in arrived:
-            picture_rows.keep(db, held)
-            picture_rows.check(db, [entry.fact for entry in ticket.entries])
-            _free_number(session, ticket.number, loading.numbers)
-            tidied = _tidied(ticket, decoded=clean)
-            loading.take(_new_id(session, ticket.opened, loading), tidied, _loaded(session, tidied, by, source), person)
-            numbers.append(ticket.number)
-        loading.end()
-    return tuple(numbers)
-
-
-def _tidied(ticket: Ticket, *, decoded: bool) -> Ticket:
-    """The ticket as it will read from the store."""
-    entries = tuple(_tidied_entry(entry, decoded=decoded) for entry in ticket.entries)
-    header = ticket.header if decoded else stored_values.tidy_header(ticket.header)
-    return replace(ticket, header=header, entries=entries)
-
-
-def _tidied_entry(entry: Entry, *, decoded: bool) -> Entry:
-    concern = as_concern(entry.concern)
-    if decoded:
-        return entry if concern == entry.concern else replace(entry, concern=concern)
-    return replace(entry, fact=stored_values.tidy(entry.fact), concern=concern)
-
-
-def _loaded(session: Session, ticket: Ticket, by: str, source: str) -> Json:
-    if not 0 < ticket.rev < _LARGEST:
-        raise InputError(f"ticket {ticket.number}: {ticket.rev} cannot be its revision")
-    header = stored_values.store_header(ticket.header, session.identify)
-    body: Json = {
-        "source": Words(clean(source)), "number": ticket.number, "opened": as_instant(ticket.opened),
-        "header": stored_values.mark_header(header), "status": ticket.status, "rev": ticket.rev,
-        "births": [_loaded_entry(session, ticket.number, entry) for entry in ticket.entries],
-    }  # fmt: skip
-    if ticket.rewordings:
-        held = [stored_values.store_wording(one, session.person(one.by)) for one in ticket.rewordings]
-        body["rewordings"] = [stored_values.mark_wording(one) for one in held]
-    if ticket.status == "signed":
-        body |= {
-            "closed": as_instant(ticket.closed or session.now()),
-            "signed_by": session.person(ticket.signed_by or by),
-        }
-        if ticket.elsewhere:
-            body |= {"was": clean(ticket.elsewhere.seal), "fits": ticket.elsewhere.fits}
-            body |= {"proof": ticket.elsewhere.proof} if ticket.elsewhere.proof else {}
-    return body
-
-
-def _loaded_entry(session: Session, number: int, entry: Entry) -> Json:
-    if not 0 < entry.no < _LARGEST:
-        raise InputError(f"ticket {number}: {entry.no} cannot be the number of an entry")
-    if entry.replaces is not None and not 0 < entry.replaces < _LARGEST:
-        raise InputError(f"ticket {number}: entry {entry.no} cannot replace {entry.replaces}")
-    plain = NewEntry(entry.fact, entry.concern, entry.shop_only, entry.replaces, at=entry.at)
-    document = _birth(session, plain, entry.fact, entry.no, plain.concern)
-    document["person"] = session.person(entry.person)
-    document |= {name: True for name in ("struck", "amended") if getattr(entry, name)}
-    return document | ({"reason": Words(clean(entry.reason))} if entry.reason else {})
-
-
 def day_id(day: date) -> int:
     """The lowest internal id of a day; ids grow with the day a ticket was opened. Days before 1970 share the first."""
     return max(0, (day - EPOCH).days) << DAY_BITS
@@ -287,6 +230,6 @@ def as_concern(typed: str) -> str:
 def _next_no(wanted: int | None, last: int) -> int:
     if wanted is None:
         return last + 1
-    if not last < wanted < _LARGEST:
+    if not last < wanted < LARGEST:
         raise ConflictError(f"entry numbers rise: {wanted} cannot follow {last}")
     return wanted

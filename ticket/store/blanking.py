@@ -6,7 +6,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from ticket.store.canonical import canonical, commitment
+from ticket.store.canonical import canonical_text, commitment
 
 
 def texts_of(db: Database, seq: int) -> dict[str, str] | None:
@@ -32,7 +32,7 @@ def blank(db: Database, seq: int, paths: Collection[str]) -> list[str] | None:
     done = [path for path in paths if isinstance(words.get(path), list)]
     held = words | {path: commitment(*words[path]) for path in done}
     if done:
-        db.execute("UPDATE journal SET words = ? WHERE seq = ?", [canonical(held).decode(), seq])
+        db.execute("UPDATE journal SET words = ? WHERE seq = ?", [canonical_text(held), seq])
     return sorted(done)
 
 

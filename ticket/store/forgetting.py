@@ -16,7 +16,7 @@ from ticket.job.errors import ConflictError, NotFoundError
 from ticket.job.text import fold
 from ticket.store import derived, index, kept_jobs, sealing, state
 from ticket.store.blanking import blank, texts_of
-from ticket.store.canonical import canonical
+from ticket.store.canonical import canonical_text
 from ticket.store.erasable import Words
 from ticket.store.name_traces import Traces
 from ticket.store.same_vehicle import vehicle_key
@@ -251,7 +251,7 @@ def _write_over(session: Session, db: Database, before: TicketState, after: Tick
         if data != before.wordings.get(slot):
             db.execute(
                 "UPDATE rewording SET data = ? WHERE ticket_id = ? AND slot = ?",
-                [canonical(data).decode(), after.id, slot],
+                [canonical_text(data), after.id, slot],
             )
     ticket = derived.assembled(db, after)
     index.write_side_rows(db, ticket, after, after.entries, session.indexer)

@@ -28,6 +28,8 @@ Cells = tuple[str | int | float | None, ...]
 EntryRows = Sequence[tuple[Entry, IndexRows]]
 """Living entries of a ticket, each with what makes it quick to find."""
 FRAGMENTS = ("vin", "plate", "parts")
+WORD_TABLES = {"ticket_fts": WORD_COLUMNS, "fragment": FRAGMENTS}
+"""The index of words and the index of pieces, each with its columns."""
 
 
 def entry_rows(ticket: Ticket, indexer: Indexer) -> EntryRows:
@@ -35,21 +37,23 @@ def entry_rows(ticket: Ticket, indexer: Indexer) -> EntryRows:
     return [(entry, indexer(ticket, entry)) for entry in ticket.living]
 
 
-def side_rows(ticket: Ticket, entry: Entry, rows: IndexRows) -> dict[str, list[Cells]]:
-    """The rows of each side table for a living entry, without ticket and number."""
-    refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
-    return {
-        "entry_code": [(i, code, sub) for i, (code, sub) in enumerate(rows.codes)],
-        "entry_part": [(i, part) for i, part in enumerate(rows.parts)],
-        "entry_reading": [(i, *reading) for i, reading in enumerate(rows.readings)],
-        "entry_phrase": [
-            (i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
+def side_rows(ticket: Ticket, entries: EntryRows) -> dict[str, list[Cells]]:
+    """The rows of each side table for some living entries of a ticket, without the ticket's key."""
+    found: dict[str, list[Cells]] = {table: [] for table in SIDE_TABLES}
+    for entry, rows in entries:
+        no = entry.no
+        found["entry_code"] += [(no, i, code, sub) for i, (code, sub) in enumerate(rows.codes)]
+        found["entry_part"] += [(no, i, part) for i, part in enumerate(rows.parts)]
+        found["entry_reading"] += [(no, i, *reading) for i, reading in enumerate(rows.readings)]
+        found["entry_phrase"] += [
+            (no, i, item.kind, fold(item.text), item.text, item.amount, item.ahead, item.behind, int(item.open))
             for i, item in enumerate(rows.phrases)
-        ],
-        "entry_piece": [(i, piece) for i, piece in enumerate(rows.pieces)],
+        ]
+        found["entry_piece"] += [(no, i, piece) for i, piece in enumerate(rows.pieces)]
+        refs = {(role, ref.ticket or ticket.number, ref.no) for role, ref in refs_of(entry.fact)}
         # A number that fits no column points at nothing here.
-        "entry_ref": sorted(ref for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG),
-    }
+        found["entry_ref"] += sorted((no, *ref) for ref in refs if 0 < ref[1] < _BIG and 0 < ref[2] < _BIG)
+    return found
 
 
 def affected(state: TicketState, touched: Touched) -> set[int]:
@@ -71,32 +75,28 @@ def write_side_rows(
     for table in SIDE_TABLES:
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
     found = [(entry, indexer(ticket, entry)) for entry in ticket.living if entry.no in wanted]
-    write_fresh_rows(db, [(state.id, ticket, found)])
+    write_fresh_rows(db, [(state.id, side_rows(ticket, found))])
     db.execute("INSERT OR IGNORE INTO dirty VALUES(?)", [state.id])
 
 
-def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Ticket, EntryRows]]) -> None:
+_INSERTS = {
+    table: f"INSERT INTO {table}(ticket_id, no, {', '.join(columns)}) VALUES(?, ?{', ?' * len(columns)})"
+    for table, columns in SIDE_TABLES.items()
+}
+
+
+def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Mapping[str, Sequence[Cells]]]]) -> None:
     """Write the rows of entries that have none, ticket by ticket with its key."""
-    every: dict[str, list[Cells]] = {table: [] for table in SIDE_TABLES}
-    for key, ticket, entries in tickets:
-        for entry, rows in entries:
-            for table, found in side_rows(ticket, entry, rows).items():
-                every[table] += [(key, entry.no, *cells) for cells in found]
-    for table, cells in every.items():
-        columns = SIDE_TABLES[table]
-        marks = ", ".join("?" * (len(columns) + 2))
-        db.conn.executemany(
-            f"INSERT INTO {table}(ticket_id, no, {', '.join(columns)}) VALUES({marks})",
-            cells,
-        )
+    held = list(tickets)
+    for table, insert in _INSERTS.items():
+        db.conn.executemany(insert, [(key, *cells) for key, rows in held for cells in rows[table]])
 
 
 def expected_rows(ticket: Ticket, indexer: Indexer) -> Iterator[tuple[str, Cells]]:
     """Every row the side tables should hold for a ticket, as (table, cells from the number on)."""
-    for entry in ticket.living:
-        for table, rows in side_rows(ticket, entry, indexer(ticket, entry)).items():
-            for cells in rows:
-                yield table, (entry.no, *cells)
+    for table, rows in side_rows(ticket, entry_rows(ticket, indexer)).items():
+        for cells in rows:
+            yield table, cells
 
 
 def code_token(code: str, sub: str = "") -> str:
@@ -133,20 +133,20 @@ def word_row(ticket: Ticket, entries: EntryRows) -> Words:
     return Words(texts, (plain(vehicle.vin), plain(vehicle.plate), "\n".join(map(plain, parts))))
 
 
-def write_words(db: Database, words: Mapping[int, Words], table: str = "ticket_fts", *, fresh: bool = False) -> None:
-    """Put the words of some tickets into a word index, by their keys.
+def write_words(db: Database, words: Mapping[int, Words], beside: str = "", *, fresh: bool = False) -> None:
+    """Put the words of some tickets into the word index, and what is found by its pieces into the index of pieces.
 
     Args:
         db: the database.
         words: by the key of the ticket.
-        table: the index; pieces of plates and numbers are kept beside the shop's own only.
+        beside: what the names of other such indexes begin with; empty for the shop's own.
         fresh: none of them is in it yet.
     """
     # Newest first, so that the rowids of the index rise: it writes those fast.
     keys = sorted(words, reverse=True)
-    _write(db, table, WORD_COLUMNS, [(SHIFT - key, *words[key].texts) for key in keys], fresh)
-    if table == "ticket_fts":
-        _write(db, "fragment", FRAGMENTS, [(SHIFT - key, *words[key].pieces) for key in keys], fresh)
+    for table, columns in WORD_TABLES.items():
+        rows = [(SHIFT - key, *getattr(words[key], "pieces" if columns == FRAGMENTS else "texts")) for key in keys]
+        _write(db, f"{beside}{table}", columns, rows, fresh)
 
 
 def _write(db: Database, table: str, columns: tuple[str, ...], rows: list[tuple[int | str, ...]], fresh: bool) -> None:

@@ -11,11 +11,16 @@ from sqlite_utils import Database
 
 from ticket.job.codec import Json
 from ticket.job.errors import StoreError
-from ticket.store.canonical import GENESIS, canonical, committed, row_hash, seal_text
+from ticket.store.canonical import GENESIS, canonical_text, committed, row_hash, seal_text
 from ticket.store.erasable import Words, held_texts, join, parted
 
 TokenBytes = Callable[[int], bytes]
 FORMAT = 2  # of new rows: each text is promised by itself
+INSERT = (
+    "INSERT INTO journal(seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise, hash) "
+    "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)"
+)
+"""A new row; its salts stand in its words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,17 +93,13 @@ def append(
     last, previous = head(db)
     seq = last + 1
     facts, whole, words = parted({"v": FORMAT} | body, token_bytes)
-    raw = canonical(facts).decode()
+    raw = canonical_text(facts)
     held = {path: [one.salt, str(one)] for path, one in words.items()}
-    kept, text = (committed(held), canonical(held).decode()) if held else (None, None)
+    kept, text = (committed(held), canonical_text(held)) if held else (None, None)
     digest = row_hash(
         previous, seq, at.encode(), person, sitting.encode(), ticket, verb.encode(), of, raw.encode(), kept
     )
-    db.execute(
-        "INSERT INTO journal(seq, at, person_id, sitting, ticket_id, verb, of, body, words, salt, promise, hash) "
-        "VALUES(?, ?, ?, ?, ?, ?, ?, ?, ?, NULL, ?, ?)",
-        [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest],
-    )
+    db.execute(INSERT, [seq, at, person, sitting, ticket, verb, of, raw, text, kept, digest])
     return Record(seq, at, person, sitting, ticket, verb, of, whole, seal=seal_text(seq, digest))
 
 

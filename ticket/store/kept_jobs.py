@@ -3,7 +3,7 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import fields
 from datetime import datetime
 from operator import attrgetter
@@ -11,6 +11,7 @@ from operator import attrgetter
 from sqlite_utils import Database
 
 from ticket.job.ticket import Ticket
+from ticket.store import come_backs
 from ticket.store.index_rows import JOB_SETTING, CauseRow, FixRow, JobIndexer, JobRow, LabourRow
 from ticket.store.same_vehicle import plain
 from ticket.store.setting_then import Then, text_for, zone_now
@@ -23,26 +24,12 @@ _JOB = tuple(item.name for item in fields(JobRow) if item.name not in ("causes",
 _cells_of_cause, _cells_of_fix, _cells_of_labour, _cells_of_job = (
     attrgetter(*names) for names in (_CAUSE, _FIX, _LABOUR, _JOB)
 )
-_OWN = ("ticket_id", "vin", "plate", "opened", "closed", "overruled")
+_OWN = ("vin", "plate", "opened", "closed", "overruled")
 
 SAME = (
     "((o.vin <> '' AND o.vin = m.vin) OR (o.plate <> '' AND o.plate = m.plate AND (o.vin = '' OR m.vin = '')))"
 )  # fmt: skip
 """Two jobs of one vehicle, as :mod:`ticket.store.same_vehicle` has it."""
-_AGAIN = (  # as what a job came back first: constants of this module, nothing typed
-    "SELECT o.ticket_id, max((o.opened - coalesce(m.closed, m.opened)) / 86400, 0),"
-    " CASE WHEN o.metres_in >= coalesce(m.metres_out, m.metres_in)"
-    " THEN o.metres_in - coalesce(m.metres_out, m.metres_in) END,"
-    " coalesce(o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id), 0)"
-    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened AND ("
-    "(m.worked AND o.opened >= coalesce(m.closed, m.opened) AND EXISTS"
-    " (SELECT 1 FROM entry_code AS e WHERE e.ticket_id = o.ticket_id AND e.code = c.code))"
-    " OR o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id)) ORDER BY o.opened, o.ticket_id LIMIT 1"
-)  # fmt: skip
-_DRIVEN = (
-    "SELECT max(o.metres_in) - min(coalesce(m.metres_out, m.metres_in))"
-    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened"
-)
 _BACK = "(back, back_days, back_metres, back_told)"
 _FIRST = (
     "SELECT back, back_days, back_metres, back_told FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
@@ -50,57 +37,51 @@ _FIRST = (
 )
 
 
-def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]], *, fresh: bool = False) -> None:
-    """Write the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`.
-
-    Args:
-        db: the database; the caller holds the transaction.
-        rows: each ticket with its row.
-        fresh: none of them has rows yet.
-    """
-    if not fresh:
-        for table in TABLES:
-            db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
-    late = _overruled(db, rows)
-    names = (*_OWN, *_JOB)
-    _insert(db, "job", names, [(*_own(key, ticket, key in late), *_cells_of_job(row))
-                               for key, (ticket, row) in rows.items()])  # fmt: skip
-    causes = [
-        (cause, key, _seconds(ticket.closed), ticket.number)
-        for key, (ticket, row) in rows.items()
-        for cause in row.causes
-    ]
-    _insert(
-        db,
-        "job_cause",
-        (*_CAUSE, "ticket_id", "closed", "number"),
-        [(*_cells_of_cause(c), *rest) for c, *rest in causes],
-    )
-    fixes = [(*_cells_of_fix(fix), key, ticket.number) for key, (ticket, row) in rows.items() for fix in row.fixes]
-    _insert(db, "job_fix", (*_FIX, "ticket_id", "number"), fixes)
-    techs = [(*tech, key) for key, (_, row) in rows.items() for tech in row.techs]
-    _insert(db, "job_tech", ("tech", "name", "ticket_id"), techs)
-    labour = [(*_cells_of_labour(one), key) for key, (_, row) in rows.items() for one in row.labour]
-    _insert(db, "job_labour", (*_LABOUR, "ticket_id"), labour)
+Cells = tuple[object, ...]
+_COLUMNS = {
+    "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
+    "job_tech": ("tech", "name"), "job_labour": _LABOUR,
+}  # fmt: skip
+_INSERTS = {
+    table: f"INSERT INTO {table}(ticket_id, {', '.join(names)}) VALUES(?{', ?' * len(names)})"
+    for table, names in _COLUMNS.items()
+}
 
 
-def _insert(db: Database, table: str, names: tuple[str, ...], rows: Sequence[tuple[object, ...]]) -> None:
-    marks = ", ".join("?" * len(names))
-    db.conn.executemany(f"INSERT INTO {table}({', '.join(names)}) VALUES({marks})", rows)
-
-
-def _own(key: int, ticket: Ticket, overruled: bool) -> tuple[object, ...]:
+def cells_of(ticket: Ticket, row: JobRow, *, overruled: bool) -> dict[str, list[Cells]]:
+    """The rows of a job by their table, without the ticket's key."""
+    closed, number = _seconds(ticket.closed), ticket.number
     vehicle = ticket.header.vehicle
-    return (
-        key, plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), _seconds(ticket.closed), overruled
-    )  # fmt: skip
+    own = (plain(vehicle.vin), plain(vehicle.plate), _seconds(ticket.opened), closed, int(overruled))
+    return {
+        "job": [(*own, *_cells_of_job(row))],
+        "job_cause": [(*_cells_of_cause(cause), closed, number) for cause in row.causes],
+        "job_fix": [(*_cells_of_fix(fix), number) for fix in row.fixes],
+        "job_tech": list(row.techs),
+        "job_labour": [_cells_of_labour(one) for one in row.labour],
+    }
+
+
+def write(db: Database, rows: Iterable[tuple[int, dict[str, list[Cells]]]]) -> None:
+    """Write the rows of jobs that have none, by their tickets' keys; the caller holds the transaction."""
+    held = list(rows)
+    for table, insert in _INSERTS.items():
+        db.conn.executemany(insert, [(key, *cells) for key, found in held for cells in found[table]])
+
+
+def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]]) -> None:
+    """Replace the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`."""
+    for table in TABLES:
+        db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
+    late = overruled(db, rows)
+    write(db, [(key, cells_of(ticket, row, overruled=key in late)) for key, (ticket, row) in rows.items()])
 
 
 def _seconds(at: datetime | None) -> int | None:
     return None if at is None else int(at.timestamp())
 
 
-def _overruled(db: Database, keys: Iterable[int]) -> set[int]:
+def overruled(db: Database, keys: Iterable[int]) -> set[int]:
     """The tickets among some that were signed in spite of a question."""
     rows = db.execute(
         "SELECT DISTINCT ticket_id FROM journal WHERE ticket_id IN (SELECT value FROM json_each(?)) AND verb = 'sign'"
@@ -121,12 +102,18 @@ def group(db: Database, keys: Iterable[int]) -> set[int]:
     return {*wanted, *(row[0] for row in rows.fetchall())}
 
 
-def link(db: Database, keys: Iterable[int]) -> None:
-    """Keep anew as what each of some jobs came back."""
-    wanted = json.dumps(sorted(keys))
+def link(db: Database, keys: Collection[int]) -> None:
+    """Keep anew as what each of some jobs came back; only rows that say something else are written."""
+    found = [(*now, *cause) for cause, now in come_backs.changed(db, keys)]
+    db.conn.executemany(
+        f"UPDATE job_cause SET {_BACK[:-1]}, driven) = (?, ?, ?, ?, ?)"
+        " WHERE code = ? AND sub = ? AND ticket_id = ? AND i = ?",
+        found,
+    )
     chosen = "ticket_id IN (SELECT value FROM json_each(?))"
-    db.execute(f"UPDATE job_cause AS c SET {_BACK} = ({_AGAIN}), driven = ({_DRIVEN}) WHERE {chosen}", [wanted])
-    db.execute(f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen}", [wanted])
+    db.execute(
+        f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen} AND {_BACK} IS NOT ({_FIRST})", [json.dumps(sorted(keys))]
+    )
 
 
 def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> None:
@@ -151,34 +138,37 @@ def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobInd
 
 
 def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
-    """The tables that hold something else of a job than it says; what later visits say is not looked at."""
-    late = bool(_overruled(db, [key]))
-    wanted = {
-        "job": [(*_own(key, ticket, late), *_cells_of_job(row))],
-        "job_cause": [(*_cells_of_cause(cause), _seconds(ticket.closed), ticket.number) for cause in row.causes],
-        "job_fix": [(*_cells_of_fix(fix), ticket.number) for fix in row.fixes],
-        "job_tech": [tuple(tech) for tech in row.techs],
-        "job_labour": [_cells_of_labour(one) for one in row.labour],
-    }
-    names = {
-        "job": (*_OWN, *_JOB), "job_cause": (*_CAUSE, "closed", "number"), "job_fix": (*_FIX, "number"),
-        "job_tech": ("tech", "name"), "job_labour": _LABOUR,
-    }  # fmt: skip
+    """What the tables hold of a job that it does not say; what later visits say of it is asked by :func:`unlinked`."""
+    wanted = cells_of(ticket, row, overruled=bool(overruled(db, [key])))
     found = []
-    for table, columns in names.items():
-        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key])
-        if sorted(map(repr, rows.fetchall())) != sorted(repr(_plain(cells)) for cells in wanted[table]):
-            found.append(table)
+    for table, columns in _COLUMNS.items():
+        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key]).fetchall()
+        right = [_plain(cells) for cells in wanted[table]]
+        if sorted(map(repr, rows)) != sorted(map(repr, right)):
+            told = _named(columns, rows[0], right[0]) if len(rows) == len(right) == 1 else ""
+            found.append(f"{table}{told}")
     return found
+
+
+def _named(columns: Iterable[str], held: Iterable[object], right: Iterable[object]) -> str:
+    """Which columns of a row hold something else, with both values."""
+    wrong = [
+        f"{name} is {one!r}, not {other!r}"
+        for name, one, other in zip(columns, held, right, strict=True)
+        if repr(one) != repr(other)
+    ]
+    return f" ({'; '.join(wrong)})"
 
 
 def _plain(cells: Iterable[object]) -> tuple[object, ...]:
     return tuple(int(cell) if isinstance(cell, bool) else cell for cell in cells)
 
 
-def unlinked(db: Database) -> list[int]:
-    """Keys of the jobs of which the tables say something else about come-backs than the visits do."""
+def unlinked(db: Database, keys: Collection[int]) -> list[int]:
+    """Those of some jobs, by their keys, of which the tables say something else about come-backs than the visits do."""
     rows = db.execute(
-        f"SELECT DISTINCT ticket_id FROM job_cause AS c WHERE {_BACK} IS NOT ({_AGAIN}) OR driven IS NOT ({_DRIVEN})"
+        f"SELECT ticket_id FROM job WHERE ticket_id IN (SELECT value FROM json_each(?)) AND {_BACK} IS NOT ({_FIRST})",
+        [json.dumps(sorted(keys))],
     )
-    return [row[0] for row in rows.fetchall()]
+    changed = (cause[2] for cause, _ in come_backs.changed(db, keys))
+    return list(dict.fromkeys([*changed, *(key for (key,) in rows.fetchall())]))

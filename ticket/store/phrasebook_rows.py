@@ -10,7 +10,7 @@ from ticket.job.codec import Json, decode, encode
 from ticket.job.errors import ConflictError, InputError, NotFoundError, StoreError
 from ticket.job.text import clean
 from ticket.store import driver, state
-from ticket.store.canonical import canonical
+from ticket.store.canonical import canonical_text
 from ticket.store.erasable import Words
 from ticket.store.journal import Record
 from ticket.store.session import Session
@@ -116,7 +116,7 @@ def _feed(session: Session, db: Database, held: dict[int, Json], verb: str, body
     record = session.append(verb, body, person=session.person(by))
     touched = apply_book_row(held, record)
     for no in touched:
-        data = canonical(held[no]).decode()
+        data = canonical_text(held[no])
         if verb == KEEP:
             db.execute("INSERT INTO phrasebook VALUES(?, ?)", [no, data])
         else:

@@ -45,12 +45,20 @@ def keep(db: Database, pictures: Iterable[Picture]) -> None:
 
 def check(db: Database, facts: Sequence[Fact]) -> None:
     """Every picture an entry names is here. Raises :class:`InputError`."""
-    for fact in facts:
-        for name in picture_fields(type(fact)):
-            digest = getattr(fact, name)
-            if not is_digest(digest):
-                raise InputError(f"{fact.kind}: “{digest}” is no picture that was taken; nothing was written.")
-            if not db.execute("SELECT 1 FROM picture WHERE digest = ?", [digest]).fetchone():
-                raise InputError(
-                    f"The picture {name_of(digest)} is neither in this shop nor beside its entry; nothing was written."
-                )
+    check_named(db, named(facts))
+
+
+def named(facts: Iterable[Fact]) -> tuple[tuple[str, str], ...]:
+    """The pictures some facts name, each behind the kind of its entry."""
+    return tuple((fact.kind, getattr(fact, name)) for fact in facts for name in picture_fields(type(fact)))
+
+
+def check_named(db: Database, pictures: Iterable[tuple[str, str]]) -> None:
+    """Each of some named pictures is here. Raises :class:`InputError`."""
+    for kind, digest in pictures:
+        if not is_digest(digest):
+            raise InputError(f"{kind}: “{digest}” is no picture that was taken; nothing was written.")
+        if not db.execute("SELECT 1 FROM picture WHERE digest = ?", [digest]).fetchone():
+            raise InputError(
+                f"The picture {name_of(digest)} is neither in this shop nor beside its entry; nothing was written."
+            )

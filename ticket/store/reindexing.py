@@ -8,7 +8,7 @@ from sqlite_utils import Database
 from ticket.job.errors import DamagedError
 from ticket.job.progress import counted
 from ticket.job.ticket import Ticket
-from ticket.store import derived, driver, index, kept_jobs, state, vehicles
+from ticket.store import derived, derived_rows, driver, index, kept_jobs, state, vehicles
 from ticket.store.index_rows import JOB_SETTING, Indexer, JobIndexer, VehicleIndexer
 from ticket.store.setting_then import Then
 
@@ -30,9 +30,9 @@ def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: 
             loaded = state.load(db, number)
             made[loaded.id] = derived.assembled(db, loaded)
         if len(made) == _AT_ONCE:
-            write(db, made, indexer, of_job, then)
+            _write(db, made, indexer, of_job, then)
             made = {}
-    write(db, made, indexer, of_job, then)
+    _write(db, made, indexer, of_job, then)
     kept_jobs.link(db, [row[0] for row in db.execute("SELECT ticket_id FROM job").fetchall()])
     vehicles.keep_all(db, of_vehicle)
     db.execute("DELETE FROM dirty")
@@ -41,13 +41,13 @@ def rebuild(db: Database, indexer: Indexer, of_vehicle: VehicleIndexer, of_job: 
     db.execute("ANALYZE")
 
 
-def write(db: Database, made: Mapping[int, Ticket], indexer: Indexer, of_job: JobIndexer, then: Then) -> None:
-    """Write all that is derived from each of some tickets alone, by their keys; none of them has any of it yet."""
-    rows = {key: index.entry_rows(ticket, indexer) for key, ticket in made.items()}
-    index.write_fresh_rows(db, [(key, made[key], found) for key, found in rows.items()])
-    index.write_words(db, {key: index.word_row(made[key], found) for key, found in rows.items()}, fresh=True)
-    jobs = {key: (one, kept_jobs.row_of(key, one, then, of_job)) for key, one in made.items()}
-    kept_jobs.keep(db, jobs, fresh=True)
+def _write(db: Database, made: Mapping[int, Ticket], indexer: Indexer, of_job: JobIndexer, then: Then) -> None:
+    late = kept_jobs.overruled(db, made)
+    rows = {
+        key: derived_rows.of_ticket(ticket, indexer, kept_jobs.row_of(key, ticket, then, of_job), overruled=key in late)
+        for key, ticket in made.items()
+    }
+    derived_rows.write(db, rows)
 
 
 def _empty(db: Database, table: str, clearing: str) -> None:

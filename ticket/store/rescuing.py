@@ -120,7 +120,7 @@ def _tickets(store: Store, salvaged: Salvaged, replay: Replay, broken: set[int],
     for key, held in sorted(replay.tickets.items()):
         try:
             ticket = state.assemble(held, names, lambda number: values.get(number, MASK))
-            store.take_in([(ticket, _pictures(salvaged, ticket))], by, "rescued")
+            store.load([ticket], by, "rescued", _pictures(salvaged, ticket))
         except _FAULTS:
             lost.append(held.number)
             continue

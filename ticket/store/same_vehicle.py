@@ -3,9 +3,9 @@
 from sqlite_utils import Database
 
 
-def vehicle_key(part: str) -> str:
+def vehicle_key(part: str, ticket: str = "t") -> str:
     """A plate or an identification number as indexed (see the schema): upper case, no spaces, no dashes."""
-    return f"upper(replace(replace(json_extract(t.header,'$.vehicle.{part}'),' ',''),'-',''))"
+    return f"upper(replace(replace(json_extract({ticket}.header,'$.vehicle.{part}'),' ',''),'-',''))"
 
 
 def same_vehicle(db: Database, ticket: int) -> tuple[int, ...]:

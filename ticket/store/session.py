@@ -323,8 +323,8 @@ class Session:
         )
         return {"identity": cursor.lastrowid, "promise": kept}
 
-    def person(self, name: str, role: str | None = None) -> int:
-        """The id of somebody of the shop, who is added when new. ``role`` changes what the person is."""
+    def person(self, name: str, role: str | None = None, at: str = "") -> int:
+        """The id of somebody of the shop, who is added when new, at a moment. ``role`` changes what the person is."""
         name = clean(name).strip()
         if not name:
             raise InputError("say who is doing this: the name is empty")
@@ -336,7 +336,7 @@ class Session:
             return int(row[0])
         role = role or "technician"
         number = row[0] if row else self.db.execute("SELECT coalesce(max(id), 0) + 1 FROM person").fetchone()[0]
-        self.append("shop.person", {"id": number, "name": name, "role": role}, person=number)
+        self.append("shop.person", {"id": number, "name": name, "role": role}, person=number, at=at)
         if row:
             self.db.execute("UPDATE person SET role = ? WHERE id = ?", [role, number])
         else:

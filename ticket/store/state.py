@@ -1,10 +1,11 @@
 """A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from datetime import datetime
+from operator import attrgetter
 from typing import Any
 
 from sqlite_utils import Database
@@ -15,7 +16,7 @@ from ticket.job.errors import DamagedError, DataError, NotFoundError
 from ticket.job.reworded_sentence import Rewording
 from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
-from ticket.store.canonical import canonical
+from ticket.store.canonical import canonical_text
 from ticket.store.erasable import MASK
 from ticket.store.stored_values import Reveal, reveal_fact, reveal_header
 
@@ -79,6 +80,10 @@ class Touched:
 ENTRY = tuple(item.name for item in fields(EntryState))
 TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
 _FLAGS = ("shop_only", "struck")
+INSERT_TICKET = f"INSERT INTO ticket({', '.join(TICKET)}) VALUES({', '.join('?' * len(TICKET))})"
+INSERT_ENTRY = f"INSERT INTO entry(ticket_id, {', '.join(ENTRY)}) VALUES(?{', ?' * len(ENTRY)})"
+cells_of_entry = attrgetter(*ENTRY)
+"""The cells of an entry's row, in the order of :data:`ENTRY`."""
 
 
 def load(db: Database, number: int) -> TicketState:
@@ -145,7 +150,7 @@ def entry_row(row: tuple[Any, ...]) -> EntryState:
 
 def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = False) -> None:
     """Write what an action changed. ``fresh`` adds the ticket's own row, unsigned, before its entries."""
-    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical(state.header).decode()}
+    values = {name: getattr(state, name) for name in TICKET} | {"header": canonical_text(state.header)}
     if fresh:
         _insert(db, "ticket", values | {"status": "open", "closed": None, "signed_by": None, "seal": ""})
     for no in sorted(touched.born):
@@ -155,43 +160,17 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
     for slot in sorted(touched.reworded):
         db.execute("DELETE FROM rewording WHERE ticket_id = ? AND slot = ?", [state.id, slot])
         if slot in state.wordings:
-            data = canonical(state.wordings[slot]).decode()
+            data = canonical_text(state.wordings[slot])
             _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
     _update(db, "ticket", values, {"id": state.id})
     for no in sorted(touched.followed):
         db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
         if no in state.follows:
-            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical(state.follows[no]).decode()})
-
-
-def save_fresh(db: Database, tickets: Sequence[tuple[TicketState, Touched]]) -> None:
-    """Write tickets that are new as a whole: rows first, unsigned, then what closes them."""
-    rows = [(of, {name: getattr(of, name) for name in TICKET} | {"header": canonical(of.header).decode()})
-            for of, _ in tickets]  # fmt: skip
-    unsigned = {"status": "open", "closed": None, "signed_by": None, "seal": ""}
-    _insert_all(db, "ticket", [values | unsigned for _, values in rows])
-    born = ((of, of.entries[no]) for of, touched in tickets for no in sorted(touched.born))
-    _insert_all(db, "entry", [{"ticket_id": of.id} | _columns(entry) for of, entry in born])
-    worded = [
-        {"ticket_id": of.id, "slot": slot, "data": canonical(of.wordings[slot]).decode()}
-        for of, touched in tickets for slot in sorted(touched.reworded)
-    ]  # fmt: skip
-    _insert_all(db, "rewording", worded)
-    for of, values in rows:
-        if of.status != "open":
-            _update(db, "ticket", {name: values[name] for name in unsigned}, {"id": of.id})
-
-
-def _insert_all(db: Database, table: str, rows: Sequence[Mapping[str, Any]]) -> None:
-    if rows:
-        marks = ", ".join("?" * len(rows[0]))
-        db.conn.executemany(
-            f"INSERT INTO {table}({', '.join(rows[0])}) VALUES({marks})", [tuple(row.values()) for row in rows]
-        )
+            _insert(db, "follow", {"ticket_id": state.id, "no": no, "data": canonical_text(state.follows[no])})
 
 
 def _columns(entry: EntryState) -> dict[str, Any]:
-    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical(entry.data).decode()}
+    return {name: getattr(entry, name) for name in ENTRY} | {"data": canonical_text(entry.data)}
 
 
 def _insert(db: Database, table: str, values: Mapping[str, Any]) -> None:

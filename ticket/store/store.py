@@ -15,7 +15,6 @@ from ticket.job.errors import DamagedError, StoreError
 from ticket.job.follow import FollowUp
 from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
-from ticket.job.progress import counted
 from ticket.job.reworded_sentence import Rewording
 from ticket.job.text import fold
 from ticket.job.ticket import Header, Person, Ticket
@@ -24,9 +23,11 @@ from ticket.store import (
     additions,
     audit,
     briefs,
+    bulk_loading,
     changes,
     clock_rows,
     deferred_rows,
+    early_references,
     journal,
     partial_tickets,
     phrase_history,
@@ -209,26 +210,21 @@ class Store:
         self, tickets: Sequence[Ticket], by: str, source: str, held: Sequence[Picture] = ()
     ) -> tuple[int, ...]:  # fmt: skip
         """Take whole tickets in; ``held`` are the pictures their entries name, else as :meth:`take_in`."""
-        one_by_one = counted(tickets, "load", len(tickets))
-        return self.take_in(((ticket, () if i else held) for i, ticket in enumerate(one_by_one)), by, source)
+        return self.take_in(bulk_loading.whole_tickets(tickets, held), by, source)
 
-    def take_in(
-        self, arrived: Iterable[tuple[Ticket, Sequence[Picture]]], by: str, source: str, *, clean: bool = False
-    ) -> tuple[int, ...]:  # fmt: skip
+    def take_in(self, arriving: bulk_loading.Arriving, by: str, source: str) -> tuple[int, ...]:
         """Take whole tickets in, all or none, with their numbers; signed ones are sealed again by this shop.
 
         Args:
-            arrived: each as read from its document, with the pictures its entries name, as far as they are not here;
-                they are asked for one by one, so that any number of them needs little memory.
+            arriving: makes their rows one by one, so that any number of them needs little memory.
             by: who loads them.
             source: where they come from, such as a file name.
-            clean: their facts were just decoded from documents.
 
         Raises:
             ConflictError: a number is taken, here or twice among the given.
             InputError: a number or a time cannot be stored.
         """
-        return additions.take_in(self._session, arrived, by, source, clean=clean)
+        return bulk_loading.take_in(self._session, arriving, by, source)
 
     def set_header(self, number: int, new: Header, by: str, *, expected_rev: int | None = None) -> None:
         """Change the header; the journal holds each changed field with what it was.
@@ -552,12 +548,15 @@ class Store:
         with self._session.reading() as db:
             return tuple(clock_rows.spans_of(db, number, first, last))
 
-    def clock_changes(
-        self, number: int
-    ) -> list[tuple[int, tuple[clock_rows.Span, ...], tuple[clock_rows.Span, ...], str]]:
+    def clock_changes(self, number: int) -> list[clock_rows.Changed]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
         with self._session.reading() as db:
             return clock_rows.changes(db, number)
+
+    def typed_ahead(self, number: int, pairs: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        """Those references of an entry to a later one that were typed before it was there."""
+        with self._session.reading() as db:
+            return early_references.typed_ahead(db, number, pairs)
 
     def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""

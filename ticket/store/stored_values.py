@@ -40,6 +40,9 @@ def is_private(field: str) -> bool:
     return field.startswith("customer/")
 
 
+_PRIVATE = tuple(filter(is_private, HEADER_FIELDS))
+
+
 def tidy(fact: Fact) -> Fact:
     """The fact with clean texts; raises :class:`~ticket.job.errors.DataError` where it breaks its declaration."""
     return decode_fact(fact.kind, encode_fact(fact))
@@ -73,9 +76,8 @@ def mark_fact(kind: str, data: Json) -> Json:
 def store_header(header: Header, identify: Identify) -> Json:
     """A header as stored."""
     data: Json = encode(header)
-    for field in HEADER_FIELDS:
-        value = get(data, field)
-        if is_private(field) and value:
+    for field in _PRIVATE:
+        if value := get(data, field):
             put(data, field, identify(field.replace("/", "."), value))
     return data
 

@@ -4,28 +4,62 @@ Both depend on several tickets, so an action keeps them at its end, in its own t
 tickets belonged to before or belongs to now.
 """
 
+# ruff: noqa: S608 - every name in this SQL is a constant of this package
+
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import astuple, dataclass, fields
+from dataclasses import dataclass, fields
+from operator import attrgetter
 
 from sqlite_utils import Database
 
 from ticket.job.errors import DamagedError, DataError
 from ticket.job.follow import FollowUp
 from ticket.job.progress import counted
+from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.store import journal, partial_tickets, state
 from ticket.store.index_rows import HabitRow, ThreadRow, VehicleIndexer, VehicleRows
-from ticket.store.same_vehicle import same_vehicle, vehicle_key
+from ticket.store.same_vehicle import vehicle_key
 from ticket.store.setting_then import zone_now
 
 HABIT = tuple(item.name for item in fields(HabitRow))
 THREAD = tuple(item.name for item in fields(ThreadRow) if item.name != "ref")
 _KINDS = ("later", "did", "offer", "told", "proof", "found")
+_AT_ONCE = 500  # vehicles in memory
 _VIN, _PLATE = f"coalesce({vehicle_key('vin')}, '')", f"coalesce({vehicle_key('plate')}, '')"
-KEY = f"CASE WHEN {_VIN} <> '' THEN 'V' || {_VIN} WHEN {_PLATE} <> '' THEN 'P' || {_PLATE} ELSE '#' || t.number END"
+
+
+def _key(ticket: str) -> str:
+    vin, plate = (f"coalesce({vehicle_key(part, ticket)}, '')" for part in ("vin", "plate"))
+    numbered = f"WHEN {plate} <> '' THEN 'P' || {plate} ELSE '#' || {ticket}.number END"
+    return f"CASE WHEN {vin} <> '' THEN 'V' || {vin} {numbered}"
+
+
+KEY = _key("t")
 """The vehicle of a ticket ``t``, by one name."""
+_OF = f"SELECT DISTINCT {KEY} FROM ticket AS t WHERE t.id IN (SELECT value FROM json_each(?))"
+# A ticket without the number may be of each vehicle with its plate.
+_SAME_PLATE = (
+    f"SELECT DISTINCT {_key('o')} FROM json_each(?) AS w CROSS JOIN ticket AS t ON t.id = w.value"
+    f" CROSS JOIN ticket AS o ON {vehicle_key('plate', 'o')} = {vehicle_key('plate')}"
+    f" WHERE {_PLATE} <> '' AND ({_VIN} = '' OR coalesce({vehicle_key('vin', 'o')}, '') = '')"
+)
+_MATCHING = (
+    f"SELECT w.value, t.id, t.number, {_VIN}, {_PLATE} FROM json_each(?) AS w CROSS JOIN ticket AS t ON {{}} = w.value"
+    " ORDER BY t.id DESC"
+)
+_CUSTOMERS = (
+    "SELECT t.id, json_extract(t.header, '$.customer.name.identity') FROM ticket AS t"
+    " WHERE t.id IN (SELECT value FROM json_each(?))"
+)
+_WAITING = "SELECT DISTINCT ticket_id FROM entry WHERE kind = 'later' AND ticket_id IN (SELECT value FROM json_each(?))"
+_CELLS_OF_HABIT, _CELLS_OF_THREAD = attrgetter(*HABIT), attrgetter(*THREAD)
+_HABITS = (
+    f"INSERT INTO habit(vehicle, ticket_id, customer, kept, {', '.join(HABIT)}) VALUES(?, ?, ?, ?{', ?' * len(HABIT)})"
+)
+_THREADS = f"INSERT INTO thread(ticket_id, no, vehicle, {', '.join(THREAD)}) VALUES(?, ?, ?{', ?' * len(THREAD)})"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,21 +71,22 @@ class Kept:
     rows: VehicleRows
     ids: dict[int, int]
 
+    @property
+    def habit(self) -> list[tuple[object, ...]]:
+        """The cells of its habit, as far as there is one."""
+        return [] if self.rows.habit is None else [_CELLS_OF_HABIT(self.rows.habit)]
+
+    def threads(self, vehicle: str) -> list[tuple[object, ...]]:
+        """The rows of what waits on it."""
+        return [
+            (self.ids[row.ref.ticket], row.ref.no, vehicle, *_CELLS_OF_THREAD(row)) for row in self.rows.threads
+        ]  # fmt: skip
+
 
 def vehicles_of(db: Database, ids: Iterable[int]) -> set[str]:
     """The vehicles whose tickets are counted together with some tickets, by their names."""
-    found: set[str] = set()
-    for ticket in ids:
-        row = db.execute(f"SELECT {_VIN}, {_PLATE}, {KEY} FROM ticket AS t WHERE t.id = ?", [ticket]).fetchone()  # noqa: S608
-        if row is None:
-            continue
-        vin, plate, key = row
-        found.add(key)
-        if plate:  # a ticket without the number may be of each vehicle with that plate
-            unnamed = f" AND {_VIN} = ''" if vin else ""
-            same = f"SELECT DISTINCT {KEY} FROM ticket AS t WHERE {vehicle_key('plate')} = ?{unnamed}"  # noqa: S608
-            found |= {other for (other,) in db.execute(same, [plate]).fetchall()}
-    return found
+    wanted = json.dumps(list(ids))
+    return {name for ask in (_OF, _SAME_PLATE) for (name,) in db.execute(ask, [wanted]).fetchall()}
 
 
 def keep(db: Database, vehicles: Iterable[str], ids: Iterable[int], indexer: VehicleIndexer) -> None:
@@ -61,75 +96,104 @@ def keep(db: Database, vehicles: Iterable[str], ids: Iterable[int], indexer: Veh
     db.execute("DELETE FROM thread WHERE vehicle IN (SELECT value FROM json_each(?))", [marked])
     db.execute("DELETE FROM thread WHERE ticket_id IN (SELECT value FROM json_each(?))", [json.dumps(sorted(ids))])
     db.execute("DELETE FROM habit WHERE vehicle IN (SELECT value FROM json_each(?))", [marked])
-    for name in counted(names, "vehicles", len(names)):
-        if (found := expected(db, name, indexer)) is not None:
-            _write(db, name, found)
+    head, _ = journal.head(db)
+    habits: list[tuple[object, ...]] = []
+    threads: list[tuple[object, ...]] = []
+    for name, found in counted(expected(db, names, indexer), "vehicles", len(names)):
+        if found is not None:
+            habits += [(name, found.newest, found.customer, head, *cells) for cells in found.habit]
+            threads += found.threads(name)
+    db.conn.executemany(_HABITS, habits)
+    db.conn.executemany(_THREADS, threads)
 
 
-def _write(db: Database, vehicle: str, kept: Kept) -> None:
-    if kept.rows.habit is not None:
-        columns = ("vehicle", "ticket_id", "customer", "kept", *HABIT)
-        values = (vehicle, kept.newest, kept.customer, journal.head(db)[0], *astuple(kept.rows.habit))
-        db.execute(f"INSERT INTO habit({', '.join(columns)}) VALUES({', '.join('?' * len(columns))})", values)
-    columns = ("ticket_id", "no", "vehicle", *THREAD)
-    db.conn.executemany(
-        f"INSERT INTO thread({', '.join(columns)}) VALUES({', '.join('?' * len(columns))})",
-        [_cells(row, vehicle, kept.ids) for row in kept.rows.threads],
+def expected(db: Database, names: Sequence[str], indexer: VehicleIndexer) -> Iterator[tuple[str, Kept | None]]:
+    """What should be kept of some vehicles, in their order; ``None`` where no ticket is of one."""
+    zone, people = zone_now(db), state.people(db)
+    for start in range(0, len(names), _AT_ONCE):
+        some = names[start : start + _AT_ONCE]
+        yield from _expected(db, some, _Tickets.read(db, some), indexer, zone, people)
+
+
+@dataclass(frozen=True, slots=True)
+class _Tickets:
+    """Keys and numbers of the tickets of some vehicles, newest first.
+
+    Attributes:
+        own: of each vehicle.
+        together: of each, all that are counted together with its newest one.
+    """
+
+    own: dict[str, list[tuple[int, int]]]
+    together: dict[str, list[tuple[int, int]]]
+
+    @classmethod
+    def read(cls, db: Database, names: Sequence[str]) -> "_Tickets":
+        """Whatever the tables hold of them."""
+        own: dict[str, list[tuple[int, int]]] = {}
+        plates: dict[str, tuple[str, bool]] = {}
+        by = {"V": vehicle_key("vin"), "P": vehicle_key("plate"), "#": "t.number"}
+        for lead, part in by.items():
+            values: list[str | int] = [name[1:] for name in names if name[0] == lead]
+            if lead == "#":
+                values = [int(value) for value in values]
+            for value, key, number, vin, plate in db.execute(_MATCHING.format(part), [json.dumps(values)]).fetchall():
+                # One without a number or a plate may be of a vehicle by now, one with a plate have a number.
+                if lead == "V" or (not vin and (lead == "P" or not plate)):
+                    own.setdefault(f"{lead}{value}", []).append((key, number))
+                    plates.setdefault(f"{lead}{value}", (plate, bool(vin)))
+        alike: dict[str, list[tuple[int, int, bool]]] = {}
+        wanted = json.dumps(sorted({plate for plate, _ in plates.values() if plate}))
+        for plate, key, number, vin, _ in db.execute(_MATCHING.format(by["P"]), [wanted]).fetchall():
+            alike.setdefault(plate, []).append((key, number, bool(vin)))
+        together = {}
+        for name, (plate, numbered) in plates.items():
+            others = {(key, number) for key, number, other in alike.get(plate, ()) if not (numbered and other)}
+            together[name] = sorted({*own[name], *others}, reverse=True)
+        return cls(own, together)
+
+
+def _expected(
+    db: Database, names: Sequence[str], found: _Tickets, indexer: VehicleIndexer, zone: str, people: dict[int, str]
+) -> Iterator[tuple[str, Kept | None]]:  # fmt: skip
+    keys = json.dumps([key for group in found.together.values() for key, _ in group])
+    late = {key for (key,) in db.execute(_WAITING, [keys]).fetchall()}
+    newest = json.dumps([own[0][0] for own in found.own.values()])
+    customers = dict(db.execute(_CUSTOMERS, [newest]).fetchall())
+    waits = {name: any(key in late for key, _ in group) for name, group in found.together.items()}
+    bare = _whole(db, found, [name for name, waiting in waits.items() if not waiting], {})
+    full = _whole(
+        db, found, [name for name, waiting in waits.items() if waiting], dict.fromkeys(_KINDS, partial_tickets.ALL)
     )
+    for name in names:
+        own = found.own.get(name)
+        if not own:
+            yield name, None
+            continue
+        group, waiting = found.together[name], waits[name]
+        held = full if waiting else bare
+        tickets = [held[number] for _, number in group if number in held]
+        rows = indexer(tickets, _follows(db, group, people) if waiting else {}, zone)
+        numbers = {number: key for key, number in own}
+        rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in numbers))
+        customer = customers.get(own[0][0])
+        yield name, Kept(own[0][0], customer if isinstance(customer, int) else None, rows, numbers)
 
 
-def _cells(row: ThreadRow, vehicle: str, ids: dict[int, int]) -> tuple[object, ...]:
-    return (ids[row.ref.ticket], row.ref.no, vehicle, *(getattr(row, name) for name in THREAD))
-
-
-def expected(db: Database, vehicle: str, indexer: VehicleIndexer) -> Kept | None:
-    """What should be kept of a vehicle; ``None`` where no ticket is of it."""
-    mine = _tickets(db, vehicle)
-    if not mine:
-        return None
-    newest = mine[0][0]
-    group = _together(db, newest)
-    waiting = db.execute(
-        "SELECT 1 FROM entry WHERE kind = 'later' AND ticket_id IN (SELECT value FROM json_each(?)) LIMIT 1",
-        [json.dumps([key for key, _ in group])],
-    ).fetchone()
+def _whole(db: Database, found: _Tickets, names: Sequence[str], wanted: partial_tickets.Fields) -> dict[int, Ticket]:
+    """The tickets of some vehicles by their numbers, with these fields; damaged ones are left out."""
     damaged: list[DamagedError] = []
-    wanted: partial_tickets.Fields = dict.fromkeys(_KINDS, partial_tickets.ALL) if waiting else {}
-    tickets = list(partial_tickets.tickets(db, [number for _, number in group], wanted, damaged))
-    rows = indexer(tickets, _follows(db, group) if waiting else {}, zone_now(db))
-    own = {number for _, number in mine}
-    rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in own))
-    return Kept(newest, _customer(db, newest), rows, {number: key for key, number in mine})
+    numbers = {number for name in names for _, number in found.together[name]}
+    return {one.number: one for one in partial_tickets.tickets(db, numbers, wanted, damaged)}
 
 
-def _tickets(db: Database, vehicle: str) -> list[tuple[int, int]]:
-    """Keys and numbers of the tickets of a vehicle, newest first."""
-    lead, name = vehicle[:1], vehicle[1:]
-    if lead == "#":
-        where, values = f"t.number = ? AND {_VIN} = '' AND {_PLATE} = ''", [name]  # it may be of a vehicle by now
-    else:
-        part = vehicle_key("vin" if lead == "V" else "plate")
-        where, values = f"{part} = ?" + ("" if lead == "V" else f" AND {_VIN} = ''"), [name]
-    rows = db.execute(f"SELECT t.id, t.number FROM ticket AS t WHERE {where} ORDER BY t.id DESC", values)  # noqa: S608
-    return [(key, number) for key, number in rows.fetchall()]
-
-
-def _together(db: Database, ticket: int) -> list[tuple[int, int]]:
-    """Keys and numbers of all tickets counted together with one, that one among them."""
-    numbers = json.dumps(same_vehicle(db, ticket))
-    rows = db.execute(
-        "SELECT id, number FROM ticket WHERE id = ? OR number IN (SELECT value FROM json_each(?))", [ticket, numbers]
-    )
-    return [(key, number) for key, number in rows.fetchall()]
-
-
-def _follows(db: Database, group: Sequence[tuple[int, int]]) -> dict[Ref, FollowUp]:
+def _follows(db: Database, group: Sequence[tuple[int, int]], people: dict[int, str]) -> dict[Ref, FollowUp]:
     numbers = dict(group)
     rows = db.execute(
         "SELECT ticket_id, no, data FROM follow WHERE ticket_id IN (SELECT value FROM json_each(?))",
         [json.dumps(list(numbers))],
     )
-    return follow_ups(((numbers[key], no, data) for key, no, data in rows.fetchall()), state.people(db))
+    return follow_ups(((numbers[key], no, data) for key, no, data in rows.fetchall()), people)
 
 
 def follow_ups(rows: Iterable[tuple[int, int, str]], names: dict[int, str]) -> dict[Ref, FollowUp]:
@@ -145,13 +209,6 @@ def follow_ups(rows: Iterable[tuple[int, int, str]], names: dict[int, str]) -> d
     return found
 
 
-def _customer(db: Database, ticket: int) -> int | None:
-    row = db.execute(
-        "SELECT json_extract(header, '$.customer.name.identity') FROM ticket WHERE id = ?", [ticket]
-    ).fetchone()
-    return row[0] if row and isinstance(row[0], int) else None
-
-
 def keep_all(db: Database, indexer: VehicleIndexer) -> None:
     """Keep every vehicle anew."""
     db.execute("DELETE FROM thread")
@@ -161,7 +218,7 @@ def keep_all(db: Database, indexer: VehicleIndexer) -> None:
 
 def every(db: Database) -> list[str]:
     """Every vehicle that a ticket is of."""
-    return [name for (name,) in db.execute(f"SELECT DISTINCT {KEY} FROM ticket AS t ORDER BY 1").fetchall()]  # noqa: S608
+    return [name for (name,) in db.execute(f"SELECT DISTINCT {KEY} FROM ticket AS t ORDER BY 1").fetchall()]
 
 
 def differing(db: Database, indexer: VehicleIndexer) -> list[str]:
@@ -169,22 +226,22 @@ def differing(db: Database, indexer: VehicleIndexer) -> list[str]:
     names = every(db)
     known = set(names)
     held = {name for (name,) in db.execute("SELECT vehicle FROM habit UNION SELECT vehicle FROM thread").fetchall()}
-    return sorted(held - known) + [name for name in names if _held(db, name) != _wanted(db, name, indexer)]
+    wanted = expected(db, names, indexer)
+    return sorted(held - known) + [name for name, found in wanted if _held(db, name) != _wanted(name, found)]
 
 
-def _wanted(db: Database, vehicle: str, indexer: VehicleIndexer) -> tuple[object, ...]:
-    found = expected(db, vehicle, indexer)
+def _wanted(vehicle: str, found: Kept | None) -> tuple[object, ...]:
     if found is None:
         return ([], [])
-    habit = [(vehicle, found.newest, found.customer, *astuple(found.rows.habit))] if found.rows.habit else []
-    return (habit, sorted((_cells(row, vehicle, found.ids) for row in found.rows.threads), key=lambda row: row[:2]))
+    habit = [(vehicle, found.newest, found.customer, *cells) for cells in found.habit]
+    return (habit, sorted(found.threads(vehicle), key=lambda row: row[:2]))
 
 
 def _held(db: Database, vehicle: str) -> tuple[object, ...]:
     columns = ", ".join(("vehicle", "ticket_id", "customer", *HABIT))
-    habits = db.execute(f"SELECT {columns} FROM habit WHERE vehicle = ?", [vehicle])  # noqa: S608
+    habits = db.execute(f"SELECT {columns} FROM habit WHERE vehicle = ?", [vehicle])
     rows = db.execute(
-        f"SELECT ticket_id, no, vehicle, {', '.join(THREAD)} FROM thread WHERE vehicle = ? ORDER BY ticket_id, no",  # noqa: S608
+        f"SELECT ticket_id, no, vehicle, {', '.join(THREAD)} FROM thread WHERE vehicle = ? ORDER BY ticket_id, no",
         [vehicle],
     )
     return ([tuple(row) for row in habits.fetchall()], [tuple(row) for row in rows.fetchall()])

@@ -3,19 +3,27 @@
 In doubt nobody is judged, and a question is asked.
 """
 
-import re
 from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.bounds_in_words import DIRECTIONS
-from ticket.notes.finding.carried import is_rest
+from ticket.notes.finding.carried import is_rest, purpose
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.in_turn import is_for
 from ticket.notes.finding.limit_notation import in_notation, in_shares
 from ticket.notes.finding.limit_units import IN_UNIT, far_off, of_known_unit
 from ticket.notes.finding.limits_given import with_bound
-from ticket.notes.finding.part_words import COLOURS, COMPARING, DOINGS, STATES
+from ticket.notes.finding.part_words import COMPARING, STATES
+from ticket.notes.finding.same_thing import (
+    LIKE_PLACES,
+    SWITCHES,
+    cranks_apart,
+    rests_apart,
+    speaks_of,
+    subject_of,
+    when_of,
+)
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_driven
 from ticket.notes.finding.tokens import GivenLimits, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
@@ -55,7 +63,7 @@ def _passed_over(done: Walked, limits: PlacedLimits) -> list[Reading]:
     """Readings of the same dimension that limits in a part of their own did not take: they may be meant too."""
     dimension = limits.given.dimension
     judged = [reading for reading in done.readings if reading.limits is limits.given or _holds(reading, limits)]
-    names = {_subject(reading) for reading in judged}
+    names = {subject_of(reading) for reading in judged}
     places = {reading.places for reading in judged}
     return [
         reading for reading in done.readings
@@ -71,13 +79,13 @@ def _holds(reading: Reading, limits: PlacedLimits) -> bool:
 
 def _another(reading: Reading, names: set[tuple[str, ...]], places: set[Places]) -> bool:
     """The same thing at another position, which no limits judge: a thin pad may not pass in silence."""
-    return _subject(reading) in names and bool(reading.places) and reading.places not in places
+    return subject_of(reading) in names and bool(reading.places) and reading.places not in places
 
 
 def _give(done: Walked, limits: PlacedLimits) -> str:
-    given = limits.given
-    dimension = given.dimension
     _leave_speeds(done, limits)
+    given = limits.given = _with_purpose(done, limits)
+    dimension = given.dimension
     readings = [r for r in done.readings if r.clause == limits.clause]
     before = [r for r in readings if r.token.start < limits.token.start]
     if not before:
@@ -116,6 +124,13 @@ def _give(done: Walked, limits: PlacedLimits) -> str:
     return _share(done, fitting, nearest, limits, behind=behind)
 
 
+def _with_purpose(done: Walked, limits: PlacedLimits) -> GivenLimits:
+    """``spec 125-135 for cut out``: what stands behind "for" names the reading, where one is called so."""
+    given = limits.given
+    own = purpose([one for one in done.readings if one.token.start < limits.token.start], [given.when])
+    return replace(given, own=own, when="") if own and not given.own else given
+
+
 def _leave_speeds(done: Walked, limits: PlacedLimits) -> None:
     """``62 psi at 2100 rpm min 15 idle``: behind limits stands how fast they hold, where the reading says its own."""
     for reading in done.readings if limits.given.when else ():
@@ -142,7 +157,7 @@ def _spare(done: Walked, limits: PlacedLimits) -> str:
         before = [r for r in mates if r.clause == nearest.clause and r.token.start < nearest.token.start]
         if limits.given.when or _is_timed(nearest):
             continue  # "drain 180 mA, 22 mA after 25 min, under 50 is fine": what it came to
-        alike = [r for r in before if not r.name or _subject(r) == _subject(nearest)]
+        alike = [r for r in before if not r.name or subject_of(r) == subject_of(nearest)]
         if _within(nearest, limits.given) and not all(_within(r, limits.given) for r in alike):
             nearest.limits, nearest.asked = None, WHICH
             return WHICH
@@ -232,7 +247,7 @@ def _means_another(done: Walked, nearest: Reading, limits: PlacedLimits, *, behi
 def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
     """As many limits as readings, in one order; where their conditions differ from those of the readings, nobody."""
     rows = (replace(given, more=()), *given.more)
-    named = {_subject(reading) for reading in fitting}
+    named = {subject_of(reading) for reading in fitting}
     fits = (
         len(rows) == len(fitting)
         and len({r.amount.dimension for r in fitting}) == 1
@@ -246,17 +261,20 @@ def _in_turn(fitting: list[Reading], given: GivenLimits) -> str:
     return next((question for question in asked if question), "")
 
 
+_AXLES = frozenset("steer steers drive drives trailer trailers tag lift pusher".split())
+
+
 def _spoken_of(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading], str]:
     """The readings that the words beside the limits speak of, or a question where they speak of none."""
     given = limits.given
-    named = [r for r in fitting if all(_speaks_of(r, (word,)) for word in given.own)]
-    named = named or [r for r in fitting if _speaks_of(r, given.own)]
+    named = [r for r in fitting if all(speaks_of(r, (word,)) for word in given.own)]
+    named = named or [r for r in fitting if speaks_of(r, given.own)]
     if not named and COMPARING & set(given.own):
         return fitting, WHICH  # "in 27 C out 9 C, delta min 15": how far they lie apart
     if not named and not limits.alone and given.bracketed:
         return fitting, WHICH if fitting else FOREIGN
-    if not named and len({_subject(r) for r in fitting}) > 1:
-        return fitting, WHICH
+    if not named and (len({subject_of(r) for r in fitting}) > 1 or not _AXLES.isdisjoint(given.own)):
+        return fitting, WHICH  # "rf 7/32 lr 3/32, steer min 4/32"
     return named or fitting, ""
 
 
@@ -267,7 +285,7 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
     if given.when and _for_all(given):
         every = set(given.when.casefold().split()) & {"both", "all", "each", "either"}
         alike = [r for r in fitting if r.amount.bare or r.amount.dimension == nearest.amount.dimension]
-        members = alike if every else [r for r in alike if _subject(r) == _subject(nearest)]
+        members = alike if every else [r for r in alike if subject_of(r) == subject_of(nearest)]
     if given.spread is not None and not given.amounts and not given.own:
         apart = [r for r in fitting if not (COMPARING | {"cross"}).isdisjoint(token.text for token in r.name)]
         if apart:  # "cross caster 1.50, max diff .5": it was measured itself
@@ -280,9 +298,9 @@ def _share(done: Walked, fitting: list[Reading], nearest: Reading, limits: Place
         return TWO_THINGS
     if given.own and not given.bracketed and limits.alone:
         # "the 5 volt lines have to be 4.9 to 5.1": every reading that all of the words speak of
-        members += [r for r in fitting if r not in members and all(_speaks_of(r, (word,)) for word in given.own)]
+        members += [r for r in fitting if r not in members and all(speaks_of(r, (word,)) for word in given.own)]
     members += _onward(done, nearest, limits) if not behind else []
-    if _has_decayed(nearest) and {_when(reading) for reading in members} != {_when(nearest)}:
+    if _has_decayed(nearest) and {when_of(reading) for reading in members} != {when_of(nearest)}:
         for reading in members:
             reading.asked = reading.asked or (TOO if reading is not nearest else "")
         members = [nearest]
@@ -308,8 +326,8 @@ def _onward(done: Walked, nearest: Reading, limits: PlacedLimits) -> list[Readin
         reading for reading in done.readings
         if reading is not nearest and reading.limits is None and not reading.asked
         and (reading.token.start > limits.token.start or reading.clause != nearest.clause)
-        and _subject(reading) == _subject(nearest) and reading.amount.dimension == nearest.amount.dimension
-        and _when(reading) == _when(nearest) and _on_another_side(reading, nearest)
+        and subject_of(reading) == subject_of(nearest) and reading.amount.dimension == nearest.amount.dimension
+        and when_of(reading) == when_of(nearest) and _on_another_side(reading, nearest)
     ]  # fmt: skip
 
 
@@ -400,100 +418,22 @@ def _several_dimensions(readings: list[Reading]) -> bool:
     return len({r.amount.dimension for r in readings if not r.amount.bare}) > 1
 
 
-_LIKE_PLACES = frozenset(
-    [
-        *"shuts opening closing forward reverse primary secondary pri sec u v w opens closes extend retract "
-        "a b c d raise lower steer steers drive drives trailer trailers tag spare others "
-        "other rest remaining axle front rear pusher lift".split(),
-        "the rest",
-        "other one",
-        "other two",
-        "other three",
-        "the others",
-        "all others",
-    ]
-)
-"""Words that say which of several like things a reading is of."""
-
-
-def _subject(reading: Reading) -> tuple[str, ...]:
-    like = _LIKE_PLACES | COLOURS | {"both", "all"}
-    # "battery 12.5 V, charging 14.2 V": what charges it is told by its condition
-    named = [token for token in reading.name if token.letter != "C"] or list(reading.name)
-    kept = [token.text for token in named if token.letter not in "ne@" and token.text not in like]
-    # "drags down to 8.9", "battery rested": what it did names no other thing
-    done = DOINGS - _SWITCHES
-    return tuple(word for word in kept if not set(word.replace("-", " ").split(" ")) <= done) or tuple(kept)
-
-
-def _speaks_of(reading: Reading, own: tuple[str, ...]) -> bool:
-    words = {token.text for token in reading.subject}
-    words |= {word for condition in reading.when for word in condition.text.casefold().split()}
-    words |= {word for _, place in reading.places for word in place.split()}
-    words |= {word.removesuffix("s") for word in words}  # "the 5 volt lines" speak of each line
-    return any(
-        word in words or word.removesuffix("s") in words or word.replace("-", " ") in " ".join(words) for word in own
-    )
-
-
-_RESTING = (
-    "rest",
-    "ocv",
-    "static",
-    "open circuit",
-    "key off",
-    "engine off",
-    "eng off",
-    "ign off",
-    "no load",
-    "unloaded",
-)
-
-
-def _cranks_apart(reading: Reading, nearest: Reading) -> bool:
-    """One was taken cranking or at rest, the other not: a limit for the one says nothing of the other."""
-    # a battery under another load is another question, whatever the words for it; at another speed it is not
-    loaded = nearest.amount.dimension == "voltage" and _when(reading) != _when(nearest) and _is_battery(nearest)
-    loaded = loaded and not all(_of_speed(one) for one in (reading, nearest))
-    return loaded or _rests_apart(reading, nearest)
-
-
-def _is_battery(reading: Reading) -> bool:
-    """A battery, or a voltage of nothing that is named."""
-    words = [token.text for token in reading.name if token.letter == "w"]
-    return not words or any(word.startswith(("batt", "cell", "crank", "bat")) for word in words)
-
-
-def _rests_apart(reading: Reading, nearest: Reading) -> bool:
-    cranked = ["crank" in " ".join(_when(one)) for one in (reading, nearest)]
-    rested = [_is_battery(one) and any(word in " ".join(_when(one)) for word in _RESTING) for one in (reading, nearest)]
-    return cranked[0] != cranked[1] or rested[0] != rested[1]
-
-
-_OF_SPEED = Regex(r"(?:at|@|hot|cold|warm|idle|high|low|fast|now|then|was|before|after|rpm|[0-9.,k]+|\s|,)*", re.I)
-
-
-def _of_speed(reading: Reading) -> bool:
-    """Its conditions say how fast the engine ran or how warm it was, and nothing of a load."""
-    return bool(reading.when) and all(_OF_SPEED.fullmatch(text) for text in _when(reading))
-
-
 def _members(fitting: list[Reading], nearest: Reading, *, behind: bool, alone: bool) -> list[Reading]:
     """The nearest, then back while place alone differs; or a whole list; or the two ends of a change."""
     order = fitting if behind else fitting[::-1]
     members = [nearest]
     for reading in order[1:]:
         last = members[-1]
-        same = _subject(reading) == _subject(nearest)
+        same = subject_of(reading) == subject_of(nearest)
         listed = bool(reading.series) and reading.series == nearest.series
         change = {last.pair, reading.pair} in ({"after", "before"}, {"after", "passing"})
-        change = change and not ("passing" in (last.pair, reading.pair) and _rests_apart(reading, nearest))
+        change = change and not ("passing" in (last.pair, reading.pair) and rests_apart(reading, nearest))
         placed = bool(reading.places) or _words_differ(reading, nearest)
-        alike = _when(reading) == _when(nearest) and placed
+        alike = when_of(reading) == when_of(nearest) and placed
         twin = alone and not _unlike(reading, nearest)
         if _switches(reading, nearest):
             break
-        if not ((same and (alike or (alone and not _cranks_apart(reading, nearest)))) or listed or change or twin):
+        if not ((same and (alike or (alone and not cranks_apart(reading, nearest)))) or listed or change or twin):
             break
         members.append(reading)
     return members
@@ -507,14 +447,13 @@ _TWINS = (
 )  # fmt: skip
 """Words by which one thing is measured in its two ways."""
 _SWITCHED = frozenset({"pressure", "temperature", "voltage", "rotation"})
-_SWITCHES = frozenset("opens closes opening closing open close cuts kicks cut-in cut-out cut in out on off".split())
 
 
 def _switches(reading: Reading, nearest: Reading) -> bool:
     """``opens 180 psi closes 140 psi, min 150``: what switches at two values has a limit of its own for each."""
     if reading.amount.dimension not in _SWITCHED:
         return False
-    one, other = ({token.text for token in r.name} & _SWITCHES for r in (reading, nearest))
+    one, other = ({token.text for token in r.name} & SWITCHES for r in (reading, nearest))
     return one != other
 
 
@@ -522,9 +461,9 @@ def _unlike(reading: Reading, nearest: Reading) -> bool:
     """Whether limits behind both, in a part of their own, may be for one alone: another thing, load or size."""
     if reading.amount.dimension != nearest.amount.dimension or reading.amount.bare != nearest.amount.bare:
         return True
-    if _cranks_apart(reading, nearest):
+    if cranks_apart(reading, nearest):
         return True
-    one, other = (set(_subject(r)) for r in (reading, nearest))
+    one, other = (set(subject_of(r)) for r in (reading, nearest))
     pair = one ^ other
     return bool(pair) and not any(pair <= twin for twin in _TWINS)
 
@@ -532,20 +471,16 @@ def _unlike(reading: Reading, nearest: Reading) -> bool:
 def _words_differ(reading: Reading, nearest: Reading) -> bool:
     """The subjects differ in nothing but which of several like things they name."""
     tokens = (*reading.name, *nearest.name)
-    return any(token.text in _LIKE_PLACES or token.letter == "n" for token in tokens)
-
-
-def _when(reading: Reading) -> tuple[str, ...]:
-    return tuple(condition.text for condition in reading.when)
+    return any(token.text in LIKE_PLACES or token.letter == "n" for token in tokens)
 
 
 def _rival(reading: Reading, nearest: Reading, limits: PlacedLimits) -> bool:
     """Another thing of the same dimension that the limits might be meant for as well."""
     if reading.amount.bare or reading.amount.dimension != nearest.amount.dimension:
         return False
-    if _when(reading) != _when(nearest):
-        return limits.alone and _subject(reading) != _subject(nearest)
-    if _subject(reading) == _subject(nearest) and not nearest.own:
+    if when_of(reading) != when_of(nearest):
+        return limits.alone and subject_of(reading) != subject_of(nearest)
+    if subject_of(reading) == subject_of(nearest) and not nearest.own:
         return False
     return reading.part == nearest.part or limits.alone
 

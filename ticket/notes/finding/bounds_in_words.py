@@ -7,9 +7,11 @@ something (should, wants, ok) leaves it. A part with any other word in it is no 
 
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.measures import STANDING
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 from ticket.readings.units import find
 
@@ -44,10 +46,38 @@ _OUT_OF_SERVICE = Regex(r"\bout of service\b|\boos\b")
 _WORD = Regex(r"[^\W\d_]+(?:['’][^\W\d_]+)?")
 
 
+def find_none_allowed(line: Line) -> None:
+    """``play .006 in, none allowed``, ``no play allowed``: the most there may be is nought."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        if tokens[at].text not in _MAY_BE or not _closes(tokens, at + 1):
+            continue
+        first = next((i + 1 for i in range(at - 1, -1, -1) if tokens[i].letter in ",;(qLC"), 0)
+        words = [token.text for token in tokens[first:at]]
+        read = [token.amount for token in tokens[:first] if token.letter == "q"]
+        alone = words and (words[0] in _NAUGHT or (words[0] == "no" and len(words) == len(("no", "play"))))
+        if alone and len(words) <= len(("no", "play")) and read and not read[-1].bare:
+            zero = Amount("0", Fraction(0), read[-1].unit, read[-1].dimension, bare=False)
+            tokens[first : at + 1] = [Token("L", tokens[first].start, tokens[at].end, "", GivenLimits(high=zero))]
+            return
+
+
+def _closes(tokens: list[Token], at: int) -> bool:
+    """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
+    if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
+        at += 1
+    return at >= len(tokens) or tokens[at].letter in ",;)"
+
+
+_MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
+_NAUGHT = frozenset("none nil zero nothing".split())
+
+
 def find_worded(line: Line) -> None:
     """Put an ``L`` in the place of each part that is a bound in words."""
     if line.letters.count("q") < len("qq"):
         return  # one figure alone is what was read
+    _part_condemned(line)
     made: list[Token] = []
     for part in _parts(line):
         given = _bound(line, part)
@@ -61,6 +91,38 @@ def find_worded(line: Line) -> None:
     line.tokens = made
 
 
+def _part_condemned(line: Line) -> None:
+    """``18.4 A on hi, 9.6 on lo over 16 is bad``: an inequality whose part condemns it begins a part of its own."""
+    _part_refused(line)
+    for at in range(len(line.tokens) - 1, 0, -1):
+        token = line.tokens[at]
+        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
+        first = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
+        if not bounded or not any(one.letter == "q" for one in line.tokens[first:at]):
+            continue
+        stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;)"), len(line.tokens))
+        said = {one.text for one in line.tokens[at + 1 : stop]}
+        if said & _CONDEMNED and not any(one.letter in "qxL" for one in line.tokens[at + 1 : stop]):
+            line.tokens.insert(at, Token(",", token.start, token.start, ",", None, gap=False))
+
+
+def _part_refused(line: Line) -> None:
+    """``3.4 % water gets chucked over 3``, ``170 psi none should be under 130``: so does one that a refusal leads."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        bounded = tokens[at].letter == "q" and (tokens[at].amount.than in ("<", ">") or tokens[at - 1].letter in "lh")
+        first = max((i + 1 for i in range(at) if tokens[i].letter in ",;(qcCLxp"), default=0)
+        if not bounded or first == 0 or tokens[first - 1].letter in ",;(" or at - first > _LONGEST_LEAD:
+            continue
+        saying = _CONDEMNED | _REFUSING | _BECOMES
+        refused = [i for i in range(first, at) if saying & set(tokens[i].text.split(" "))]
+        if refused and any(one.letter == "q" for one in tokens[:first]):
+            token = tokens[refused[0]]
+            tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))
+
+
+_REFUSING = frozenset("none nothing nowt".split())
+_LONGEST_LEAD = 6  # tokens
 _ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())
@@ -108,6 +170,10 @@ def _find_named(line: Line) -> None:
         if not number or len(told) != len(("below", "min")) or told[0] not in _FURTHER or told[1] not in _ALLOWED:
             continue
         amount = tokens[number].amount
+        read = [one.amount.dimension for one in tokens[:at] if one.letter == "q"]
+        if not STANDING.isdisjoint(one.text for one in tokens[:at]) and read[-1:] in (["length"], ["volume"]):
+            tokens[number] = replace(tokens[number], letter="x", held=None)  # "oil 3 mm below max 5": from which mark?
+            continue
         given = GivenLimits(low=amount) if told[0] in _BELOW else GivenLimits(high=amount)
         if any(token.letter == "q" for token in tokens[:at]) and not (amount.to or amount.than):
             tokens[at : number + 1] = [Token("L", tokens[at].start, tokens[number].end, "", given)]
@@ -170,20 +236,30 @@ def _is_off(part: list[Token], number: Token) -> bool:
 
 
 def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
+    """The bound that a part is in words, with the condition that stands in it: ``over 16 on hi is bad``."""
+    told = [token for token in part if token.letter in "cC"]
+    given = _in_words(line, [token for token in part if token not in told] if len(told) < len(part) else part)
+    when = " ".join(one.text for one in told)
+    return replace(given, when=when) if given is not None and when and not given.when else given
+
+
+def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     numbers = [token for token in part if token.letter in "qxX"]
     if (held := _holds_to(part) or _ordered(part)) is not None:
         return held
     if len(numbers) != 1 or numbers[0].letter != "q" or _is_off(part, numbers[0]):
         return None
     amount = numbers[0].amount
-    side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)
-    if _defines(part) and len(side) == 1 and not amount.to and not amount.than:
-        return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
+    if (held := _as_defined(part, amount) or _as_condemned(part)) is not None:
+        return held
     if any(token.letter in "pn" for token in part):
         return None
-    typed = line.text[part[0].start : part[-1].end].casefold().replace("’", "'")
+    typed = " ".join(line.text[one.start : one.end] for one in part).casefold().replace("’", "'")
     typed = _OUT_OF_SERVICE.sub("condemned", typed)
     unit = amount.unit.casefold()
+    said = [find(word) for word in _WORD.findall(typed) if word in _SAID_UNITS]
+    if amount.bare and len(said) == 1 and said[0] is not None:  # "volts should stay over 19.2"
+        amount = replace(amount, unit=said[0].name, dimension=said[0].dimension, bare=False)
     marked = _marked(amount, typed) if len(part) > 1 else None
     if marked is not None:
         return marked
@@ -208,9 +284,36 @@ def _bound(line: Line, part: list[Token]) -> GivenLimits | None:
         return None
     plain = replace(amount, than="")
     least = bool(below) == bool(turned % 2)
-    return replace(GivenLimits(), low=plain) if least else replace(GivenLimits(), high=plain)
+    return GivenLimits(low=plain) if least else GivenLimits(high=plain)
 
 
+_SAID_UNITS = frozenset("volts volt amps amp ohms ohm psi bar kpa rpm mm mv ma degrees".split())
+
+
+def _as_defined(part: list[Token], amount: Amount) -> GivenLimits | None:
+    """``22 mm is the minimum``: what the figure in front of "is" is told to be."""
+    side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)
+    if not _defines(part) or len(side) != 1 or amount.to or amount.than:
+        return None
+    return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
+
+
+def _as_condemned(part: list[Token]) -> GivenLimits | None:
+    """``3 is scrap``, ``.5 is too much``: a figure in front of "is" that is no good; the thing or "too" says how."""
+    amount = part[0].amount if part[0].letter == "q" else None
+    words = [word for token in part[1:] for word in token.text.split(" ")]
+    if amount is None or amount.to or amount.than or len(words) < len(("is", "scrap")) or words[0] not in _COPULA:
+        return None
+    rest = [word for word in words[1:] if word not in ("a", "the", "for", "me", "us")]
+    if rest[:1] == ["too"] and len(rest) == len(("too", "much")):
+        if rest[1] in _TOO_LARGE:
+            return GivenLimits(high=amount)
+        return GivenLimits(low=amount) if rest[1] in _TOO_SMALL else None
+    return GivenLimits(wear=amount) if len(rest) == 1 and rest[0] in _CONDEMNED else None
+
+
+_TOO_LARGE = frozenset("much high big far hot loose wide long great".split())
+_TOO_SMALL = frozenset("little low thin small few cold short tight narrow weak".split())
 _BECOMES = frozenset({"gets", "get", "got"})
 """``past 3 gets flushed``: what is done to a thing then condemns it, whatever the verb."""
 _SUPPOSING = frozenset("if when once".split())
@@ -226,7 +329,7 @@ def _marked(amount: Amount, typed: str) -> GivenLimits | None:
     """``9 mm stamped as minimum``, ``50 % needed``: words that mark a number as a bound, and nothing else."""
     typed_words = set(_WORD.findall(typed)) - {amount.unit.casefold()}
     words = {word for word in typed_words if find(word) is None or word in _LEAST}  # "min" is a unit too
-    if amount.to or amount.than or amount.bare or words & _MARKS == words:
+    if amount.to or amount.than or words & _MARKS == words or (amount.bare and not words <= _NEEDED):
         return None
     named = words - _MARKS
     if len(named) == 1 and words & _MARKS and named <= _LEAST | _MOST:

@@ -2,13 +2,15 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
-from ticket.notes.finding.measures import is_length
+from ticket.notes.finding.measures import DIMENSIONS, is_length
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -16,15 +18,16 @@ from ticket.readings.units import find
 OPPOSITES = tuple(
     frozenset(pair.split("/"))
     for pair in (
-        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge inlet/outlet supply/return"
-        " before/after opens/closes extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
+        "in/out low/high lo/hi low/hi cut-in/cut-out cutin/cutout suction/discharge suction/disch suct/disch"
+        " suct/discharge inlet/outlet supply/return"
+        " before/after opens/closes open/close extend/retract raise/lower lift/lower up/down on/off min/max pos/neg"
         " positive/negative sin/cos sine/cosine prim/sec pri/sec primary/secondary"
     ).split()
 )
 """Words for the two ends or ways of one thing."""
 
 
-_SAID_FIRST = frozenset(
+SAID_FIRST = frozenset(
     "mm mv ma psi kpa bar mbar volts volt amps ohms ohm kohm mohm rpm inhg lambda thou nm psig deg "
     "degrees inches".split()
 )
@@ -48,13 +51,30 @@ def units_of_subjects(done: Walked) -> None:
         before = [token for token in reading.name if token.start < reading.token.start]
         closing = [token for token in reading.subject[-1:] if token.start > reading.token.start]  # "4 osr, all mm"
         for token in (*before[::-1], *closing):
-            known = find(token.text) if token.text in _SAID_FIRST and not _is_rod(token, before) else None
+            known = find(token.text) if token.text in SAID_FIRST and not _is_rod(token, before) else None
             if known is not None:
                 mates = [r for r in done.readings if reading.series and r.series == reading.series] or [reading]
                 for mate in (mate for mate in mates if mate.amount.bare):
                     mate.amount = replace(mate.amount, unit=token.text, dimension=known.dimension, bare=False)
                 reading.own = True
+                if token in closing:  # "35 front 40 rear mm": what it names is said, so it names no thing
+                    reading.subject = tuple(one for one in reading.subject if one is not token)
+                    reading.name = tuple(one for one in reading.name if one is not token)
                 break
+
+
+def units_of_measures(done: Walked) -> None:
+    """``coolant temp 198, oil temp 210, trans 185 F``: a measure is in the one unit of its kind on the line."""
+    for reading in done.readings:
+        kinds = [DIMENSIONS[token.text] for token in reading.name if token.text in DIMENSIONS]
+        sure = kinds[-1] if kinds and len(kinds[-1]) == 1 else set[str]()
+        alike = [
+            one.amount for one in done.readings
+            if one.clause == reading.clause and not one.amount.bare and one.amount.dimension in sure
+        ]  # fmt: skip
+        plain = reading.amount.bare and not reading.amount.to and reading.amount.shape in ("whole", "decimal")
+        if plain and len({one.unit for one in alike}) == 1 and all(_in_reach(one, reading.amount) for one in alike):
+            reading.amount = replace(reading.amount, unit=alike[0].unit, dimension=alike[0].dimension, bare=False)
 
 
 def _is_rod(token: Token, words: list[Token]) -> bool:
@@ -142,7 +162,7 @@ def units_of_things(done: Walked) -> None:
     for reading in done.readings:
         words = [token.text for token in (*reading.subject, *reading.when)]
         amount = reading.amount
-        inches = amount.dimension == "length" and amount.unit in ('"', "in", "inch", "inches")
+        inches = amount.dimension == "length" and amount.unit.casefold() in ('"', "in", "inch", "inches")
         behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
         if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
             reading.amount = replace(amount, unit="inH2O", dimension="pressure")
@@ -187,7 +207,9 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
         return "in"
     if not is_length(words):
         return ""
-    united = {one.amount.unit for one in done.readings if not one.amount.bare and one.clause == reading.clause}
+    united = {
+        one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
+    }
     return "mm" if united == {"mm"} else ""
 
 
@@ -199,7 +221,8 @@ def _is_resistance(reading: Reading, words: list[str]) -> bool:
     """``temp sender 2.4k at 70F``: thousands of a sender of warmth are kilohms; of a speed they are turns or cycles."""
     named = any(word.startswith(_RESISTING) for word in words) and not any(w.startswith(_NO_RESISTANCE) for w in words)
     sure = any(word.startswith(("thermistor", "ntc", "resist", "ohm")) for word in words)
-    return named and (sure or any(word.startswith("temp") for word in words))
+    fine = "." in reading.token.text and "speed" not in words  # "abs sensor 1.19 k"
+    return named and (sure or fine or any(word.startswith("temp") for word in words))
 
 
 _CHARGED = ("charging", "batt", "alternator", "volt")
@@ -263,19 +286,67 @@ def limits_of_ranges(done: Walked) -> None:
         part = done.parts[reading.part]
         part, named = without_source(part)
         alone = [t.letter for t in part if t.letter != "C" and t.text not in _FOR_ALL] == ["q"]
-        behind = _only_conditions(part, before.token, reading.token) and amount.bare and not before.amount.bare
+        behind = _bounds_it(part, before, reading)
+        if behind and _may_bound_another(part, before, reading):
+            done.left.append(replace(reading.token, letter="x"))  # "9.4 A cuts off at 52 psi 45-55"
+            done.readings.remove(reading)
+            continue
         if not (alone or behind) or reading.clause != before.clause:
             continue
         ends = (
             replace(amount, to="", to_value=None),
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
-        given = GivenLimits(low=ends[0], high=ends[1], source=source_of(named) if named else "")
+        own = purpose(done.readings[:place], [token.text for token in part])
+        source = source_of(named) if named else ""
+        when = _apart_from(before, part)
+        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source, when=when)
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _apart_from(before: Reading, part: list[Token]) -> str:
+    """``12.4 kohm at 20 C, 9.5-10.5 at 25 C``: the condition of the range, where the reading has one of its kind."""
+    told = [(token, one.amount) for token in part if token.letter == "C" for one in token.held or ()]
+    own = {one.amount.dimension for condition in before.when for one in condition.held or () if one.letter == "q"}
+    return next((token.text for token, amount in told if amount.dimension in own), "")
+
+
+def _bounds_it(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """Nothing but conditions stands between a value and the range behind it, and it is of the same kind."""
+    one, span = before.amount, reading.amount
+    if not _only_conditions(part, before.token, reading.token):
+        return False
+    if span.bare:
+        return not one.bare or _is_bound(one, span)
+    return part[part.index(reading.token) - 1].letter == "C" and (one.bare or one.dimension == span.dimension)
+
+
+def _may_bound_another(part: list[Token], before: Reading, reading: Reading) -> bool:
+    """A figure in a condition between the two lies as near to a range without a unit."""
+    between = part[part.index(before.token) + 1 : part.index(reading.token)]
+    held = [one.amount for token in between for one in token.held or () if one.letter == "q"]
+    loads = [one for one in held if one.dimension not in ("rotation", "temperature", "time", "speed", "turns")]
+    return reading.amount.bare and any(_in_reach(one, reading.amount) for one in loads)
+
+
+def _is_bound(one: Amount, span: Amount) -> bool:
+    """``gap .041 .016-.031``: in one form, and no small whole numbers, which may as well be a list."""
+    fine = one.shape == span.shape == "decimal"
+    return fine or (one.shape == span.shape == "whole" and (one.value or 0) >= _NO_COUNT <= (span.value or 0))
+
+
+_NO_COUNT = 10
+
+
+def purpose(readings: list[Reading], texts: list[str]) -> tuple[str, ...]:
+    """``125-135 for cut out``: the name behind "for", where a reading is called so."""
+    told = [text.casefold()[len("for ") :] for text in texts if text.casefold().startswith("for ")]
+    names = {token.text for reading in readings for token in reading.name}
+    return tuple(name for text in told for name in (text.replace(" ", "-"), text) if name in names)[:1]
 
 
 def _only_conditions(part: list[Token], one: Token, other: Token) -> bool:
@@ -336,8 +407,25 @@ def carry_units(done: Walked) -> None:
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
-        if later.amount.bare and not one.amount.bare and _one_list(one, later):
+        if later.amount.bare and not one.amount.bare and _one_list(one, later) and not _nearer(readings, one, later):
             later.amount = _with_unit(later, one)
+
+
+def _nearer(readings: list[Reading], one: Reading, later: Reading) -> bool:
+    """``59.2 Hz 118 V, no load 61.5``: the figure lies far nearer to one of another unit than to the last."""
+    value, own = later.amount.value, one.amount.value
+    if not value or not own or later.series == one.series != 0:
+        return False
+    others = [
+        r.amount.value for r in readings
+        if r.clause == later.clause and r.amount.value and not r.amount.bare and r.token.start < later.token.start
+        and r.amount.dimension not in ("", one.amount.dimension) and r.name == one.name
+    ]  # fmt: skip
+    off = max(abs(value / own), abs(own / value))
+    return any(max(abs(value / other), abs(other / value)) * _CLEARLY < off for other in others)
+
+
+_CLEARLY = Fraction(3, 2)
 
 
 def _told_before(readings: list[Reading]) -> bool:
@@ -376,13 +464,22 @@ def _one_list(one: Reading, other: Reading) -> bool:
         return True  # "auger bearing 94 C, other end 41 C, grease gun 3 strokes": the rest ends the list
     if one.places and other.places and words == others:
         return True
-    if words & others and one.part == other.part:
-        return True
+    if one.part == other.part and (words & others or (one.amount.signed and other.amount.signed)):
+        return True  # "stft +8 ltft +14 %"
+    return _is_of_one_kind(one, other, words, others)
+
+
+def _is_of_one_kind(one: Reading, other: Reading, words: set[str], others: set[str]) -> bool:
+    """The names are of one kind, though they differ: opposites, numbers, windings, or the states of one thing."""
     if other.amount.bare and _one_sort(one, other, bool(words & others)) and _in_reach(one.amount, other.amount):
+        return True
+    if _goes_on(one, other):
         return True
     if _are_windings(one, other) and _comparable(one.amount, other.amount):
         return True
     differ = (words - others) | (others - words)
+    if words < others and other.amount.bare and all(is_state(word) for word in others - words):
+        return _in_reach(one.amount, other.amount)  # "210 F towing, 180 empty"
     return any(pair <= differ for pair in OPPOSITES)
 
 
@@ -411,6 +508,14 @@ def _are_numbered(one: Reading, other: Reading) -> bool:
         and names[0] != names[1]
         and all(len(p) < len(n) for p, n in zip(plain, names, strict=True))
     )
+
+
+def _goes_on(one: Reading, other: Reading) -> bool:
+    """``prim 124 psi sec 122 aux 110``: a third in the same form behind one whose unit is that of the first."""
+    carried = one.token.amount.bare and not one.amount.bare and other.amount.bare and one.part == other.part
+    short = sum(token not in one.name for token in other.name) == 1
+    alike = not other.amount.to and one.amount.shape == other.amount.shape
+    return carried and short and alike and _in_reach(one.amount, other.amount)
 
 
 def _are_windings(one: Reading, other: Reading) -> bool:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from ticket.job.regex import Regex
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_words import DOINGS
-from ticket.notes.finding.tokens import Line, Token
+from ticket.notes.finding.tokens import GivenLimits, Line, Token
 
 FLUIDS = frozenset(
     "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd hydraulic battery"
@@ -20,7 +20,7 @@ _STEP = Regex(r"(?<=q)w[Pkw]q(?=[,;)]|\Z)")
 _MOST_STEPS = 9
 _IDLING = Regex(r"[wc]{0,2}cq(?=[,;(LsdlhC]|\Z)")
 _WARM_BEHIND = Regex(r"Cw(?=[,;)L]|\Z)")
-_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()L]|\Z)|(?<=q)q[cpw](?=[,;()L]|\Z)")
+_AROUND = Regex(r"(?<=[,;])(?:q[kP]?w?[cpw]|[wpc]q)(?=[,;()Llhs]|\Z)|(?<=[qcC])q[cpw](?=[,;()Llhs]|\Z)")
 _AIR = frozenset("outside outdoors oat ambient shop workshop garage shed barn hangar yard bay shade sun day".split())
 """Where the air is as warm as the figure beside it says."""
 _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
@@ -29,6 +29,7 @@ _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
     _find_waits(line)
+    _find_least(line)
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
@@ -47,7 +48,7 @@ def join_switched(line: Line) -> None:
         thing, joined, state = line.tokens[match.start() : match.end()]
         switched = state.text.endswith((" on", " off"))
         if switched and joined.text in ("and", "n", "&", "+") and is_noun(thing.text.removesuffix("s")):
-            text = line.text[thing.start : state.end].casefold()
+            text = line.said(thing.start, state.end)
             line.tokens[match.start() : match.end()] = [replace(state, start=thing.start, text=text, gap=thing.gap)]
 
 
@@ -76,12 +77,36 @@ def _find_waits(line: Line) -> None:
         near = any(amount.value / _FAR <= value <= amount.value * _FAR for value in values)
         if values and not near:
             held = number.with_amount(unit="min", dimension="time", bare=False)
-            text = line.text[number.start : word.end]
+            text = line.said(number.start, word.end)
             line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
         elif values and any(token.text in _TESTED for token in line.tokens):
             line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
 
 
+_UNLED = Regex(r"(?<=[qpcCwe])q(?=[,;]|\Z)")
+
+
+def _find_least(line: Line) -> None:
+    """``pads 5 mm inner 4 outer 3 min``: near what was read, with no word of waiting, a least value and no minutes."""
+    for match in reversed(list(_UNLED.finditer(line.letters))):
+        number, before = line.tokens[match.start()], line.tokens[match.start() - 1]
+        amount = number.amount
+        minutes = amount.unit.casefold() == "min" and not amount.to and not amount.than and amount.value
+        led = before.letter == "w" and (before.text not in _SIDES and before.text != "both")
+        if not minutes or led or any(token.text in _TESTED for token in line.tokens):
+            continue
+        read = [one.amount for one in line.tokens[: match.start()] if one.letter == "q" and one.amount.value]
+        read = [one for one in read if one.dimension not in ("time", "rotation", "speed", "temperature")]
+        near = [one for one in read if minutes / _FAR <= abs(one.value or minutes * 9) <= minutes * _FAR]
+        if not near:
+            continue
+        fine = amount.shape == "decimal" or {one.dimension for one in near} <= {"length", ""}
+        least = replace(amount, unit="", dimension="", bare=True)
+        held = GivenLimits(low=least) if fine else None
+        line.tokens[match.start()] = replace(number, letter="L" if fine else "x", held=held)
+
+
+_SIDES = frozenset("inner outer inside outside left right front rear".split())
 _FROM = Regex(r"(?<=C)Pq(?=[,;)]|\Z)")
 
 
@@ -92,7 +117,7 @@ def find_starts(line: Line) -> None:
         before = [one.amount for one in line.tokens[: match.start()] if one.letter == "q"]
         alike = before and (number.amount.bare or number.amount.dimension == before[-1].dimension)
         if word.text == "from" and alike and (number.amount.value or 0) > (before[-1].value or 0):
-            text = line.text[word.start : number.end]
+            text = line.said(word.start, number.end)
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (number,))]
 
 
@@ -104,7 +129,7 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         inner = [token for token in tokens if token.letter not in "()"]
         amount = next(token for token in inner if token.letter == "q")
         start, end = inner[0].start, inner[-1].end
-        made = Token("C", start, end, line.text[start:end], (amount,), tokens[0].gap)
+        made = Token("C", start, end, line.said(start, end), (amount,), tokens[0].gap)
         line.tokens[match.start() : match.end()] = [made]
 
 
@@ -117,7 +142,7 @@ def _replace_setting(line: Line) -> None:
     for match in reversed(list(_SETTING.finditer(line.letters))):
         word, setting, number = line.tokens[match.start() : match.end()]
         if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
-            text = line.text[word.start : number.end]
+            text = line.said(word.start, number.end)
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
 
 
@@ -131,7 +156,7 @@ def _replace_gear(line: Line) -> None:
         *led, ordinal, word = line.tokens[match.start() : match.end()]
         if word.text == "gear" and _ORDINAL.fullmatch(ordinal.text) and all(one.text in ("in", "at") for one in led):
             start = led[0] if led else ordinal
-            text = line.text[start.start : word.end]
+            text = line.said(start.start, word.end)
             line.tokens[match.start() : match.end()] = [Token("C", start.start, word.end, text, (), start.gap)]
 
 
@@ -166,6 +191,10 @@ def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
     warm = any(one.letter == "q" and one.amount.dimension == "temperature" for one in line.tokens[:at])
     if words[-1] in _THE_AIR and number.amount.bare and at and line.tokens[at - 1].letter == "q":
         return True  # "1.9 and 24 bar 28 outside"
+    plain = number.amount.shape == "whole" and number.amount.dimension in ("temperature", "angle")
+    read = {one.amount.dimension for one in line.tokens[:at] if one.letter == "q"}
+    if plain and words[-1:] in (["out"], ["outside"], ["outdoors"]) and read <= {"", "pressure", "rotation"} and read:
+        return True  # "high side 210 psi at 1500 rpm, 88 degrees out"
     own = number.amount.bare or number.amount.dimension == "temperature"
     if not (own and warm) or number.amount.to:
         return False
@@ -215,7 +244,7 @@ def find_states(line: Line) -> None:
         named = any(token.letter == "w" for token in line.tokens[: match.start()])
         if words[-1].text in _SWITCHED and named and words[0].text not in _NO_THING:
             start, end = words[0].start, words[-1].end
-            made = Token("C", start, end, line.text[start:end], (), words[0].gap)
+            made = Token("C", start, end, line.said(start, end), (), words[0].gap)
             line.tokens[match.start() : match.end()] = [made]
 
 
@@ -230,20 +259,34 @@ def join_runs(line: Line) -> None:
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
         condition, word = line.tokens[match.start() : match.end()]
         if word.text in RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
-            text = line.text[condition.start : word.end]
+            text = line.said(condition.start, word.end)
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
+_LASTED = Regex(r"(?<=[qC])Cq(?=[,;)L]|\Z)|(?<=q)Cq(?=[,;)L]|\Z)")
+
+
+def join_lasted(line: Line) -> None:
+    """``38 C full heat 10 min``: how long it stood so, behind a state without a figure of its own."""
+    for match in reversed(list(_LASTED.finditer(line.letters))):
+        condition, time = line.tokens[match.start() : match.end()]
+        plain = not time.amount.than and not time.amount.to and time.amount.dimension == "time"
+        if condition.held or not plain or not _read_before(line, match.start(), time):
+            continue
+        text = line.said(condition.start, time.end)
+        line.tokens[match.start() : match.end()] = [replace(condition, end=time.end, text=text, held=(time,))]
+
+
+_SHARES = frozenset("soc load throttle pedal duty humidity charge full open command".split())
+
+
 def join_fluids(line: Line) -> None:
-    """``2280 psi at 60 C oil``: what was so warm stands behind its figure."""
+    """``2280 psi at 60 C oil``, ``24 C at 60 % soc``: what was so warm or so full stands behind its figure."""
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters))):
         condition, word = line.tokens[match.start() : match.end()]
         held = [one for one in condition.held or () if one.letter == "q"]
-        if (
-            word.text in FLUIDS
-            and held
-            and held[-1].amount.dimension == "temperature"
-            and held[-1].end == condition.end
-        ):
-            text = line.text[condition.start : word.end]
+        warm = word.text in FLUIDS and held and held[-1].amount.dimension == "temperature"
+        share = word.text in _SHARES and held and held[-1].amount.unit.casefold() in ("%", "percent", "pct")
+        if (warm or share) and held[-1].end == condition.end:
+            text = line.said(condition.start, word.end)
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]

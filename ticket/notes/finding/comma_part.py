@@ -4,13 +4,14 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.notes.finding.bounds_in_words import says_what_is_wanted
-from ticket.notes.finding.further_figures import is_state
+from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.names_behind import WHICH_NAME, named_behind
 from ticket.notes.finding.part_names import (
     ends_a_list,
     goes_on,
     is_another_thing,
     is_new,
+    is_of_another,
     is_of_fluid,
     other_end_of,
     said_behind,
@@ -18,12 +19,15 @@ from ticket.notes.finding.part_names import (
 )
 from ticket.notes.finding.part_order import (
     WHERE,
+    are_both_sides,
     beside_the_one,
     close_by_place,
     conditions_lead,
     follows_and,
     in_another_unit,
     is_aside,
+    is_at_another_place,
+    is_of_the_next,
     is_postfix,
     is_put_to,
     is_set_to,
@@ -32,10 +36,12 @@ from ticket.notes.finding.part_order import (
     name_by_rating,
     names_next,
     now_follows,
+    place_all,
     place_kept,
     places_end_early,
     run_from,
     run_of_places,
+    said_again,
     series_of,
     set_changed,
     set_older,
@@ -48,7 +54,6 @@ from ticket.notes.finding.part_order import (
 from ticket.notes.finding.part_words import (
     COARSE_FIRST,
     EDGES,
-    FINER,
     NOT_LIMITS,
     ONES,
     PRONOUNS,
@@ -178,11 +183,17 @@ class Part:
         before = {one.letter for one in self.tokens[: self.at]}
         if "L" in before and not any(one.letter == "q" for one in self.tokens):
             return  # it belongs to the limits, which hold it themselves
+        led = self.tokens[self.at - 1] if self.at else token
+        told = any(one.held for reading in self.made[-1:] for one in reading.when)
+        if told and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
+            return  # "12.4 kohm at 20 C, book 9.5 to 10.5 at 25 C"
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
         self.walk.lead = [token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
-        if self.made and not (self._amount_follows() and (self.words or self.conditions_lead)):
+        leading = self.conditions_lead and is_of_the_next(self.tokens, self.at)
+        leading = leading or said_again(self.tokens, self.at, self.made)
+        if self.made and not (self._amount_follows() and (self.words or leading)):
             own = self.made[-1]
             every = [*self.walk.done.readings, *self.made]
             alone = [own] if own.pair else list_behind(every)
@@ -239,7 +250,9 @@ class Part:
         if own and not given.own:
             given = replace(given, own=own)
             self.words = []
-        every = [one.text for one in self.tokens if one.letter == "e" and one.text in ("both", "all", "each")]
+        every = [
+            one.text for one in self.tokens if one.letter in "ew" and one.text in ("both", "all", "each", "either")
+        ]
         if alone and every and not given.when:
             given = replace(given, when=every[0])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
@@ -247,7 +260,8 @@ class Part:
     # ------------------------------------------------------------------ positions
     def _positions(self) -> None:
         run, joined, self.at = run_from(self.tokens, self.at)
-        if self._of_another_thing(run):
+        going_on = (self.made and not self.postfix) or not self.walk.stack or not self.subject_before
+        if not going_on and is_at_another_place(self.tokens, run, {token.text for token in self.subject_before}):
             self.walk.stack, self.base = {}, {} if self.made else None
         elif self.postfix and self.made and self.base is not None:
             self.walk.stack = dict(self.base)  # "68.06 top 68.03 mid": each value has a place of its own
@@ -257,33 +271,11 @@ class Part:
             return
         self.places, self.joined_places = places, joined
         if self.made and not self._amount_follows_at(self.at):
-            self._place_all(run)
-
-    def _of_another_thing(self, run: list[Token]) -> bool:
-        """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
-        if (self.made and not self.postfix) or not self.walk.stack or not self.subject_before:
-            return False
-        known = {token.text for token in self.subject_before}
-        first = next((i for i, token in enumerate(self.tokens) if token.letter == "q"), len(self.tokens))
-        words = [token for token in self.tokens[:first] if token.letter == "w"] or [
-            t for t in self.tokens if t.letter == "w"
-        ]
-        if all(token.text in known for token in words):
-            return False
-        return not {direction for token in run for direction, _ in token.held} <= FINER
+            if place_all(self.made, run):
+                self.places = []
 
     def _amount_follows_at(self, at: int) -> bool:
         return any(token.letter == "q" for token in self.tokens[at:])
-
-    def _place_all(self, run: list[Token]) -> None:
-        """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``."""
-        more = tuple(pair for token in run for pair in token.held)
-        directions = {direction for direction, _ in more}
-        group = [one for one in self.made if one.places and not directions & {d for d, _ in one.places}]
-        if group and len(directions) == len(more):
-            for reading in group:
-                reading.places = (*reading.places, *more)
-            self.places = []
 
     def _place_behind(self, places: list[Places], *, joined: bool) -> None:
         group, self.waiting = self.waiting, []
@@ -332,7 +324,12 @@ class Part:
         if len(run) > 1 and not (joins or self.places or amounts[-2].bare) and amounts[-1].bare:
             self.walk.done.left.append(replace(run.pop(), letter="x"))  # "ring 100 teeth 2 damaged"
             amounts.pop()
-        if len(run) > 1 and not joins and len(self.places) < 2 and not is_list(amounts):
+        if (
+            len(run) > 1
+            and not joins
+            and len(self.places) < 2
+            and not (is_list(amounts) or are_both_sides(self.places, amounts))
+        ):
             loose = [token for token in run[:-1] if token.amount.bare and token.amount.shape == "whole"]
             self.walk.done.left += [replace(token, letter="x") for token in loose]
             for token in run:
@@ -399,6 +396,7 @@ class Part:
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
+        self.change = self.change and not (own_words and is_of_another(self.made, run[0], subject))
         place = places[0] if len(places) == 1 else ()
         if place and self.the_one and self.walk.done.readings:
             place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False

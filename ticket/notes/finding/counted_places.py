@@ -7,7 +7,7 @@ from ticket.notes.finding.tokens import Line, Token
 
 _COUNTED_ON = ("cyl", "pos", "pin", "axle", "sensor")
 
-_LISTED = Regex(r"[pw](q?(?:[,/j]q)*)([:=]?)(?=q)")
+_LISTED = Regex(r"[pw](?:(?:q{2,24})(:)|(q?(?:[,/j]q)*)([:=]?))(?=q)")
 
 
 def name_listed_places(line: Line) -> None:
@@ -18,7 +18,7 @@ def name_listed_places(line: Line) -> None:
     """
     at = 0
     while (match := _LISTED.search(line.letters, at)) is not None:
-        at = max(_listed(line, match.start(), match.end(), colon=bool(match[2])), match.start() + 1)
+        at = max(_listed(line, match.start(), match.end(), colon=bool(match[1] or match[3])), match.start() + 1)
 
 
 def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:
@@ -92,6 +92,7 @@ def name_places_of_one(line: Line) -> None:
 
 
 _PAIR_BEHIND = Regex(r"(?:\A|(?<=[,;(Pqw]))p[/j]q(?=[;)Cwc]|,(?!q)|\Z)")
+_ONE_AGAIN = Regex(r"(?<=[,;])q(?=cq)")
 _ONE_MORE = Regex(r"(?<=[,;])q(?=[wcyz])")
 
 
@@ -106,6 +107,7 @@ def name_places_alone(line: Line) -> None:
             tokens[match.end() - 1] = replace(
                 tokens[match.end() - 1], letter="p", held=((direction, f"{name} {count}"),)
             )
+    _name_again(line)
     for match in _ONE_MORE.finditer(line.letters):
         before = [
             one.held[-1] for one in tokens[: match.start()] if one.letter == "p" and one.held[-1][0] in _COUNTED_ON
@@ -119,6 +121,27 @@ def name_places_alone(line: Line) -> None:
             )
             for at in range(match.end(), match.end() + state):
                 tokens[at] = replace(tokens[at], letter="y", held=None)
+
+
+def _name_again(line: Line) -> None:
+    """``comp 1 150 2 148 3 60 dry, 3 wet 95``: a number in front of a condition and a figure names its place again."""
+    for match in _ONE_AGAIN.finditer(line.letters):
+        before = line.tokens[: match.start()]
+        numbers = [one.held[-1] for one in before if one.letter == "p" and one.held[-1][0] in _COUNTED_ON]
+        numbers += [("cyl", f"{'cylinder' if _about_cylinders(line) else 'position'} {n}") for n in _counted_on(before)]
+        count = _whole(line.tokens[match.start()])
+        held = next((pair for pair in numbers if pair[1].rpartition(" ")[2] == str(count)), None)
+        if count is not None and held is not None:
+            line.tokens[match.start()] = replace(line.tokens[match.start()], letter="p", held=(held,))
+
+
+def _counted_on(tokens: list[Token]) -> list[int]:
+    """The small whole numbers that count on from one among the tokens."""
+    counts: list[int] = []
+    for token in tokens:
+        if _whole(token) == len(counts) + 1:
+            counts.append(len(counts) + 1)
+    return counts if len(counts) > 1 else []
 
 
 _OF_A_THING = Regex(r"wq(?:[,/j]q)+(?=u?q)")
@@ -161,6 +184,46 @@ def name_places_behind(line: Line) -> None:
     for at, _count in reversed(found):
         word, number = line.tokens[at : at + 2]
         line.tokens[at : at + 2] = [replace(_place(line, number), start=word.start, gap=word.gap)]
+
+
+_OVER = Regex(r"q(?:[,/j]?q)+[Pkw@]?(?:q[t-]q|pq|p[t-]q|pq[t-]q)(?=[,;LlhsdC]|\Z)")
+
+
+def name_places_counted_behind(line: Line) -> None:
+    """``24, 23.5, 17, 24 bar on 1 to 4``: a count of places behind as many values; each stands in front of its own."""
+    for match in reversed(list(_OVER.finditer(line.letters))):
+        tokens = line.tokens[match.start() : match.end()]
+        ends = [_number_of(token) for token in (tokens[-3], tokens[-1])]
+        led = tokens[:-3]
+        while led and led[-1].letter in "Pkw@p":
+            led = led[:-1]
+        values = [token for token in led if token.letter == "q"]
+        first, last = ends
+        joined = tokens[-2].letter in "t-"
+        if not joined or first != 1 or last != len(values) or values[-1].amount.bare or not _is_led(tokens[len(led) :]):
+            continue
+        word = "cylinder" if _about_cylinders(line) or any(one.letter == "p" for one in tokens) else "position"
+        made: list[Token] = []
+        for token in led:
+            if token.letter == "q":
+                count = sum(one.letter == "q" for one in made) + 1
+                made.append(replace(tokens[-3], letter="p", held=(("cyl", f"{word} {count}"),)))
+            made.append(token)
+        line.tokens[match.start() : match.end()] = made
+
+
+def _number_of(token: Token) -> int | None:
+    """The number of a figure or of a numbered cylinder."""
+    if token.letter != "p":
+        return _whole(token)
+    direction, word = token.held[-1]
+    number = word.rpartition(" ")[2]
+    return int(number) if direction == "cyl" and number.isdigit() else None
+
+
+def _is_led(behind: list[Token]) -> bool:
+    """Nothing but "on", "in" or a word for a cylinder stands between the values and the count."""
+    return all(token.text in _ON | {"cyl", "cyls", "cylinder", "cylinders"} for token in behind[:-3])
 
 
 def _place(line: Line, token: Token) -> Token:

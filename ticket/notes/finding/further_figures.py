@@ -6,9 +6,9 @@ position, a condition or a moment of its own, the name of a thing, or words for 
 """
 
 from ticket.language.lexicon import look
-from ticket.notes.finding.carried import OPPOSITES
+from ticket.notes.finding.carried import OPPOSITES, SAID_FIRST
 from ticket.notes.finding.doubtful import span
-from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.lexicon import is_noun, is_state
 from ticket.notes.finding.part_order import WHERE
 from ticket.notes.finding.part_words import COLOURS, DOINGS, PRONOUNS, WHOLE_TOPICS
 from ticket.notes.finding.stated import Reading, Walked
@@ -118,13 +118,8 @@ def _is_named_behind(tail: list[Token]) -> bool:
     return any(_names(token) for token in words) or (bool(words) and is_state(words[0].text))
 
 
-def is_state(word: str) -> bool:
-    """Whether a word tells how a thing was, where it was, or what it was doing."""
-    return any(one.cls in ("state", "place") or one.form == "gerund" for one in look(word))
-
-
 def _names(token: Token) -> bool:
     """Whether a word is the noun of a thing or of what is measured, or a name."""
-    if token.letter in "ne":
-        return True
+    if token.letter in "ne" or token.text in SAID_FIRST:
+        return True  # "cranking volts 9.2"
     return any(is_noun(word) for word in (token.text.replace("-", ""), *token.text.replace("-", " ").split(" ")))

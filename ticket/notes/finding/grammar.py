@@ -5,18 +5,18 @@ Ranges come before limits, or ``min 30-34`` would be cut in two; limits before c
 """
 
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_beyond, find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded
 from ticket.notes.finding.circumstances import (
     SLOWEST,
     find_circumstances,
     find_starts,
     find_states,
     join_fluids,
+    join_lasted,
     join_runs,
 )
 from ticket.notes.finding.counted_places import (
@@ -27,9 +27,11 @@ from ticket.notes.finding.counted_places import (
     name_listed_places,
     name_places_alone,
     name_places_behind,
+    name_places_counted_behind,
     name_places_of_a_thing,
     name_places_of_one,
 )
+from ticket.notes.finding.level_marks import find_marks
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.limits_given import (
     find_bare,
@@ -48,9 +50,10 @@ from ticket.notes.finding.references import (
     find_worn,
     part_compared,
 )
+from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
-from ticket.notes.finding.under_conditions import VERBS_AT, condition_of
+from ticket.notes.finding.under_conditions import CONDITIONS, VERBS_AT, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
 
@@ -62,26 +65,23 @@ _THAN = Regex(r"iq")
 _ACROSS = Regex(r"qw{0,3}iq")
 _OF = Regex(r"qw?oq|q/q")
 _STATED = Regex(r"[ik]?q[cw]")
-_AROUND = Regex(r"(?<=,)q[wk]w?w(?![wq])")
+_AROUND = Regex(r"(?<=[,qcC])q[wk]w?w(?![wq])")
 _ROOMS = frozenset("shop yard bay shed garage workshop barn hangar building room lot".split())
 _IDLING = Regex(r"cq")
 _REFERRED = Regex(r"q[wv](?=[,;.)]|\Z)")
 _REFERENCES = frozenset({"full", "capacity", "rated", "new", "original", "stock", "nominal", "oem"})
-_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXj]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)")
+_MOMENT = Regex(r"(?<=q)[kr](?=[,;)LXjv]|\Z)|(?<=q)c[wn]{1,5}(?=[,;)LXqj]|\Z)|(?<=q)k(?=q)")
 _GAUGED = Regex(r"(?<![dlhsvt])qaq")
 _FROM = Regex(r"Pqrq")
 _TOOK = Regex(r"q[kw]q")
 _COUNT_OVER = Regex(r"q(?=(q{2,24}))")
 _RAN = frozenset("running idling idle run parked loaded driving cranking".split())
 _STATED_WORDS = frozenset({"ambient", "load", "outside"})
-_OFF = Regex(r"qL?,?[bB](?!q)|[bB][wP]q")
-_SUNK = Regex(r"qw(?=[,;.]|\Z)")
 _BOUND = Regex(r"q,?q")
 _MARKED = Regex(
     r"k[wnu]{1,3}@q|(?<=[qwp])@wqw|(?<=[qw])@w{1,2}q(?![yz])|(?<=[qe])k[wnuo]{1,4}q(?![yzlhLs])|[@k][c@]?q(?:[jt/]q)?c*|[@k]c+|k(?:[wnuSVPy]|j(?=[wcp])|p(?![qp/:=]))+c*(?:@q)?|c+"
 )
 _MEASURED_ACROSS = frozenset({"resistance", "voltage"})
-_NO_OFF = ("length", "volume")
 
 
 def parse(line: Line) -> None:
@@ -90,49 +90,65 @@ def parse(line: Line) -> None:
     find_beyond(line)
     _part_at_and(line)
     _part_behind_places(line)
+    _part_before_rest(line)
+    _part_before_place(line)
     name_amounts(line)
-    _rewrite(line, _FROM, _from)
-    _rewrite(line, _UNEVEN, _uneven)
+    rewrite(line, _FROM, _from)
+    rewrite(line, _UNEVEN, _uneven)
     for name_places in _PLACES:
         name_places(line)
-    _rewrite(line, _BETWEEN, _between)
-    _rewrite(line, _RANGE, _ranged)
-    _rewrite(line, _ACROSS, _across)
-    _rewrite(line, _THAN, _bounded)
-    _rewrite(line, _TOOK, _took)
+    rewrite(line, _BETWEEN, _between)
+    rewrite(line, _RANGE, _ranged)
+    _part_before_span(line)
+    rewrite(line, _ACROSS, _across)
+    rewrite(line, _THAN, _bounded)
+    rewrite(line, _TOOK, _took)
+    rewrite(line, _BUILT, _built)
     name_counted_over(line)
     name_headings(line)
     find_circumstances(line)
     _brackets(line)
-    _rewrite(line, _GAUGED, _gauged)
+    rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
     find_bare(line)
     find_loads(line)
-    _rewrite(line, _OF, _nominal)
-    _rewrite(line, _BOUND, _open_end)
-    _find_marks(line)
-    _rewrite(line, _REFERRED, _referred)
+    rewrite(line, _OF, _nominal)
+    rewrite(line, _BOUND, _open_end)
+    find_marks(line)
+    rewrite(line, _REFERRED, _referred)
     find_new_ones(line)
     find_references(line)
     find_found(line)
     find_rated(line)
     find_worn(line)
-    _rewrite(line, _BOTH_ON, _both_on)
-    _rewrite(line, _IDLING, _idling)
-    _rewrite(line, _STATED, _stated)
-    _rewrite(line, _AROUND, _around)
-    _rewrite(line, _MOMENT, _moment)
-    _rewrite(line, _MARKED, condition_of)
+    rewrite(line, _BOTH_ON, _both_on)
+    rewrite(line, _IDLING, _idling)
+    rewrite(line, _STATED, _stated)
+    rewrite(line, _AROUND, _around)
+    rewrite(line, _MOMENT, _moment)
+    rewrite(line, _MARKED, condition_of)
     find_states(line)
-    _rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts):
+    rewrite(line, _RUN_OF, _run_of)
+    for join in (join_fluids, join_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
+    find_none_allowed(line)
+    _tell_of_the_past(line)
     part_named_limits(line)
 
 
+def _tell_of_the_past(line: Line) -> None:
+    """``tyres were 1.8 bar, must be 2.4``: where nothing else was read, "was" only tells when."""
+    if line.letters.count("q") != 1 or not any(token.letter == "L" for token in line.tokens):
+        return
+    for at, token in enumerate(line.tokens):
+        if token.letter == "v" and token.text in ("was", "were"):
+            line.tokens[at] = replace(token, letter="w")
+
+
 _PLACES = (
+    name_places_counted_behind,
     name_places_of_one, name_places_alone, name_places_of_a_thing, name_places_behind, name_lettered_places,
     name_listed_places, name_counted_places,
 )  # fmt: skip
@@ -142,7 +158,7 @@ def _headings(line: Line) -> None:
     """``at 500 V: ...``, ``megger 1000 V: ...``: an amount in front of a colon is how the rest was measured."""
     for at, token in enumerate(line.tokens[:-1]):
         if token.letter == "q" and line.tokens[at + 1].letter == ":" and not token.amount.bare and at < _HEADING:
-            made = Token("C", token.start, token.end, line.text[token.start : token.end], (token,))
+            made = Token("C", token.start, token.end, line.said(token.start, token.end), (token,))
             line.tokens[at] = replace(made, letter="H")
         elif token.letter == "C" and line.tokens[at + 1].letter == ":" and at < _HEADING:
             line.tokens[at] = replace(token, letter="H")
@@ -151,23 +167,6 @@ def _headings(line: Line) -> None:
 
 
 _HEADING = 4  # tokens at the start of a line that may be its heading
-
-
-Maker = Callable[[Line, list[Token], int], "list[Token] | None"]
-
-
-def _rewrite(line: Line, pattern: Regex, make: Maker) -> None:
-    letters = line.letters
-    if pattern.search(letters) is None:
-        return
-    made: list[Token] = []
-    at = 0
-    for match in pattern.finditer(letters):
-        new = make(line, line.tokens[match.start() : match.end()], match.start()) if match.start() >= at else None
-        if new is not None:
-            made += line.tokens[at : match.start()] + new
-            at = match.end()
-    line.tokens = made + line.tokens[at:]
 
 
 def _part_at_and(line: Line) -> None:
@@ -195,6 +194,44 @@ def _part_at_and(line: Line) -> None:
         if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
             tokens[at] = replace(token, letter=",")
             first = None
+
+
+_SPAN_BEHIND = Regex(r"(?<=[vr]q)q(?=[,;]|\Z)")
+
+
+def _part_before_span(line: Line) -> None:
+    """``315 mm was 370 300-330``: the range behind both ends of a change is what it should be."""
+    for match in reversed(list(_SPAN_BEHIND.finditer(line.letters))):
+        span, value = line.tokens[match.start()], line.tokens[match.start() - 1]
+        if (
+            span.amount.to
+            and not value.amount.to
+            and any(one.letter == "q" for one in line.tokens[: match.start() - 2])
+        ):
+            line.tokens.insert(match.start(), Token(",", span.start, span.start, ",", None, gap=False))
+
+
+_NEXT_PLACE = Regex(r"(?<=qpqp)(?=p[ew]?q)")
+
+
+def _part_before_place(line: Line) -> None:
+    """``LH 4 mm inner 6 outer RH both 7``: behind places of one direction the next corner begins."""
+    for match in reversed(list(_NEXT_PLACE.finditer(line.letters))):
+        one, last, corner = (line.tokens[match.start() + step] for step in (-3, -1, 0))
+        ways = [{way for way, _ in token.held} for token in (one, last, corner)]
+        if ways[0] == ways[1] == {"depth"} and not ways[2] & ways[0]:
+            line.tokens.insert(match.start(), Token(",", corner.start, corner.start, ",", None, gap=False))
+
+
+_REST_BEHIND = Regex(r"(?<=qp)e(?=[@iw]?q)")
+
+
+def _part_before_rest(line: Line) -> None:
+    """``62 mL/min cyl 4 others 20-25``: with its place behind it, a value ends in front of the others."""
+    for match in reversed(list(_REST_BEHIND.finditer(line.letters))):
+        token = line.tokens[match.start()]
+        if token.text not in ("all", "both"):
+            line.tokens.insert(match.start(), Token(",", token.start, token.start, ",", None, gap=False))
 
 
 _PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
@@ -322,7 +359,7 @@ def _across(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     far = other.amount.value if wider is None else wider
     if far is None or one.amount.value is None or abs(far) <= abs(one.amount.value):
         return None
-    return [one, *named, Token("C", sign.start, other.end, line.text[sign.start : other.end], (other,))]
+    return [one, *named, Token("C", sign.start, other.end, line.said(sign.start, other.end), (other,))]
 
 
 def _bounded(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -353,7 +390,7 @@ def _brackets(line: Line) -> None:
 def _bracket(opened: Token, inside: list[Token], closed: Token) -> list[Token]:
     inside, source = without_source(inside)
     piece = Line("", list(inside))
-    _rewrite(piece, _MARKED, condition_of)
+    rewrite(piece, _MARKED, condition_of)
     letters = piece.letters
     if not any(token.letter in "qx" for token in inside):
         return [*(replace(token, letter="," if token.letter in ",;" else token.letter) for token in piece.tokens)]
@@ -436,52 +473,6 @@ def _starts_with_sign(line: Line, token: Token) -> bool:
     return line.text[token.start : token.start + 1] in ("<", ">", "≤", "≥")
 
 
-_LOOSELY = frozenset({"down", "low", "short", "high"})
-_STANDS = frozenset(
-    "oil level coolant fluid water atf fuel def adblue electrolyte reservoir tank sump dipstick stick bottle res lube"
-    " washer height ride pedal acid header expansion".split()
-)
-"""What stands so high below its mark. Common practice, no source."""
-_WHICH_SIDE = "Above or below the mark? Write the figure with its sign: -45 mm stands below it."
-
-
-def _off_mark(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``13 mm under min`` is 13 below that mark, which is its nought."""
-    number = next(token for token in tokens if token.letter == "q")
-    mark = next(token for token in tokens if token.letter in "bB")
-    amount = number.amount
-    if amount.dimension not in _NO_OFF or amount.value is None or amount.signed or amount.to:
-        return None
-    if tokens[0] is mark and tokens[1].text != "by":
-        return None
-    if amount.dimension == "length" and mark.text in _LOOSELY and not any(t.text in _STANDS for t in _line.tokens):
-        return None  # "bent 4 mm down", "strut leaking 200 mm down": no level of anything
-    if tokens[1].letter == "L":
-        return [number.with_amount(asked=_WHICH_SIDE), tokens[1], replace(mark, letter="w")]
-    below = mark.letter == "b"
-    zero = Amount("0", amount.value * 0, amount.unit, amount.dimension, bare=False)
-    held = replace(amount, text=f"-{amount.text}", value=-amount.value) if below else amount
-    limits = GivenLimits(low=zero) if below else GivenLimits(high=zero)
-    made = replace(number, held=held, start=tokens[0].start, end=tokens[-1].end)
-    words = replace(mark, letter="w", start=mark.start)
-    return [replace(made, start=number.start, end=number.end), words, Token("L", mark.start, mark.end, "mark", limits)]
-
-
-def _find_marks(line: Line) -> None:
-    """Figures that are told from a mark, upwards or downwards."""
-    _rewrite(line, _SUNK, _below_its_mark)
-    _rewrite(line, _OFF, _off_mark)
-
-
-def _below_its_mark(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
-    """``proof: 3 now 1 mm below``: whether entry 3 counts downward, or below nought, does not stand on this line."""
-    number, word = tokens
-    if word.text not in ("below", "under") or number.amount.dimension != "length" or number.amount.signed:
-        return None
-    alone = not any(one.letter == "w" for one in line.tokens if one is not word)
-    return [number.with_amount(asked=_WHICH_SIDE), word] if alone else None
-
-
 # ---------------------------------------------------------------------- conditions
 _BOTH_ON = Regex(r"(?<=q)w{1,2}jc")
 
@@ -491,7 +482,7 @@ def _both_on(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     first, last = tokens[0], tokens[-1]
     if last.text.split(" ")[-1] not in ("on", "off", "running"):
         return None
-    return [replace(last, start=first.start, text=line.text[first.start : last.end], gap=first.gap)]
+    return [replace(last, start=first.start, text=line.said(first.start, last.end), gap=first.gap)]
 
 
 _RUN_OF = Regex(r"(?<=[,;])Cw{1,2}(?=q)")
@@ -506,7 +497,7 @@ def _run_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not told or not condition.text.casefold().startswith("after") or not value.bare or not read:
         return None
     end = words[-1].end
-    return [replace(condition, end=end, text=line.text[condition.start : end])]
+    return [replace(condition, end=end, text=line.said(condition.start, end))]
 
 
 def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -515,13 +506,13 @@ def _stated(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     behind = line.tokens[at + len(tokens)] if at + len(tokens) < len(line.tokens) else None
     ran = number.amount.dimension == "time" and word.text in _RAN and (at == 0 or line.tokens[at - 1].letter in ",;")
     if ran and behind is None and len(tokens) == len("qc"):
-        return [Token("C", tokens[0].start, tokens[-1].end, line.text[tokens[0].start : tokens[-1].end], (number,))]
+        return [Token("C", tokens[0].start, tokens[-1].end, line.said(tokens[0].start, tokens[-1].end), (number,))]
     if word.text not in _STATED_WORDS or number.amount.bare or (behind is not None and behind.letter == "w"):
         return None
     if word.text != "load" and number.amount.dimension not in ("temperature", "angle"):
         return None  # "160 psi ambient 36 deg"
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], (number,))]
+    return [Token("C", start, end, line.said(start, end), (number,))]
 
 
 def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
@@ -532,7 +523,7 @@ def _around(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     if not (warm and before) or lead.text not in ("in", "inside") or words[-1].text not in _ROOMS:
         return None
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], (number,))]
+    return [Token("C", start, end, line.said(start, end), (number,))]
 
 
 _ELECTRIC = frozenset({"voltage", "current", "resistance"})
@@ -547,25 +538,38 @@ def _referred(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     return [replace(word, letter="v", start=number.start), number]
 
 
-def _idling(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``hot idle 650``: the bare number behind it is the speed of the engine."""
     word, number = tokens
     warm = number.amount.bare or number.amount.dimension in ("temperature", "angle")
     if word.text.startswith(("amb", "outside")) and warm:
-        return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+        return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
     if not word.text.endswith("idle") or not number.amount.bare or number.amount.shape != "whole":
         return None
-    if (number.amount.value or 0) < SLOWEST:
+    changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
+    if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
-    return [Token("C", word.start, number.end, line.text[word.start : number.end], (number,))]
+    read = [one.amount for one in line.tokens[:at] if one.letter == "q" and not one.amount.bare and one.amount.value]
+    if any(
+        abs(number.amount.value or Fraction(0)) < abs(one.value or Fraction(0)) * 2
+        for one in read
+        if one.dimension not in CONDITIONS
+    ):
+        return None  # "380 kPa at idle 400 no vac": as likely what was read next
+    return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
 
 
-def _moment(line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
+def _moment(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     """``720 after`` and ``1150 rpm before TB clean``: behind a value, which end of the work it was read at."""
     if tokens[0].text not in ("after", "aft", "before", "bef", "b4", "now"):
         return None
+    behind = line.tokens[at + 1] if len(tokens) == 1 and at + 1 < len(line.tokens) else None
+    if behind is not None and behind.letter == "q":  # "1.4 A before cleaning 3.1 after 2.8-3.4"
+        told = any(one.text.casefold().startswith(("bef", "aft", "b4", "was")) for one in line.tokens[:at])
+        if not (behind.amount.to and told) or is_told(behind.amount):
+            return None
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end], ())]
+    return [Token("C", start, end, line.said(start, end), ())]
 
 
 def _from(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
@@ -580,8 +584,21 @@ def _took(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
         return None
     if at and line.tokens[at - 1].letter == "e":
         return None  # "injector 3 80 mL others 22 to 26 in 2 min"
-    condition = Token("C", span.start, mark.end, line.text[span.start : span.end], (span,))
+    condition = Token("C", span.start, mark.end, line.said(span.start, span.end), (span,))
     return [condition, time]
+
+
+_BUILT = Regex(r"qq")
+_BUILDS = ("build", "built", "recover", "fill", "pump", "climb", "rise", "charg")
+
+
+def _built(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
+    """``build 85 to 100 psi 52 s``: behind a word for building up the range is what the time was taken over."""
+    span, time = tokens
+    told = any(token.text.startswith(_BUILDS) for token in line.tokens[:at])
+    if not told or not span.amount.to or span.amount.bare or time.amount.dimension != "time":
+        return None
+    return [Token("C", span.start, span.end, line.said(span.start, span.end), (span,)), time]
 
 
 _TAKING = frozenset({"in", "within", "over", "took", "takes", "taking"})

@@ -55,7 +55,7 @@ def _condition(line: Line, at: int) -> tuple[str, int]:
         stop += 1
     if stop + 1 < len(tokens) and tokens[stop].letter == "@" and tokens[stop + 1].letter == "q":
         stop += 2
-    return (line.text[tokens[at].start : tokens[stop - 1].end], stop) if stop > at else ("", at)
+    return (line.said(tokens[at].start, tokens[stop - 1].end), stop) if stop > at else ("", at)
 
 
 def _like(limits: GivenLimits, amount: Amount) -> GivenLimits | None:

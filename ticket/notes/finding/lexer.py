@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache, lru_cache
 
@@ -64,7 +65,13 @@ _FRACTION = Regex(r"([0-9]{1,3})/([0-9]{1,2})")
 _FIRSTS = {"/": frozenset("0123456789."), ",": frozenset("0123456789")}  # ".53/.02" is a pair, "3,.2" a slip
 _WITH_COMMA = Regex(r"(?<![\d.,])\d{1,4},\d{1,2}(?!\d|,\d)")
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyls?|cylinders?|axles?|pins?|banks?|pos|positions?)\.? {0,3}\Z", re.I)
-_PART_OF_UNIT = Regex(r"(?:half|quarter) an?(?= )", re.I)
+_PART_OF_UNIT = Regex(r"(?:half|quarter) (?:of )?an?(?= )", re.I)
+_NUMERALS = {
+    "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9",
+    "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30", "forty": "40", "sixty": "60",
+}  # fmt: skip
+_WRITTEN_OUT = 3  # letters: "ten psi", "two bar"; "two in" is as well a count of what is in
+_SHARES = {"half": "0.5", "quarter": "0.25"}
 _NUMBERED_BEFORE = Regex(
     r"(?<![a-z])(?:cells?|cyls?|batt(?:ery)?|axle|tank|module|inj|pump|coil|relay|solenoid|sol|valve) {1,2}\Z", re.I
 )
@@ -77,8 +84,12 @@ _SLASHED_REARS = {"l/r": "lr", "r/r": "rr"}
 _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "mile", "miles"})
 _JOINED = Regex(r"[0-9][/,][0-9.]")
 _BANKS = (Regex(r"(?<![\w.])B1(?!\w)", re.I), Regex(r"(?<![\w.])B2(?!\w)", re.I))
+_ALONE_K = Regex(r"k(?=[\s,;)]|\Z)", re.I)  # "1.1 k hot": thousands, with the space some put before it
+_MINUS = Regex(r"minus ([0-9]*\.?[0-9]+)(?![0-9/])", re.I)
+_FIGURE_BEFORE = Regex(r"(?:[0-9%°]|\bor|\bplus|[a-z]{1,3}(?<=[0-9] [a-z])) \Z", re.I)
 _NDS = Regex(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = Regex(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
+_METAL_TO = Regex(r"\s+(?:to|on)\s+metal\b", re.I)
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}
@@ -186,9 +197,18 @@ class Lexer:
         if folded == "bef":
             yield self._before(start, start + len(typed), gap)
             return
+        minus = _MINUS.match(self.text, start) if folded == "minus" else None
+        if minus is not None and not _FIGURE_BEFORE.search(self.text, max(0, start - 12), start):
+            first, *rest = self._number(minus.start(1) - 1, minus.end(1), "-" + minus[1], gap)  # "camber minus 1.8"
+            yield from (replace(first, start=start, text=self.text[start : first.end]), *rest)
+            return
         part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
         if part and unit_at(self.text, part.end()) is not None:
-            yield Token("x", start, part.end(), folded, None, gap)  # "half a bar": a figure that stands in words
+            yield from self._with_unit(start, part.end(), "", _SHARES[folded], "decimal", gap=gap)  # "half a volt"
+            return
+        counted = unit_at(self.text, start + len(typed)) if folded in _NUMERALS else None
+        if counted is not None and len(counted.typed) >= _WRITTEN_OUT:  # "in ten minutes"
+            yield from self._with_unit(start, start + len(typed), "", _NUMERALS[folded], "whole", gap=gap)
             return
         pieces = folded.split("-")
         found = self._phrase(start, pieces[0]) if len(pieces) > 1 else None
@@ -209,6 +229,8 @@ class Lexer:
         if folded not in _WORDS:
             return None
         word = "OL" if folded != "metal" else "metal"
+        again = _METAL_TO.match(self.text, end) if word == "metal" else None
+        end = again.end() if again is not None else end
         unit = unit_at(self.text, end) if word == "OL" else None
         if unit is None:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)
@@ -235,6 +257,8 @@ class Lexer:
             else:
                 if row.words[-1] == "max" and len(row.words) > 1 and _FIGURE_NEXT.match(self.text, end):
                     continue  # "brakes on max 3": a largest value, and nothing that is on max
+                if row.when == "behind" and row.words[0] == "and" and _FIGURE_NEXT.match(self.text, end):
+                    continue  # "3.4 % and over 3 we change": the sign is of the figure behind it
                 return tuple(one for one in rows if one.words == row.words), end
         return None
 
@@ -405,10 +429,12 @@ class Lexer:
             held = Amount(mixed_text(value / 60), value / 60, "deg", "angle", signed=bool(sign), bare=False)
             yield Token("q", start, end + 1, self.text[start : end + 1], held, gap)
             return
-        if self.text[end : end + 1] in ("k", "K") and not self.text[end + 1 : end + 2].isalpha():
+        spaced = self.text[end : end + 1] == " " and _ALONE_K.match(self.text, end + 1) is not None
+        kilo = end + spaced
+        if self.text[kilo : kilo + 1] in ("k", "K") and not self.text[kilo + 1 : kilo + 2].isalpha():
             rest = unit_at(self.text, end)
-            if rest is None:
-                value, text, shape, end = value * 1000, _thousand(value), "k", end + 1
+            if rest is None and (not spaced or shape == "decimal"):
+                value, text, shape, end = value * 1000, _thousand(value), "k", kilo + 1
         than = ""
         if self.text[end : end + 1] == "+" and not self.text[end + 1 : end + 3].strip(" ").startswith(("/", "-")):
             than, end = ">=", end + 1
@@ -556,7 +582,7 @@ def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
 @lru_cache(maxsize=4096)
 def _is_plain(word: str) -> bool:
     """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
-    special = word in _WORDS or word in ("half", "quarter", "bef") or not word.isalpha()
+    special = word in _WORDS or word in ("half", "quarter", "bef", "minus", *_NUMERALS) or not word.isalpha()
     return not special and word not in phrases() and not slip_of(word)
 
 

@@ -66,3 +66,9 @@ def is_noun(word: str) -> bool:
     found = look(word)
     thing = any(one.cls in ("thing", "matter") and one.kind != "general" for one in found)
     return thing or word in _MEASURED or word.endswith("est") or (not found and may_be(word, "thing"))
+
+
+@lru_cache(maxsize=4096)
+def is_state(word: str) -> bool:
+    """Whether a word tells how a thing was, where it was, or what it was doing."""
+    return any(one.cls in ("state", "place") or one.form == "gerund" for one in look(word))

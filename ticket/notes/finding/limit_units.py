@@ -21,7 +21,7 @@ def _in_two_units(reading: Reading, given: GivenLimits) -> bool:
     amount, low = reading.amount, given.low
     named = any(token.text.startswith(_READ_IN_TWO) for token in reading.subject)
     whole = amount.bare and amount.shape == "whole" and amount.value is not None and not amount.to
-    if not (named and whole and low is not None and low.value is not None and low.unit == "mm"):
+    if not (named and whole and low is not None and low.value is not None and low.unit.casefold() == "mm"):
         return False
     return amount.value is not None and amount.value >= low.value
 

@@ -144,6 +144,9 @@ def _piece(tokens: list[Token]) -> GivenLimits | None:
     when = " ".join(token.text for token in tokens if token.letter == "C")
     words = [token.text for token in tokens if token.letter in "wypnPuz"]
     core = [token for token in tokens if token.letter not in "wypnCPuz" and not _NOISE.match(token.letter)]
+    if any(token.letter == "q" and (token.amount.value or 0) < 0 for token in core):
+        # "suction -0.35 bar, no worse than -0.2": further below nought is worse
+        core = [replace(token, letter="l") if token.text == "no worse than" else token for token in core]
     letters = "".join(token.letter for token in core)
     source = next((_SOURCES[word] for word in words if _SOURCES.get(word)), "")
     source = "law" if any(token.text.startswith("legal") for token in tokens) else source
@@ -233,6 +236,13 @@ def find_gaps(line: Line) -> None:
             line.tokens[at - 1 : at + 2] = [Token("L", line.tokens[at - 1].start, number.end, "", given)]
             at -= 1
             continue
+        stop = next((i for i in range(at + 1, min(at + 6, len(line.tokens))) if line.tokens[i].letter == "q"), 0)
+        between = {one.text for one in line.tokens[at + 1 : stop]}
+        if led and word.text in _SPREADS and stop and between <= _SIDE_TO_SIDE:  # "max diff side to side 2 mm"
+            given = GivenLimits(spread=replace(line.tokens[stop].amount, than=""))
+            line.tokens[at - 1 : stop + 1] = [Token("L", line.tokens[at - 1].start, line.tokens[stop].end, "", given)]
+            at -= 1
+            continue
         match = _EACH_OTHER.match(line.text, number.end)
         if word.text.split(" ")[-1] != "within" or number.letter != "q" or match is None:
             continue
@@ -267,7 +277,7 @@ def find_bare(line: Line) -> None:
             limits = _split_off(line, end, limits)
         if limits.doubt:
             _cross_out(line, end)
-        limits = _as_said_behind(line, end, limits, largest=piece[0].text.startswith("max"))
+        limits = _as_said_behind(line, end, limits, largest=any(token.text.startswith("max") for token in piece))
         if limits.high is not None and limits.low is None and _led_by_difference(line, match.start()):
             limits = replace(limits, high=None, spread=limits.high)
         while end < len(line.tokens) and line.tokens[end].letter == "w" and line.tokens[end].text in ("per", *_SOURCES):
@@ -330,10 +340,14 @@ def _as_said_behind(line: Line, end: int, limits: GivenLimits, *, largest: bool)
 
 def _of_a_difference(line: Line, end: int) -> bool:
     """``not over 10 mm side diff``: the words right behind the figure say that it is how far apart they may lie."""
-    words = itertools.takewhile(lambda token: token.letter in "wpe", line.tokens[end : end + 4])
+    words = list(itertools.takewhile(lambda token: token.letter in "wpe", line.tokens[end : end + 4]))
+    following = line.tokens[end + len(words) : end + len(words) + 1]
+    if following and following[0].letter in "lhsdqi":
+        return False  # "spec 2.8 to 4.3 cross max 0.7": the word leads the next limits
     return any(token.text in _APART | _SPREADS for token in (*line.tokens[end : end + 1], *words))
 
 
+_SIDE_TO_SIDE = frozenset("side to left right sides between of".split())
 _DIFFERENCE = Regex(r"\b(?:side to side|left to right|difference|diff|spread|variation)\b", re.I)
 
 
@@ -367,9 +381,14 @@ def _cross_out(line: Line, end: int) -> None:
 
 def _led_by_condition(line: Line, at: int) -> bool:
     """``cold spec 7.2-7.6``: a condition in front of the limits, at the start of their part, is theirs."""
-    return at > 0 and line.tokens[at - 1].letter == "c" and (at < 2 or line.tokens[at - 2].letter in ",;(")
+    if at == 0 or line.tokens[at - 1].letter != "c":
+        return False
+    said = {one.text for one in line.tokens[: at - 1] if one.letter == "c"} & _WARMTH
+    apart = line.tokens[at - 1].text in _WARMTH and bool(said - {line.tokens[at - 1].text})
+    return at < 2 or line.tokens[at - 2].letter in ",;(" or apart  # "7.9 bar hot after 40 min cold spec 7.2-7.6"
 
 
+_WARMTH = frozenset({"hot", "cold", "warm"})
 _GOOD = frozenset({"ok", "fine", "good", "happy", "right", "normal", "okay", "acceptable", "healthy"})
 
 
@@ -404,7 +423,7 @@ def _at_a_bare_figure(line: Line, at: int) -> bool:
 def _to_comma(line: Line, at: int) -> str:
     """The text from a token to the end of its part."""
     stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;()"), len(line.tokens))
-    return line.text[line.tokens[at].start : line.tokens[stop - 1].end]
+    return line.said(line.tokens[at].start, line.tokens[stop - 1].end)
 
 
 _EITHER_WAY = Regex(r"\s*(either|each|both) (?:way|direction)s?\b", re.I)

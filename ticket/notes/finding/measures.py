@@ -54,3 +54,10 @@ def is_length(words: list[str]) -> bool:
 
 
 _WORN = frozenset("pad lining shoe rotor disc disk drum runout run-out".split())
+
+
+STANDING = frozenset(
+    "oil level coolant fluid water atf fuel def adblue electrolyte reservoir tank sump dipstick stick bottle res lube"
+    " washer height ride pedal acid header expansion".split()
+)
+"""What stands so high below its mark. Common practice, no source."""

@@ -36,6 +36,11 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _names_a_supply(line, at) or _is_type(line, at):
             line.tokens[at] = replace(token, letter="n", held=None)
+        elif _is_part_of_several(line, at):
+            before = _token(line, at - 1)
+            which = before is not None and before.letter == "w" and not before.text.endswith("s")
+            for place in (at, at + 2):  # "fan 2 of 4": the second, or two of them?
+                line.tokens[place] = replace(line.tokens[place], letter="x" if which else "n", held=None)
         elif _sizes_a_part(line, at) or _is_across(line, at) or _is_corrected(line, at):
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
@@ -115,6 +120,10 @@ def _hours(three: list[Token]) -> tuple[int, int]:
 def _opens_bare(line: Line) -> bool:
     """``4 drift now 11 mm``: a bare number in front of a word, with the figure behind it, is none of that unit."""
     number, word = line.tokens[0], _token(line, 1)
+    again = [one for one in _part_behind(line, 1) if one.letter in "qp"]
+    if word is not None and word.text == "now" and is_small(number.amount) and again:
+        # "5 now 14.2 V": the number of a finding as likely as a value; "3 now 9 mm" may be either
+        return again[0].letter == "p" or again[0].amount.shape != "whole" or number.amount.bare
     united = [one for one in _part_behind(line, 0) if one.letter == "q"]
     one = word is not None and word.letter == "w" and not word.text.endswith("s")
     plain = one and is_small(number.amount)
@@ -203,6 +212,17 @@ def _counts_things(line: Line, at: int) -> bool:
     return several and any(token.letter == "q" and not token.amount.bare for token in line.tokens)
 
 
+def _is_part_of_several(line: Line, at: int) -> bool:
+    """``cond fan 2 of 4 not turning``: how many of them are so, and of how many."""
+    of, other, told = (_token(line, at + step) for step in (1, 2, 3))
+    if of is None or of.letter != "o" or other is None or other.letter != "q" or told is None:
+        return False
+    small = is_small(line.tokens[at].amount) and is_small(other.amount)
+    fewer = small and (line.tokens[at].amount.value or 0) <= (other.amount.value or 0) <= _MOST_OF_A_THING
+    so = any(one.cls == "state" or one.form in ("past", "participle", "gerund") for one in look(told.text))
+    return fewer and (so or told.text in ("not", "no", "wont", "won't", "dont", "don't", "dead"))
+
+
 _SHORTEST = 3  # letters of the shortest word that can be several of a thing
 
 
@@ -238,7 +258,7 @@ def find_loads(line: Line) -> None:
         first, stop = span
         start, end = line.tokens[first].start, line.tokens[stop - 1].end
         letter = "H" if span == set_before(line, at) else "C"  # what was set first holds for all that was read then
-        line.tokens[first:stop] = [Token(letter, start, end, line.text[start:end], (token,), line.tokens[first].gap)]
+        line.tokens[first:stop] = [Token(letter, start, end, line.said(start, end), (token,), line.tokens[first].gap)]
         at = first
 
 

@@ -9,11 +9,10 @@ words in front say what was measured and the names of what. Anything else can be
 from itertools import pairwise
 
 from ticket.notes.finding.carried import OPPOSITES
-from ticket.notes.finding.further_figures import is_state
-from ticket.notes.finding.lexicon import is_noun
+from ticket.notes.finding.lexicon import is_noun, is_state
 from ticket.notes.finding.measures import DIMENSIONS
 from ticket.notes.finding.part_order import WHERE
-from ticket.notes.finding.part_words import COLOURS
+from ticket.notes.finding.part_words import COLOURS, STATES
 from ticket.notes.finding.tokens import Token
 
 WHICH_NAME = "Which value does each of these names belong to? Put the name in front of its value, with a comma between."
@@ -73,6 +72,8 @@ def _alike(one: list[Token], other: list[Token]) -> bool:
         return True
     if len(one) != len(other) and not measures:
         return False
+    if len(one) == len(other) == 1 and all(is_state(word) or word in STATES for word in words):
+        return len(words) > 1 and not any(map(is_noun, words))  # "12.1 V asleep 14.6 awake"
     numbered = one[-1].letter == other[-1].letter == "n"
     return numbered or measures or words <= COLOURS or any(words <= pair for pair in _TWINS)
 

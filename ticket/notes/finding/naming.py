@@ -229,13 +229,21 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         is_any(after, "qixu")
         or (is_any(after, "@o") and _unit_amount_in_part(line, at + 1))
         or (is_any(after, "w") and _unit_amount_in_part(line, at + 1))
-        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi"))  # "valve 3 exhaust 0.05"
-    )
+        or (is_any(after, "p") and is_any(at_place(line, at + 2), "qi") and not _are_behind(line, at + 1))
+    )  # "valve 3 exhaust 0.05"
     if before.text == "level" and is_any(after, "q"):
         return False  # "level 73 -52 mm": either may be the level
     doing = is_any(after, "w") and after is not None and after.text in DOINGS and before.letter == "w"
     doing = doing and is_noun(before.text)  # never "fan on 98 off 92 C"
     return reading and (is_numbered(before.text) or doing)  # "trailer hub 1 runs 180 F"
+
+
+def _are_behind(line: Line, at: int) -> bool:
+    """``tire 28 front 30 rear``: a place of the same direction stands behind the next figure too."""
+    ways = {way for way, _ in line.tokens[at].held or ()}
+    others = [one for one in (at_place(line, at + 2), *line.tokens[max(0, at - 4) : at]) if is_any(one, "p")]
+    told = {way for one in others if one is not None for way, _ in one.held or ()}
+    return bool(ways & told) and ways <= {"end", "side", "depth"}  # "front door 95 rear 70" goes on as well
 
 
 _LEVELS = frozenset({"lo", "hi", "low", "high"})
@@ -270,6 +278,8 @@ def _rates(amount: Amount, thing: str) -> bool:
         return thing == "resistor"
     if amount.dimension == "voltage" and amount.shape == "decimal":
         return False  # "batt 12.6 V starter 11.9 V": what was read; a rating has no tenths
+    if amount.bare and amount.shape == "decimal" and thing not in _GUARDS:
+        return False  # "crank volts 18.6 starter draw 410 A": nothing but a fuse is called by a figure with tenths
     return amount.bare or amount.dimension in ("voltage", "current", "power", "charge", "length", "torque", "mass")
 
 
@@ -329,8 +339,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
-    if is_small(token.amount) and after is not None and after.text in ("times", "time"):
-        return True  # "came on 3 times"
+    if is_small(token.amount) and after is not None and after.text in _SO_OFTEN:
+        return True  # "came on 3 times", ".006 .007 .009 in 3 places"
     plural = (
         after is not None and after.letter == "w" and after.text.endswith("s") and after.text[-2:] not in ("ss", "us")
     )
@@ -342,6 +352,7 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     return following.amount.bare
 
 
+_SO_OFTEN = frozenset("times time places spots points positions locations".split())
 _BEFORE_COUNTS = frozenset(
     "found has had have with and only all first last other of saw missing lost broke replaced".split()
 )

@@ -67,9 +67,8 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
     if word in _MATES:
         return _has_a_mate(line, at, near=number_after or number_before or beside)
     if word in ONE_LETTER:
-        return not _is_a_sign(line, at, alone) and (
-            number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
-        )
+        near = number_after or number_before or _beside_a_side(line, at) or {"l", "r"} <= alone
+        return _has_a_like(line, at) or (near and not _is_a_sign(line, at, alone))
     if row.places and row.places[0][0] == "valve":
         return (number_after or number_before) and any(token.text.startswith(_VALVES) for token in line.tokens)
     if word in ("ns", "os") and _says_sides(line):
@@ -97,6 +96,16 @@ def _has_a_mate(line: Line, at: int, *, near: bool) -> bool:
     if word in ("lt", "rt") and after is not None and any(way == "end" for way, _ in held_places(after)):
         return True
     return near and not _MATES[word].isdisjoint(token.text for token in line.tokens)
+
+
+def _has_a_like(line: Line, at: int) -> bool:
+    """The opposite letter stands in front of the same noun, and a figure behind both."""
+    noun, figure = at_place(line, at + 1), at_place(line, at + 2)
+    opposite = {"f": "r", "r": "f", "l": "r"}[line.tokens[at].text]
+    if not is_any(noun, "w") or not is_any(figure, "q") or noun is None:
+        return False
+    pairs = {(one.text, other.text) for one, other in pairwise(line.tokens)}
+    return (opposite, noun.text) in pairs or (line.tokens[at].text == "r" and ("l", noun.text) in pairs)
 
 
 def _is_a_sign(line: Line, at: int, alone: set[str]) -> bool:

@@ -2,11 +2,24 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import is_twin
-from ticket.notes.finding.part_words import COLOURS, COMPARING, CORNERS, DOINGS, SETTING, STATES, before_clash
+from ticket.notes.finding.circumstances import SLOWEST
+from ticket.notes.finding.part_words import (
+    COLOURS,
+    COMPARING,
+    CORNERS,
+    DOINGS,
+    FINER,
+    SAYING_HOW,
+    SETTING,
+    STATES,
+    SYSTEMS,
+    before_clash,
+)
 from ticket.notes.finding.stated import Progress, Reading
 from ticket.notes.finding.tokens import Amount, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
@@ -57,9 +70,42 @@ def _within(tokens: list[Token], amounts: list[int], places: list[int]) -> bool:
 
 
 def conditions_lead(tokens: list[Token]) -> bool:
-    """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``."""
-    letters = "".join(token.letter for token in tokens if token.letter in "qC")
-    return re.fullmatch("(?:C+q+){2,24}", letters) is not None
+    """Each condition stands before its values: ``oil pressure cold 84 psi hot 24 psi``; another may close the part."""
+    told = [token for token in tokens if token.letter in "qC"]
+    match = re.fullmatch("((?:C+q+){2,24})(C*)", "".join(token.letter for token in told))
+    if match is None or not match[2]:
+        return match is not None
+    leading = {_sort_of(one) for one, other in pairwise(told) if (one.letter, other.letter) == ("C", "q")}
+    return len(leading) == 1 and leading.isdisjoint(map(_sort_of, told[match.end(1) :]))
+
+
+def is_of_the_next(tokens: list[Token], at: int) -> bool:
+    """``cold 84 psi hot 24 psi at idle``: this condition is of the kind of the one in front of the value before it.
+
+    In ``charging 13.9 V at idle 14.2 at 2000 rpm`` it is of the kind of the one behind the next value, and so of the
+    value before.
+    """
+    figures = [i for i, token in enumerate(tokens) if token.letter == "q"]
+    behind = [i for i, token in enumerate(tokens) if token.letter == "C" and i > figures[-1]]
+    before = [i for i in range(at) if tokens[i].letter == "C"]
+    if not behind or not before or tokens[before[-1]].text in SYSTEMS:
+        return not behind or not before
+    return _sort_of(tokens[at]) == _sort_of(tokens[before[-1]]) or _sort_of(tokens[at]) != _sort_of(tokens[behind[0]])
+
+
+def _sort_of(condition: Token) -> str:
+    """Whether a condition tells how warm it was, how fast an engine turned, or something else."""
+    figures = [one.amount for one in condition.held or () if one.letter == "q"]
+    turns = any(one.dimension == "rotation" or (one.bare and (one.value or 0) >= SLOWEST) for one in figures)
+    words = set(condition.text.casefold().split())
+    known = next((" ".join(sorted(sort)) for sort in _SORTS if words & sort), condition.text)
+    return "fast" if turns or "idle" in words else known
+
+
+_SORTS = (
+    frozenset({"hot", "cold", "warm"}), frozenset({"wet", "dry"}), frozenset({"open", "closed", "shut"}),
+    frozenset({"loaded", "unloaded", "load"}), frozenset({"cranking", "static", "rest", "resting", "running"}),
+)  # fmt: skip
 
 
 def words_stand_behind(tokens: list[Token]) -> bool:
@@ -189,6 +235,53 @@ def run_of_places(run: list[Token], places: list[Places], *, each: bool) -> tupl
     for place in places:
         flat += tuple(pair for pair in place if pair not in flat)
     return run, [flat]
+
+
+def is_at_another_place(tokens: list[Token], run: list[Token], known: set[str]) -> bool:
+    """``axle 1 torque 164 Nm, drum LF 4 mm``: words of its own and a place of its own leave the place before."""
+    first = next((i for i, token in enumerate(tokens) if token.letter == "q"), len(tokens))
+    words = [token for token in tokens[:first] if token.letter == "w"] or [t for t in tokens if t.letter == "w"]
+    if all(token.text in known for token in words):
+        return False
+    return not {direction for token in run for direction, _ in token.held} <= FINER
+
+
+def said_again(tokens: list[Token], at: int, made: list[Reading]) -> bool:
+    """``comp 155 150 70 wet #3 75``: behind the condition stands a place that was read already: under it, again."""
+    place = tokens[at + 1] if at + 1 < len(tokens) else None
+    value = tokens[at + 2] if at + 2 < len(tokens) else None
+    bare = not tokens[at].held and tokens[at].text.split(" ")[0] not in SAYING_HOW
+    if place is None or place.letter != "p" or value is None or value.letter != "q" or not bare:
+        return False
+    return any(set(place.held) <= set(one.places) or _alike(place.held, one.places) for one in made)
+
+
+def _alike(held: Places, places: Places) -> bool:
+    """``#4`` is the cylinder that was named in words."""
+    one, other = (dict(pairs).get("cyl", "").rpartition(" ")[2] for pairs in (held, places))
+    return one == other != ""
+
+
+def place_all(made: list[Reading], run: list[Token]) -> bool:
+    """A position of a new direction behind a list is shared: ``n/s 210 o/s 200 kg fronts``; whether it was."""
+    more = tuple(pair for token in run for pair in token.held)
+    directions = {direction for direction, _ in more}
+    group = [one for one in made if one.places and not directions & {d for d, _ in one.places}]
+    shared = bool(group) and len(directions) == len(more)
+    for reading in group if shared else ():
+        reading.places = (*reading.places, *more)
+    return shared
+
+
+def are_both_sides(places: list[Places], amounts: list[Amount]) -> bool:
+    """``pads front 5 5 rear 4 4 mm``: two alike at one end; which is the left one is asked."""
+    ends = len(places) == 1 and {way for way, _ in places[0]} in ({"end"}, {"axle"})
+    alike = len(amounts) == len("qq") and amounts[0].bare and len({one.shape for one in amounts}) == 1
+    low, high = sorted(abs(one.value or Fraction(0)) for one in amounts[:2])
+    return ends and alike and high <= low * _APART
+
+
+_APART = 4  # two of one kind on a vehicle lie at most so many times apart
 
 
 def place_kept(stack: dict[str, str], subject: tuple[Token, ...], *, own_words: bool) -> Places:

@@ -38,7 +38,7 @@ _LIKENED = frozenset(
 )
 
 
-_COMPARED = Regex(r"(?<!,)v(?=q[cw]?p|pq)")
+_COMPARED = Regex(r"(?<!,)v(?=q[cw]?p|pw{0,2}q)")
 
 
 _BUT = Regex(r"[wP]w?p(@?)(?=q)")

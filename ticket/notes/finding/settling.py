@@ -25,6 +25,7 @@ from ticket.notes.finding.neighbours import at_place, is_any, is_time, later_amo
 from ticket.notes.finding.numbered import count_in_words, list_cylinders, number_places
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, Line, Token
+from ticket.readings.units import find
 
 _LONG = ("length", "volume")
 _ENDS = frozenset(",;)")
@@ -33,6 +34,7 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
+    _part_at_dashes(line)
     _join_minutes(line)
     _litres_alone(line)
     _join_wishes(line)
@@ -63,6 +65,19 @@ def settle(line: Line) -> None:
     settle_metal(line)
     _join_lists(line)
     join_switched(line)
+
+
+def _part_at_dashes(line: Line) -> None:
+    """``pads 3 mm - rotor 24.1``: a dash with blanks on both sides parts like a comma, but between two figures."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens[:-1]):
+        if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
+            continue
+        before, after = tokens[at - 1], tokens[at + 1]
+        united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
+        spanned = is_any(at_place(line, at + 2), "-t") and is_any(at_place(line, at + 3), "q")
+        if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
+            tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
 
 def _join_lists(line: Line) -> None:
@@ -131,22 +146,51 @@ def _is_verb(word: str) -> bool:
     return any(one.form == "base" and one.cls in ("doing", "link", "work") for one in look(word))
 
 
+def _strokes_of_rates(tokens: list[Token]) -> None:
+    """``drift 12 mm/min limit 8``: behind a unit and a stroke stands the time of a rate, and no least value."""
+    for at in range(len(tokens) - 3, -1, -1):
+        number, *unit, stroke, period = tokens[at : at + 4]
+        if stroke.letter != "/":
+            number, unit, stroke, period = tokens[at], [], tokens[at + 1], tokens[at + 2]
+        known = find(unit[0].text) if unit else None
+        rated = number.letter == "q" and (known is not None if unit else not number.amount.bare)
+        time, _, behind = period.text.partition(" ")
+        if stroke.letter != "/" or not rated or time not in _PERIODS or period.letter == "q":
+            continue
+        rest = _RATED_BY.get(behind, "")
+        if behind and not rest:
+            continue
+        if known is not None:
+            number = replace(
+                number.with_amount(unit=unit[0].text, dimension=known.dimension, bare=False), end=unit[0].end
+            )
+        made = Token("C", stroke.start, stroke.end + len(time), f"/{time}", (), gap=False)
+        more = (
+            [Token(rest, period.end - len(behind), period.end, behind)] if rest else []
+        )  # "min limit" is no phrase here
+        tokens[at : at + len(unit) + 3] = [number, made, *more]
+
+
+_RATED_BY = {"limit": "d", "spec": "s"}
+
+
 def _rates(line: Line) -> None:
     """``2 psi a min``, ``9 mm every 5 min``: in which time or on which way; never the word of a least value."""
     tokens = line.tokens
+    _strokes_of_rates(tokens)
     for at in range(len(tokens) - 3, -1, -1):
         number, word, unit = tokens[at : at + 3]
         if number.letter != "q" or word.text not in {"in", *RATE_WORDS}:
             continue
         over = unit.letter == "q" and word.text in ("every", "per") and is_told(unit.amount)
         if over or unit.text in _PERIODS:
-            text = line.text[word.start : unit.end]
+            text = line.said(word.start, unit.end)
             held = (unit,) if over else ()
             tokens[at + 1 : at + 3] = [Token("C", word.start, unit.end, text, held, word.gap)]
         elif word.text == "in" and unit.text in ("a", "an") and at + 3 < len(tokens):
             period = tokens[at + 3]
             if period.text in _PERIODS:  # "6 psi in a min"
-                text = line.text[word.start : period.end]
+                text = line.said(word.start, period.end)
                 tokens[at + 1 : at + 4] = [Token("C", word.start, period.end, text, (), word.gap)]
 
 
@@ -214,9 +258,7 @@ def _ends_only(line: Line, at: int) -> bool:
 
 
 def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
-    if row.letter == "c" and row.words[-1] == "idle" and (_turns(_next_amount(line, at)) or _named_speed(line, at)):
-        return False  # "idle 720 rpm" names what was read
-    if _bounds_nothing(line, at, row):
+    if _names_what_is_read(line, at, row) or _bounds_nothing(line, at, row) or _is_way_it_goes(line, at, row):
         return False
     match row.when:
         case "never":
@@ -244,6 +286,28 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
+
+
+def _names_what_is_read(line: Line, at: int, row: Phrase) -> bool:
+    """``idle 720 rpm``, ``door open 2.1 s, close 4.9``: how fast it idles, or how long the opening took."""
+    if row.letter == "c" and row.words[-1] == "idle":
+        return _turns(_next_amount(line, at)) or _named_speed(line, at)
+    return row.words in _MOVES and is_time(_next_amount(line, at))
+
+
+def _is_way_it_goes(line: Line, at: int, row: Phrase) -> bool:
+    """``pulls left, toe 12' in``: where it drifts to is no place of what is read behind."""
+    if line.tokens[at].text == "lowers" and not _LIFTED.isdisjoint(token.text for token in line.tokens):
+        return True  # "tail lift lowers in 12 s"
+    goes = at > 0 and line.tokens[at - 1].text in _GOES
+    return (
+        goes and row.places in ((("side", "left"),), (("side", "right"),)) and not is_any(at_place(line, at + 1), "qp")
+    )
+
+
+_GOES = frozenset("pulls pull pulling pulled drifts drift drifting veers veering wanders leans leaning".split())
+_LIFTED = frozenset("lift lifts raises mast boom ram door window ramp body tipper hoist jack cab bucket arm".split())
+_MOVES = (("open",), ("closed",), ("close",))
 
 
 def _bounds_nothing(line: Line, at: int, row: Phrase) -> bool:
@@ -301,7 +365,7 @@ def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
-    closes = behind is None or behind.letter in ",;("
+    closes = behind is None or behind.letter in ",;(vlhsd"
     before = at_place(line, at - 1)
     rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
     of_it = closes and (rest or is_any(at_place(line, begun), "q"))
@@ -309,11 +373,14 @@ def _remaining(line: Line, at: int) -> bool:
         return False  # "axle 2 left 7 mm"
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in RIGHTS or ("side", "right") in held_places(token) for token in line.tokens)
+    if before is not None and before.text in _SEEMS:
+        return line.tokens[at].text == "right"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
 
 
+_SEEMS = frozenset("seems seem looks look sounds feels about just".split())
 _REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
 """What is left of a thing: ``3 m rope left``."""
 
@@ -337,7 +404,7 @@ def _bounds_before(line: Line, at: int) -> bool:
 def _next_amount(line: Line, at: int) -> Token | None:
     """The next amount of the part, where only words stand in between."""
     for token in line.tokens[at + 1 :]:
-        if token.letter == "q" and token.amount.bare:
+        if token.letter == "q" and token.amount.bare and token.amount.shape != "decimal":
             continue
         if token.letter == "q":
             return token
@@ -430,10 +497,16 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             )
         case "k" | "@" if row.words[0] in ("on", "by"):
             warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
-            return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
+            put_on = number_before and after is not None and after.letter == "q" and _is_put_on(before, after)
+            return warm or (
+                row.letter == "k" and after is not None and after.letter == "q" and (put_on or _is_speed(after.amount))
+            )
         case "v" if row.words == ("worn",):
-            first = not any(token.letter in "qx" for token in line.tokens[:at])
+            begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;"), default=0)
+            first = not any(token.letter in "qx" for token in line.tokens[begun:at])
             return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
+        case "k" if row.words == ("w",) and is_any(after, "wp") and _closes_with_state(line, at):
+            return not {"u", "v"} & {token.text for token in line.tokens}  # "22 psi on the brakes w rear door open"
         case "k" if row.words == ("w",) and is_any(after, "wcnp"):
             return number_before and not {"u", "v"} & {token.text for token in line.tokens}  # "13.1 V w lights on"
         case "i" | "v" | "k":
@@ -458,11 +531,25 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             number = _before_bracket(line, at)
             return bool(ends and number is not None and number.letter == "q" and number.amount.dimension in _LONG)
         case "c" if row.words == ("rest",):
-            return number_before and not number_after and not is_any(after, "i")
+            rested = number_before and any(token.text.startswith(("batt", "bat ")) for token in line.tokens[:at])
+            return number_before and (rested or not number_after) and not is_any(after, "i")
         case "c":
             return number_before or number_after or (before is not None and before.letter in "kc@")
         case _:
             return number_before or number_after
+
+
+def _closes_with_state(line: Line, at: int) -> bool:
+    """Two to four words stand behind it, the last of which says how a thing stood."""
+    behind = [at + 1]
+    while (token := at_place(line, behind[-1] + 1)) is not None and token.letter in "wpcS" and len(behind) < _LONGEST:
+        behind.append(behind[-1] + 1)
+    ends = [place for place in behind[1:] if line.tokens[place].text.split(" ")[-1] in _STANDING]
+    return bool(ends)
+
+
+_LONGEST = 5  # words
+_STANDING = frozenset("on off open opened shut closed running unplugged disconnected applied released".split())
 
 
 def _before_bracket(line: Line, at: int) -> Token | None:
@@ -477,6 +564,16 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 
 def _is_warmth(amount: Amount) -> bool:
     return amount.dimension == "temperature" and not amount.than and not amount.to
+
+
+def _is_put_on(before: Token | None, after: Token) -> bool:
+    """``moves 6 mm on 20 inHg``: what was put on a thing while something of another kind was read of it."""
+    if before is None or before.letter != "q" or before.amount.bare or after.amount.bare:
+        return False
+    return after.amount.dimension in _PUT_ON and before.amount.dimension != after.amount.dimension
+
+
+_PUT_ON = frozenset({"pressure", "voltage", "current", "mass", "force"})
 
 
 def _is_speed(amount: Amount) -> bool:

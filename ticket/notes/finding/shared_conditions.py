@@ -5,8 +5,8 @@ import re
 from ticket.job.regex import Regex
 from ticket.notes.finding.carried import MERELY, is_rest, is_twin
 from ticket.notes.finding.circumstances import RUNS
-from ticket.notes.finding.part_words import COMPARING
-from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told
+from ticket.notes.finding.part_words import COMPARING, DOINGS
+from ticket.notes.finding.stated import Reading, Walked, is_moment, is_told, is_whole_state
 from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
@@ -21,32 +21,109 @@ def share_conditions(done: Walked) -> None:
     """Give each reading of a list what was said of all of it, in front of the first or behind the last."""
     for place, reading in enumerate(done.readings):
         behind = _list_from(done.readings[place:])
-        ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
-        behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
-        for mate in behind:
-            elsewhere = mate.places != reading.places or mate.name != reading.name
-            if behind_it and not mate.when and elsewhere:
-                mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
-        soaked = [one for one in reading.when if one.held and _is_run(one) and one.text.split(" ")[-1] in RUNS]
-        for mate in done.readings[place + 1 :] if soaked else ():
-            alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
-            mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
-        for mate in behind:
-            if ahead and mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
-                mate.when = [*ahead, *mate.when]
+        _share_run(done, place, behind)
+        _share_lead(done, place, behind)
         if behind and reading.pair and behind[0].pair and all(is_moment(one) for one in behind[0].when):
             behind[0].when += [one for one in reading.when if one.held and one not in behind[0].when]
     for place in range(len(done.readings) - 1, 0, -1):
-        reading = done.readings[place]
-        if _list_from(done.readings[place:]):
-            continue  # the list goes on behind it
-        closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
-        for mate in _list_from(done.readings[place::-1]):
-            watched = (
-                mate.pair == "passing" and mate.part != reading.part
-            )  # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
-            if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
-                mate.when += [one for one in closing if one not in mate.when]
+        if not _list_from(done.readings[place:]):  # else the list goes on behind it
+            _share_back(done, place)
+    _share_closing(done)
+
+
+def _share_run(done: Walked, place: int, behind: list[Reading]) -> None:
+    """How long, how fast or in which state: behind the first of a list it is of those behind it too."""
+    reading = done.readings[place]
+    behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
+    for mate in behind:
+        elsewhere = mate.places != reading.places or mate.name != reading.name
+        if behind_it and not mate.when and elsewhere:
+            mate.when = list(behind_it)  # "hub RR 212 F after 15 min, LR 128": one drive for both
+    soaked = [one for one in reading.when if one.held and _is_run(one) and one.text.split(" ")[-1] in RUNS]
+    for mate in done.readings[place + 1 :] if soaked else ():
+        alike = mate.clause == reading.clause and mate.amount.dimension == reading.amount.dimension
+        mate.when = mate.when or (list(soaked) if alike else [])  # "IAT 212 F after 8 hr soak, ECT 99 F"
+
+
+def _share_lead(done: Walked, place: int, behind: list[Reading]) -> None:
+    """What leads the first of a list leads all of it."""
+    reading = done.readings[place]
+    ahead = [one for one in reading.when if not one.held and one.start < reading.token.start and _is_how(one)]
+    for mate in done.readings[place + 1 :] if ahead else ():
+        if mate.clause == reading.clause and not mate.when and _names_more(reading, mate):
+            mate.when = list(ahead)  # "volt drop cranking 0.18 V live side, 0.62 V earth side"
+    for mate in behind if ahead else ():
+        if mate.token.start > reading.token.start and not any(_is_how(one) for one in mate.when):
+            mate.when = [*ahead, *mate.when]
+
+
+def _share_back(done: Walked, place: int) -> None:
+    """What closes a list is of all of it, but of what was only watched on its way."""
+    reading = done.readings[place]
+    closing = [one for one in reading.when if one.start > reading.token.start and (one.held or _is_how(one))]
+    for mate in _list_from(done.readings[place::-1]):
+        # "9.9 V, dropped to 8.1 after 5 s": only its end was read then
+        watched = mate.pair == "passing" and mate.part != reading.part
+        if not watched and all(is_moment(one) or one in reading.when for one in mate.when):
+            mate.when += [one for one in closing if one not in mate.when]
+
+
+def _share_closing(done: Walked) -> None:
+    """``alt 13.8 V, draw 62 A at 2000 rpm all loads on``: how all the things of a line were read, said once behind."""
+    for clause in {reading.clause for reading in done.readings}:
+        *before, last = [one for one in done.readings if one.clause == clause]
+        closing = [one for one in last.when if one.start > last.token.start and not is_moment(one)]
+        led = len(last.when) - len(closing)
+        if not any(map(_holds_for_all, closing)) or last.pair or not (led or _are_apart(before, last)):
+            continue
+        for mate in reversed(before):
+            own = [one for one in mate.when if one not in closing]
+            if mate.pair or len(own) != led or any(one.start > mate.token.start for one in own):
+                break
+            if _may_stand_so(mate, last, closing):
+                mate.when = [*own, *closing]
+
+
+def _are_apart(before: list[Reading], last: Reading) -> bool:
+    """Nothing but the condition tells two of one thing at one place apart: then it is of the last alone."""
+    return not any(
+        one.amount.dimension == last.amount.dimension and one.places == last.places and _thing(one) == _thing(last)
+        for one in before
+    )
+
+
+def _thing(reading: Reading) -> frozenset[str]:
+    return frozenset(word for token in reading.name for word in token.text.split(" ")) - DOINGS
+
+
+def _may_stand_so(mate: Reading, last: Reading, closing: list[Token]) -> bool:
+    """A thickness or a weight is the same at every speed; a battery may have been read before the engine ran."""
+    if mate.amount.bare or mate.amount.dimension in _LASTING:
+        return mate.amount.dimension == last.amount.dimension
+    rested = any(token.text.startswith("batt") for token in mate.name) and last.amount.dimension == "voltage"
+    return not rested or any(not one.held for one in closing)
+
+
+_LASTING = frozenset({"length", "mass", "angle", "volume", "area", "share"})
+
+
+def _holds_for_all(condition: Token) -> bool:
+    """How fast, how warm or in which state, and after how long a run; what was waited for is of one figure."""
+    words = condition.text.casefold().split()
+    if words[0] in ("before", "since", "once"):
+        return False
+    amounts = [one.amount for one in condition.held or () if one.letter == "q"]
+    if words[0] in ("after", "in", "within", "for", "over"):
+        return bool(amounts) and _is_run(condition) and words[0] == "after"
+    return bool(amounts) or _is_how(condition) or is_whole_state(condition) or _is_state(condition)
+
+
+def _names_more(reading: Reading, mate: Reading) -> bool:
+    """The name of the first goes on in the other, which has nothing of its own but words behind its value."""
+    said = [token for token in reading.name if token.start < reading.token.start]
+    own = [token for token in mate.name if token not in said and token.start < mate.token.start]
+    same = bool(said) and all(token in mate.name for token in said) and not own
+    return same and mate.amount.dimension == reading.amount.dimension
 
 
 def share_axles(done: Walked) -> None:

@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from ticket.notes.finding.carried import is_rest, is_twin, placed_here
-from ticket.notes.finding.stated import DISTANCES, Reading, Walked, is_told
-from ticket.notes.finding.tokens import Token
+from ticket.notes.finding.stated import Reading, Walked, is_told
+from ticket.notes.finding.tokens import DISTANCES, Token
 
 _TIMED = (
     "stop",
@@ -132,15 +132,17 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         )
     if amount.bare:
         return again or _is_bare_reading(done, reading, words)
-    if amount.unit in DISTANCES or amount.dimension == "speed":
+    if amount.unit.casefold() in DISTANCES or amount.dimension == "speed":
         return False
     if amount.dimension == "calendar" or amount.unit.casefold().rstrip("s") in _AGES:
         return False  # "battery 4 yr old"
-    if amount.dimension == "time" and amount.unit not in _FINE_TIMES:
+    if amount.dimension == "time" and amount.unit.casefold() not in _FINE_TIMES:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
         part = done.parts[reading.part]
         at = part.index(reading.token) if reading.token in part else 0
-        took = took or (at > 0 and part[at - 1].text in ("in", "within") and not _so_many(part[:at]))
+        denied = any(token.text in ("no", "not", "none", "without") for token in part[:at])  # "no drops in 30 min"
+        timed = at > 0 and part[at - 1].text in ("in", "within") and not denied
+        took = took or (timed and not _so_many(part[:at]))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     return not amount.dimension.startswith("pieces")
 
@@ -203,7 +205,7 @@ _NOISES = ("whin", "hum", "rumbl", "vibrat", "shak", "shudder", "judder", "nois"
 def _is_circumstance(done: Walked, reading: Reading) -> bool:
     """``pump howls below 20F``: when it does so; ``2.5h main pump out``: hours that open a line are somebody's work."""
     part = done.parts[reading.part]
-    if reading.amount.unit in _HOURS and done.parts[0][:1] == [reading.token]:
+    if reading.amount.unit.casefold() in _HOURS and done.parts[0][:1] == [reading.token]:
         return True
     behind = next((token.text for token in part if token.start > reading.token.start), "")
     if behind == "old" and (reading.amount.bare or is_told(reading.amount)):

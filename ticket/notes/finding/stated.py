@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Places, Token
+from ticket.notes.finding.tokens import DISTANCES, Amount, GivenLimits, Line, Places, Token
 
 
 @dataclass(slots=True)
@@ -121,7 +121,7 @@ class Progress:
 
 def is_told(amount: Amount) -> bool:
     """Times, distances and speeds are told of a test rather than measured."""
-    return not amount.bare and (amount.dimension in ("time", "speed") or amount.unit in DISTANCES)
+    return not amount.bare and (amount.dimension in ("time", "speed") or amount.unit.casefold() in DISTANCES)
 
 
 _DRIVING = frozenset("drove drive driven driving road rode ride hauled towed".split())
@@ -130,9 +130,6 @@ _DRIVING = frozenset("drove drive driven driving road rode ride hauled towed".sp
 def is_driven(done: Walked, reading: Reading) -> bool:
     """``drove 24 mi with a trailer``: how far or how fast a test went."""
     return is_told(reading.amount) and any(token.text in _DRIVING for token in done.parts[reading.part])
-
-
-DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
 
 
 def is_whole_state(condition: Token) -> bool:

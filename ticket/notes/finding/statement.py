@@ -12,6 +12,7 @@ from ticket.notes.finding.carried import (
     pair_moments,
     units_of_doings,
     units_of_fractions,
+    units_of_measures,
     units_of_subjects,
     units_of_things,
 )
@@ -26,7 +27,7 @@ from ticket.notes.finding.stated import Reading, Walked, is_told
 from ticket.notes.finding.strays import find_strays
 from ticket.notes.finding.taken_out import find_taken_out
 from ticket.notes.finding.tokens import GivenLimits, Token
-from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other
+from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other, unsided
 from ticket.notes.finding.under_conditions import CONDITIONS
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
@@ -97,6 +98,7 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     units_of_things(done)
     carry_units(done)
     units_of_subjects(done)
+    units_of_measures(done)
     carry_units(done)
     units_of_fractions(done)
     units_of_doings(done)
@@ -135,7 +137,9 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
         _ask_about(done, reading, statement.doubts, again=again)
     statement.doubts += _which_rear(done, text)
     statement.doubts += [
-        Doubt(WHICH_OF_TWO, one.token.start, one.token.end, unread=False) for one in alike if one in done.readings
+        Doubt(WHICH_OF_TWO, one.token.start, one.token.end, unread=False)
+        for one in (*alike, *unsided(done))
+        if one in done.readings
     ]
     statement.doubts += _untold(done, statement.doubts, tested=tested)
     statement.doubts = [_quotable(doubt, text, done_to) for doubt in statement.doubts]

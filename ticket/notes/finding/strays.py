@@ -34,8 +34,9 @@ def find_strays(done: Walked) -> None:
         behind = host.token.start < reading.token.start and host.part != reading.part
         if behind and dimension == "rotation" and not reading.places:
             alike, aside = _all_before(done, reading), True
+        under = [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
         for one in alike if aside else _under_the_same(done, host):
-            one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
+            one.when += [told for told in under if told not in one.when]  # else each trebles them
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
             host.places = reading.places  # "26 C LH 600 rpm": the place stands between a value and its condition
@@ -192,10 +193,10 @@ def _joins_a_condition(done: Walked, reading: Reading, host: Reading) -> bool:
     bare = [one.value for held in done.limits for one in held.given.amounts if one.bare and one.value]
     read, warm = host.amount.value, reading.amount.value
     # bare limits may be the fluid's: only those that lie near the reading and far from the warmth are not
-    return all(bool(read and warm) and _apart(one, read) < _NEAR < _apart(one, warm) for one in bare)
+    return all(bool(read and warm) and _apart(one, read) < min(_NEAR, _apart(one, warm)) for one in bare)
 
 
-_NEAR = Fraction(3, 2)
+_NEAR = Fraction(2)
 
 
 def _apart(one: Fraction, other: Fraction | None) -> Fraction:

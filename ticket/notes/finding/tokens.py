@@ -89,6 +89,8 @@ class Token:
         return replace(self, held=replace(self.amount, **changes))
 
 
+DISTANCES = frozenset({"km", "mi", "mile", "miles", "kms", "kilometers", "kilometres"})
+"""Units of how far a vehicle went, in lower case."""
 Places = tuple[tuple[str, str], ...]
 """Directions and their words: ``(("side", "left"), ("end", "front"))``."""
 
@@ -154,6 +156,10 @@ class Line:
     text: str
     tokens: list[Token] = field(default_factory=list)
     whole: bool = True  # all of the text was cut into tokens
+
+    def said(self, start: int, end: int) -> str:
+        """A piece of the text in lower case: capitals mean nothing."""
+        return self.text[start:end].casefold()
 
     @property
     def letters(self) -> str:

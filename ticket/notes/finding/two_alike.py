@@ -11,6 +11,17 @@ WHICH_OF_TWO = "Which of the two is this? Write its side, its number or its name
 _OTHER = frozenset({"other", "other one", "the other", "the other one"})
 
 
+def unsided(done: Walked) -> list[Reading]:
+    """``front 5 5 rear 4 4``: two values of one list at the end they share; the readings nobody tells apart."""
+    found: list[Reading] = []
+    for one, other in pairwise(done.readings):
+        alike = one.places == other.places and one.name == other.name and one.series == other.series != 0
+        mates = [reading for reading in done.readings if reading.series == one.series and reading.places == one.places]
+        if alike and len(mates) == len((one, other)) and {way for way, _ in one.places} in ({"end"}, {"axle"}):
+            found += [one, other] if one.when == other.when and not (one.pair or other.pair) else []
+    return found
+
+
 def name_the_other(done: Walked) -> list[Reading]:
     """Give the other of two the name and the place of the one; the readings of which nobody knows which is which."""
     found: list[Reading] = []

@@ -7,7 +7,7 @@ from fractions import Fraction
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexicon import is_noun
-from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.notes.finding.tokens import DISTANCES, Amount, GivenLimits, Line, Token
 
 CONDITIONS = frozenset({"rotation", "temperature", "time", "speed", "turns"})
 """What is a condition where it stands beside a reading of another dimension."""
@@ -17,7 +17,7 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     """``@ 700 rpm``, ``after 45 min``, ``with lights on``, ``cranking``; held are the amounts in it."""
     amounts = tuple(token for token in tokens if token.letter == "q")
     if amounts and tokens[0].letter == "k" and tokens[-2].letter == "@":  # "with engine at 2500 rpm"
-        text = line.text[tokens[0].start : tokens[-1].end]
+        text = line.said(tokens[0].start, tokens[-1].end)
         return [Token("C", tokens[0].start, tokens[-1].end, text, amounts)]
     if tokens[-1].letter == "w" and tokens[0].letter == "@" and len(tokens) == 4 and amounts:
         return _at_a_mark(line, tokens)
@@ -57,12 +57,12 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [replace(tokens[0], letter="r", text="now"), tokens[1]]  # "before 24', after 9'"
     letters = "".join(token.letter for token in tokens)
     if letters in ("kcq", "@cq") and _is_state(amounts[0].amount) and _only(line, at + 2):
-        made = Token("C", tokens[0].start, tokens[1].end, line.text[tokens[0].start : tokens[1].end], ())
+        made = Token("C", tokens[0].start, tokens[1].end, line.said(tokens[0].start, tokens[1].end), ())
         return [made, tokens[2]]  # "compression while cranking 130 psi": the one figure is what was read
     if letters == "kww" and _names_the_next(line, tokens, at):
         return [*(condition_of(line, tokens[:2], at) or ()), tokens[2]]
     start, end = tokens[0].start, tokens[-1].end
-    return [Token("C", start, end, line.text[start:end] if line.text else " ".join(t.text for t in tokens), amounts)]
+    return [Token("C", start, end, line.said(start, end) if line.text else " ".join(t.text for t in tokens), amounts)]
 
 
 def _happened(line: Line, tokens: list[Token], at: int, number: Token) -> bool:
@@ -143,7 +143,7 @@ def _at_a_mark(line: Line, tokens: list[Token]) -> list[Token] | None:
     if tokens[1].text != "the" or tokens[3].text not in _MARKS or any(token.letter == "L" for token in line.tokens):
         return None
     start, end = tokens[0].start, tokens[3].end
-    return [Token("C", start, end, line.text[start:end], (tokens[2],))]
+    return [Token("C", start, end, line.said(start, end), (tokens[2],))]
 
 
 def _amount_behind(line: Line, at: int) -> bool:
@@ -235,11 +235,7 @@ def _bare_state(line: Line, at: int, amount: Amount) -> bool:
 
 def _is_state(amount: Amount) -> bool:
     """No time, distance, speed or temperature: a value that was measured after the work."""
-    return (
-        not amount.bare
-        and amount.dimension not in CONDITIONS
-        and amount.unit not in ("km", "mi", "miles", "kms", "mile")
-    )
+    return not amount.bare and amount.dimension not in CONDITIONS and amount.unit.casefold() not in DISTANCES
 
 
 def _is_reading(line: Line, tokens: list[Token], at: int) -> bool:

@@ -33,6 +33,8 @@ _ALONE = Regex(r"[^\s,;:()@=<>\d\0+\[\]]" + _REST)
 _MORE = Regex(r"[ .·-]{0,2}([A-Za-z²³0-9]{1,8})(?![A-Za-z0-9]|/[A-Za-z])")
 _MARKS = {'"': "in", "”": "in", "″": "in", "''": "in", "'": "ft", "′": "ft"}
 _SHORT_GLUED = {"c": "C", "f": "F", "a": "A"}  # in a hurry: 95c, 210f, 5a; only glued to the number
+_CAPITALS = {"S": "s", "H": "h"}
+"""On a line of capitals alone; elsewhere an S is a name."""
 _NEVER = frozenset({"drop", "cycle", "click", "tooth", "can", "tube", "roll", "set", "pair", "piece", "bottle"})
 """One of these behind a figure is the next word: "30 to 87 drop 0.7 V"."""
 _MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front of "min" is a least value
@@ -96,6 +98,9 @@ def unit_at(text: str, at: int) -> UnitWord | None:
         typed = _SHORT_GLUED[piece.rstrip(".")]
         unit = find(typed)
         found = UnitWord(typed, unit.dimension if unit else "", start + 1)
+    if found is None and piece in _CAPITALS and text.isupper():
+        unit = find(_CAPITALS[piece])
+        found = UnitWord(_CAPITALS[piece], unit.dimension if unit else "", start + 1)
     if found is None or not _means(text, at, start, found, glued=glued):
         return None
     if (
@@ -169,7 +174,7 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
     """Units of two or three words: ft lb, in Hg, deg C, fl oz, K ohms."""
     end, best = start + len(piece.rstrip(".")), None
     typed = text[start:end]
-    for _ in range(2):
+    for _ in range(3):
         match = _MORE.match(text, end)
         if match is None:
             break
@@ -187,7 +192,10 @@ def _several(text: str, start: int, piece: str) -> UnitWord | None:
 _COMPOUNDS = Regex(
     r"(?:deg(?:rees)? ?[CF]|(?:ft|lb|lbs|in|lbf)[ .-]?(?:lbs?|ft|in|lbf)|(?:imp(?:erial)? )?(?:fl ?oz"
     r"|fluid ounces?)|in ?hg|(?:in|mm) ?h2o|in ?w\.?c|mm ?hg"
-    r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles per hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
+    r"|newton[ -]met(?:er|re)s?|(?:foot|inch|ft)[ -]pounds?|pound[ -](?:feet|inches)|inch(?:es)? of mercury"
+    r"|pounds per square inch|deg(?:rees)? (?:celsius|fahrenheit|centigrade)"
+    r"|(?:lit(?:er|re)s?|gallons?) (?:per|a) minute"
+    r"|k ?ohms?|m ?ohms?|meg ?ohms?|miles (?:per|an) hour|per cent|grams per second|sp gr|imp(?:erial)? \w+|n ?m)\Z",
     re.I,
 )
 
@@ -216,8 +224,8 @@ def _means(text: str, at: int, start: int, found: UnitWord, *, glued: bool) -> b
         return _minutes(text, at, behind, glued=glued)
     if typed == "vac" and _SWITCHED.match(behind):
         return False  # "52 vac off": the vacuum hose
-    if not glued and typed in "Ww" and _COMPARED.match(behind):
-        return False  # "3 w new": with a new one
+    if not glued and typed in "Ww" and (_COMPARED.match(behind) or behind[:2] == "/ "):
+        return False  # "3 w new": with a new one; "11.4 W/ BLOWER ON"
     if not glued and len(typed) == 1 and typed in "LlFCANRVmgsh":
         return _letter(text, typed, start, behind)
     return not (typed == "A" and behind[:2].upper() == "/C")
@@ -240,7 +248,7 @@ def glued_power(typed: str) -> bool:
 
 def _inch(text: str, behind: str, found: UnitWord) -> bool:
     """Whether "in" behind a number is an inch: no preposition, no inlet, no intake valve, no toe."""
-    if _TOES.search(text) and re.search(r"[0-9] ?mm\b", text):
+    if _TOES.search(text) and re.search(r"[0-9] ?mm\b", text, re.I):
         return False  # toe in, toe out
     if _CLOSED.match(behind) and (_OUT_BEHIND.search(text, 0, found.end) or _OUT_BEHIND.match(behind)):
         return False  # "2.35 out, 2.25 in": the two ends of one thing
@@ -336,6 +344,15 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
 
 _GRADE = Regex(r" [0-9]{1,2}w-?[0-9]{2}\b", re.I)  # "9.5 L 80w90": litres of an oil
 _FAHRENHEIT = Regex(r"[0-9] ?F\b")
+_WARM_AIR = Regex(r"(?<![0-9.,/])[1-9][0-9]{1,2} \Z")
+_OUTDOORS = Regex(
+    r" (?:outside|outdoors|ambient|amb|oat)\b(?! (?:edge|shoulder|pad|dual|tread|tire|tyre|rib)s?\b)", re.I
+)
+
+
+def _is_air(text: str, start: int, behind: str) -> bool:
+    """``190 psi, 85 F outside``: a whole number of two or three digits that is as warm as the air may be."""
+    return _OUTDOORS.match(behind) is not None and _WARM_AIR.search(text, max(0, start - 5), start) is not None
 
 
 def _letter(text: str, typed: str, start: int, behind: str) -> bool:
@@ -343,10 +360,11 @@ def _letter(text: str, typed: str, start: int, behind: str) -> bool:
         return False
     if typed in "Ff" and _TEMPERATURE.search(text):
         return True  # "outlet temp L 97 F, R 88 F": the line says itself that F is a unit
-    if typed == "F" and len(_FAHRENHEIT.findall(text)) > 1:
+    if typed == "F" and (len(_FAHRENHEIT.findall(text)) > 1 or _is_air(text, start, behind)):
         return True  # two values cannot both stand at the front
     if typed in "LFl" and (_RIGHT.search(text) or (_SIDED if typed != "F" else _DEEPER).match(behind)):
         return False
     if typed in "LFRl" and _NUMBER.match(behind) and not _GRADE.match(behind):
         return False
-    return typed != "A" or not behind.startswith(" b") or behind.startswith((" before", " bef "))
+    capital = text[start : start + 1] == "A" and not text.isupper()  # among small letters it is no article
+    return typed != "A" or capital or not behind.startswith(" b") or behind.startswith((" before", " bef "))

@@ -24,13 +24,14 @@ _EACH = Regex(r"\b(?:each|apiece|per|a piece|every)\b")
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A class of sentences: what was typed, what tells it the other way, and what typed words allow that."""
+    """A class of sentences: what was typed, what tells it the other way, what typed words allow that; of which kinds."""
 
     kinds: tuple[str, ...]
     typed: "re.Pattern[str]"
     told: "re.Pattern[str]"
     unless: "re.Pattern[str] | None"
     why: str
+    alone: bool
 
 
 @cache
@@ -38,7 +39,9 @@ def _rows() -> tuple[_Row, ...]:
     def row(one: dict[str, str]) -> _Row:
         unless = re.compile(one["unless"]) if "unless" in one else None
         kinds = tuple(one.get("kinds", "").split())
-        return _Row(kinds, re.compile(one["typed"]), re.compile(one["told"]), unless, one["why"])
+        return _Row(
+            kinds, re.compile(one["typed"]), re.compile(one["told"]), unless, one["why"], bool(one.get("alone"))
+        )
 
     return tuple(map(row, tables().data["against"]))
 
@@ -47,6 +50,8 @@ def against(told: Statement, ground: Ground) -> Iterator[Finding]:
     """Every class of the table, another day, and the price of one told as that of all."""
     for row in _rows():
         if not (hit := row.told.search(told.low)):
+            continue
+        if row.alone and not {entry.kind for entry in ground.entries} <= set(row.kinds):
             continue
         lines = [
             ground.written[entry.no].lower() for entry in ground.entries if not row.kinds or entry.kind in row.kinds
