@@ -85,6 +85,8 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, ok for the horn but only in black",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "offer: clean horn\ntold: Ada Fenn by phone, yes 1"),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "told: Ada Fenn by phone, yes; total 138.00"),
     ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
     (
         "labour-in-sum",
@@ -214,6 +216,11 @@ PAIRS = [
         "cause-missing",
         "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire",
         "code: B1A05-13 horn, stored\nfound: wire cut\ncause: cut wire; from 2\ndid: 0.5 h splice wire",
+    ),
+    (
+        "cause-missing",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: front tires worn; in 3000 mi",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: trace why the horn wire rubs; in 3 weeks",
     ),
     ("verdict-undecided", "found: compression >120 psi (min 130)", "found: compression 140 psi (min 130)"),
 ]

@@ -5,19 +5,19 @@ DuckDB is embedded and answers from the archive's own search file; a server is n
 many ask at once, Spark where one machine is not enough.
 """
 
-import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from ticket.job.errors import InputError, extra_words
+from ticket.job.regex import Regex
 
 if TYPE_CHECKING:
     import duckdb
 
 Rows = list[tuple[Any, ...]]
 Given = Mapping[str, object]
-_NAMED = re.compile(r"(?<!:):([a-z]\w*)")
+_NAMED = Regex(r"(?<!:):([a-z]\w*)")
 
 
 class Engine(Protocol):

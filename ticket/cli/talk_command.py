@@ -116,7 +116,7 @@ class Talk:
         ticket = ticket_of(self.shop, self.number)
         before = ticket.entry(no)
         if before is None:
-            raise NotFoundError(f"There is no entry {no} on ticket {self.number}.")
+            raise NotFoundError(f"ticket {self.number} has no entry {no}")
         settled = understand(self.shop, ticket, line, before.concern, retyped=no)
         if len(settled) != 1:
             raise InputError("One entry is replaced by one line.")

@@ -34,6 +34,8 @@ class Settings:
         pin_minutes: how long a PIN that was typed is good for at a terminal; 0 asks each time.
         lock_minutes: minutes without a key after which the screens of a shop with PINs are locked; 0 for never.
         witness: files elsewhere that each signed row of the journal is told to.
+        copies: folder for a checked copy at the start of each day, and behind a comma how many are kept (14 without a
+            number), such as ``/media/stick/copies, 14``; empty for none.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
         invoices: how invoices are numbered: the first number in braces, with as many figures as a number has at
             least, and ``{year}`` where each year begins anew, such as ``R-{year}-{0001}``.
@@ -56,6 +58,7 @@ class Settings:
     pin_minutes: int = 5
     lock_minutes: int = 10
     witness: tuple[str, ...] = ()
+    copies: str = ""
     invoices: str = "{0001}"
     extras: str = ""
 

@@ -131,8 +131,8 @@ _AGAIN_OF = Regex(
 )
 
 
-_LEADS = {"cause": "cause", "ruled": "ruled out"}
-_SAID = Regex(r"(?:root )?cause\s+|not\s+", re.I)
+_LEADS = {"cause": "cause", "ruled": "ruled out", "offer": "offer"}
+_SAID = Regex(r"(?:root )?cause\s+|not\s+|(?:offer|propose)\s+", re.I)
 
 
 # ---------------------------------------------------------------- somebody speaks
@@ -255,7 +255,7 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    if tokens[0].low in ("verification", "verified", "verify") or entry_again(text):
+    if tokens[0].low in ("verification", "verified", "verify") or entry_again(text) or _CLEARED.match(text):
         return True
     if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
@@ -344,12 +344,20 @@ def _is_put_off(tokens: Sequence[Token], text: str) -> bool:
     """Words that put it off, or a wish beside the day, distance or event it falls due at."""
     if any(phrase_at("put off", tokens, at) for at in range(1, len(tokens))):
         return True
+    if _DRIVEN.search(text):
+        return False  # how far it was driven is no distance to come back in
     found = find_due(Body.of(text, 0), tokens)
     if found.due == Due() and not found.date:
         return False
     return any(token.low in _DEFERRED for token in tokens) or _is_planned(tokens, found.taken)
 
 
+_DRIVEN = Regex(r"\b(?:(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|drove|driven) (?:for )?[0-9]", re.I)
+_CLEARED = Regex(
+    r"\s*(?:all )?(?:(?:codes?|dtcs?|faults?) (?:were )?cleared|cleared (?:all )?(?:codes?|dtcs?|faults?))\b"
+    r".*\b(?:road|rd|test|drove|driven)\b",
+    re.I,
+)
 _PAST = frozenset("was were done did since last ago before already again after every started".split())
 
 
@@ -392,8 +400,9 @@ def _is_ruled_out(tokens: Sequence[Token], _text: str) -> bool:
     return at > 1 or any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at].low)[:1])
 
 
-def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
-    return bool(_QUOTED.match(text))
+def _is_offered(tokens: Sequence[Token], text: str) -> bool:
+    named = tokens[0].low in ("offer", "propose") and len(tokens) > 1 and bool(means("operation", tokens[1].low))
+    return named or bool(_QUOTED.match(text))
 
 
 _SIGNS: tuple[tuple[str, Callable[[Sequence[Token], str], bool]], ...] = (

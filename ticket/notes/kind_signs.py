@@ -174,7 +174,9 @@ def _billed(tokens: Sequence[Token], amount: Amount, worked: list[int], *, limit
     closes = behind == len(tokens) or (behind + 1 == len(tokens) and tokens[behind].low in ".)")
     way = standing(tokens, amount)
     if not amount.whole:
-        return worked[0] == 0 and not limited and way != "runs" and means("operation", tokens[0].low) == "work"
+        measured = tokens[1].kind == "number"  # "drain 180 mA 20 min"
+        opened = worked[0] == 0 and means("operation", tokens[0].low) == "work"
+        return opened and not measured and not limited and way != "runs"
     if amount.first == 0 and behind < len(tokens) and tokens[behind].low == "of":
         return way in ("plain", "labour")
     if way not in ("plain", "labour", "open" if opens or (worked[0] == 0 and closes) else "plain"):

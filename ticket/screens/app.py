@@ -18,6 +18,7 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.screen import Screen
 from textual.theme import Theme
+from textual.worker import Worker
 
 from ticket.job.errors import DamagedError, PinNeededError, StoreError, TicketError
 from ticket.machine.environment import LOOK, SIGNS, person_name
@@ -78,7 +79,7 @@ class TicketApp(App[int]):
         + """
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
-    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
+    Input > .input--suggestion, Input > .input--placeholder { color: $tone-quiet; text-style: none; }
     Input > .input--selection { color: $tone-ink; background: $tone-bg; text-style: reverse; }
     .line { height: 1; }
     .gap { height: 1; }
@@ -322,6 +323,15 @@ class TicketApp(App[int]):
             for told in (*self._shop.told, self._shop.clock_words()):
                 if told:
                     self.say(told)
+        if self._shop.settings.copies:
+            _: Worker[None] = self.run_worker(self._copy_day())
+
+    async def _copy_day(self) -> None:
+        """The copy of the day, behind the screens: a large shop takes seconds."""
+        from ticket.shop.changing import copy_of_day
+
+        if told := await self.behind.ask(copy_of_day):
+            self.say(told)
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""

@@ -188,7 +188,7 @@ class Frame(Screen[None]):
         try:
             await work()
         except NoMatches:
-            if self.app.is_running and self.is_attached:
+            if self.app.is_running and self.is_attached and self.query("#hints"):  # its rows are there, some only
                 raise
         except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
             if self.app.is_running and self.is_attached:

@@ -25,6 +25,7 @@ from ticket.shop.past import Known, known_vehicle
 _FIELDS = ("plate", "vehicle", "vin", "odometer", "customer", "phone", "email", "sums-told", "ready-by", "pays")
 """What a ticket begins with, in the order of the whole form."""
 _SCANNED = Regex(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
+_TALL = 28  # rows of the window from which a blank one parts what is known from the fields
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
 
 
@@ -125,7 +126,8 @@ class NewScreen(HeaderForm):
 
     def _show(self) -> None:
         for page in self.query("#known").results(Page):  # none yet while the form is first drawn
-            page.show(known_rows(self.known, max(self.size.width - 4, 20)))
+            told = known_rows(self.known, max(self.size.width - 4, 20))
+            page.show([Row(), *told] if told and self.size.height >= _TALL else told)
 
     def keys_told(self) -> str:
         """Which key opens the ticket and which opens none."""

@@ -241,7 +241,12 @@ FREE_SETTINGS = ("suggest", "photos", "limits")
 """Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
 
 
-_OWNERS = {"pin_minutes": "people", "lock_minutes": "people", "witness": "keys"}  # settings that are an owner's
+_OWNERS = {
+    "pin_minutes": "people",
+    "lock_minutes": "people",
+    "witness": "keys",
+    "copies": "keys",
+}  # settings that are an owner's
 
 
 def set_setting(shop: Shop, key: str, value: object) -> None:

@@ -34,6 +34,15 @@ def opened_journal(path: Path) -> Iterator[Journal]:
         yield Database(connection, execute_plugins=False)
 
 
+def file_name(path: Path) -> str:
+    """The random name a shop's file bears; empty where it cannot say it."""
+    try:
+        with opened_journal(path) as db:
+            return signed_heads.uid(db)
+    except StoreError:
+        return ""
+
+
 def named_witnesses(path: Path) -> tuple[str, ...]:
     """The files elsewhere that a shop tells its signed rows to, as far as its file can still say so."""
     try:

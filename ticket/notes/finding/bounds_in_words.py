@@ -25,7 +25,7 @@ _CONDEMNED = frozenset(
     "replace replaced replacing renew renewed change changed changes chuck chucked chucks toss tossed bin binned scrap"
     " scrapped scraps fail fails failed failing bad pull pulled condemn condemned shot junk junked reject rejected"
     " rejects ditch ditched swap swapped worn stuffed knackered rooted done finished illegal unsafe dangerous trouble"
-    " chg problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
+    " chg problem wrong faulty dead weak gone throw thrown sling slung retire retired dump dumped kill rebuild".split()
 )
 _ASKED = frozenset(
     "should shud shd want wants wanted need needs needed must ought ok okay fine good great happy allowed allows allow"
@@ -94,6 +94,7 @@ def find_worded(line: Line) -> None:
 def _part_condemned(line: Line) -> None:
     """``18.4 A on hi, 9.6 on lo over 16 is bad``: an inequality whose part condemns it begins a part of its own."""
     _part_refused(line)
+    _part_needed(line)
     for at in range(len(line.tokens) - 1, 0, -1):
         token = line.tokens[at]
         bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
@@ -119,6 +120,17 @@ def _part_refused(line: Line) -> None:
         if refused and any(one.letter == "q" for one in tokens[:first]):
             token = tokens[refused[0]]
             tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))
+
+
+def _part_needed(line: Line) -> None:
+    """``2.1 bar at idle 4 needed``: a figure that is needed is no second reading."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 2, 0, -1):
+        number, word = tokens[at], tokens[at + 1]
+        first = max((i + 1 for i in range(at) if tokens[i].letter in ",;("), default=0)
+        closes = at + 2 == len(tokens) or tokens[at + 2].letter in ",;)"
+        if number.letter == "q" and word.text in _NEEDED and closes and any(t.letter == "q" for t in tokens[first:at]):
+            tokens.insert(at, Token(",", number.start, number.start, ",", None, gap=False))
 
 
 _REFUSING = frozenset("none nothing nowt".split())
@@ -250,9 +262,8 @@ def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     if len(numbers) != 1 or numbers[0].letter != "q" or _is_off(part, numbers[0]):
         return None
     amount = numbers[0].amount
-    side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)
-    if _defines(part) and len(side) == 1 and not amount.to and not amount.than:
-        return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
+    if (held := _as_defined(part, amount) or _as_condemned(part)) is not None:
+        return held
     if any(token.letter in "pn" for token in part):
         return None
     typed = " ".join(line.text[one.start : one.end] for one in part).casefold().replace("’", "'")
@@ -289,6 +300,32 @@ def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
 
 
 _SAID_UNITS = frozenset("volts volt amps amp ohms ohm psi bar kpa rpm mm mv ma degrees".split())
+
+
+def _as_defined(part: list[Token], amount: Amount) -> GivenLimits | None:
+    """``22 mm is the minimum``: what the figure in front of "is" is told to be."""
+    side = {word for token in part for word in token.text.split(" ")} & (_LOWEST | _HIGHEST)
+    if not _defines(part) or len(side) != 1 or amount.to or amount.than:
+        return None
+    return GivenLimits(low=amount) if side <= _LOWEST else GivenLimits(high=amount)
+
+
+def _as_condemned(part: list[Token]) -> GivenLimits | None:
+    """``3 is scrap``, ``.5 is too much``: a figure in front of "is" that is no good; the thing or "too" says how."""
+    amount = part[0].amount if part[0].letter == "q" else None
+    words = [word for token in part[1:] for word in token.text.split(" ")]
+    if amount is None or amount.to or amount.than or len(words) < len(("is", "scrap")) or words[0] not in _COPULA:
+        return None
+    rest = [word for word in words[1:] if word not in ("a", "the", "for", "me", "us")]
+    if rest[:1] == ["too"] and len(rest) == len(("too", "much")):
+        if rest[1] in _TOO_LARGE:
+            return GivenLimits(high=amount)
+        return GivenLimits(low=amount) if rest[1] in _TOO_SMALL else None
+    return GivenLimits(wear=amount) if len(rest) == 1 and rest[0] in _CONDEMNED else None
+
+
+_TOO_LARGE = frozenset("much high big far hot loose wide long great".split())
+_TOO_SMALL = frozenset("little low thin small few cold short tight narrow weak".split())
 _BECOMES = frozenset({"gets", "get", "got"})
 """``past 3 gets flushed``: what is done to a thing then condemns it, whatever the verb."""
 _SUPPOSING = frozenset("if when once".split())
@@ -304,7 +341,7 @@ def _marked(amount: Amount, typed: str) -> GivenLimits | None:
     """``9 mm stamped as minimum``, ``50 % needed``: words that mark a number as a bound, and nothing else."""
     typed_words = set(_WORD.findall(typed)) - {amount.unit.casefold()}
     words = {word for word in typed_words if find(word) is None or word in _LEAST}  # "min" is a unit too
-    if amount.to or amount.than or amount.bare or words & _MARKS == words:
+    if amount.to or amount.than or words & _MARKS == words or (amount.bare and not words <= _NEEDED):
         return None
     named = words - _MARKS
     if len(named) == 1 and words & _MARKS and named <= _LEAST | _MOST:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
@@ -297,12 +298,21 @@ def limits_of_ranges(done: Walked) -> None:
             replace(amount, text=amount.to, value=amount.to_value, to="", to_value=None),
         )
         own = purpose(done.readings[:place], [token.text for token in part])
-        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source_of(named) if named else "")
+        source = source_of(named) if named else ""
+        when = _apart_from(before, part)
+        given = GivenLimits(low=ends[0], high=ends[1], own=own, source=source, when=when)
         done.limits.append(PlacedLimits(reading.token, given, reading.part, reading.clause, alone=alone))
     _named_ranges(done)
     taken = {limits.token.start for limits in done.limits}
     done.readings = [reading for reading in done.readings if reading.token.start not in taken]
     done.limits.sort(key=lambda limits: limits.token.start)
+
+
+def _apart_from(before: Reading, part: list[Token]) -> str:
+    """``12.4 kohm at 20 C, 9.5-10.5 at 25 C``: the condition of the range, where the reading has one of its kind."""
+    told = [(token, one.amount) for token in part if token.letter == "C" for one in token.held or ()]
+    own = {one.amount.dimension for condition in before.when for one in condition.held or () if one.letter == "q"}
+    return next((token.text for token, amount in told if amount.dimension in own), "")
 
 
 def _bounds_it(part: list[Token], before: Reading, reading: Reading) -> bool:
@@ -397,8 +407,25 @@ def carry_units(done: Walked) -> None:
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
-        if later.amount.bare and not one.amount.bare and _one_list(one, later):
+        if later.amount.bare and not one.amount.bare and _one_list(one, later) and not _nearer(readings, one, later):
             later.amount = _with_unit(later, one)
+
+
+def _nearer(readings: list[Reading], one: Reading, later: Reading) -> bool:
+    """``59.2 Hz 118 V, no load 61.5``: the figure lies far nearer to one of another unit than to the last."""
+    value, own = later.amount.value, one.amount.value
+    if not value or not own or later.series == one.series != 0:
+        return False
+    others = [
+        r.amount.value for r in readings
+        if r.clause == later.clause and r.amount.value and not r.amount.bare and r.token.start < later.token.start
+        and r.amount.dimension not in ("", one.amount.dimension) and r.name == one.name
+    ]  # fmt: skip
+    off = max(abs(value / own), abs(own / value))
+    return any(max(abs(value / other), abs(other / value)) * _CLEARLY < off for other in others)
+
+
+_CLEARLY = Fraction(3, 2)
 
 
 def _told_before(readings: list[Reading]) -> bool:

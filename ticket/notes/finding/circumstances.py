@@ -7,7 +7,7 @@ from fractions import Fraction
 from ticket.job.regex import Regex
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_words import DOINGS
-from ticket.notes.finding.tokens import Line, Token
+from ticket.notes.finding.tokens import GivenLimits, Line, Token
 
 FLUIDS = frozenset(
     "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd hydraulic battery"
@@ -29,6 +29,7 @@ _THE_AIR = frozenset({"outside", "outdoors", "oat", "ambient", "amb"})
 def find_circumstances(line: Line) -> None:
     """Make conditions of them, before limits and readings are looked for."""
     _find_waits(line)
+    _find_least(line)
     _replace(line, _BRACKETED, _bracketed)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
@@ -82,6 +83,30 @@ def _find_waits(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
 
 
+_UNLED = Regex(r"(?<=[qpcCwe])q(?=[,;]|\Z)")
+
+
+def _find_least(line: Line) -> None:
+    """``pads 5 mm inner 4 outer 3 min``: near what was read, with no word of waiting, a least value and no minutes."""
+    for match in reversed(list(_UNLED.finditer(line.letters))):
+        number, before = line.tokens[match.start()], line.tokens[match.start() - 1]
+        amount = number.amount
+        minutes = amount.unit.casefold() == "min" and not amount.to and not amount.than and amount.value
+        led = before.letter == "w" and (before.text not in _SIDES and before.text != "both")
+        if not minutes or led or any(token.text in _TESTED for token in line.tokens):
+            continue
+        read = [one.amount for one in line.tokens[: match.start()] if one.letter == "q" and one.amount.value]
+        read = [one for one in read if one.dimension not in ("time", "rotation", "speed", "temperature")]
+        near = [one for one in read if minutes / _FAR <= abs(one.value or minutes * 9) <= minutes * _FAR]
+        if not near:
+            continue
+        fine = amount.shape == "decimal" or {one.dimension for one in near} <= {"length", ""}
+        least = replace(amount, unit="", dimension="", bare=True)
+        held = GivenLimits(low=least) if fine else None
+        line.tokens[match.start()] = replace(number, letter="L" if fine else "x", held=held)
+
+
+_SIDES = frozenset("inner outer inside outside left right front rear".split())
 _FROM = Regex(r"(?<=C)Pq(?=[,;)]|\Z)")
 
 

@@ -11,6 +11,7 @@ from ticket.notes.finding.part_names import (
     goes_on,
     is_another_thing,
     is_new,
+    is_of_another,
     is_of_fluid,
     other_end_of,
     said_behind,
@@ -21,6 +22,7 @@ from ticket.notes.finding.part_order import (
     are_both_sides,
     beside_the_one,
     close_by_place,
+    closes_states,
     conditions_lead,
     follows_and,
     in_another_unit,
@@ -183,8 +185,8 @@ class Part:
         if "L" in before and not any(one.letter == "q" for one in self.tokens):
             return  # it belongs to the limits, which hold it themselves
         led = self.tokens[self.at - 1] if self.at else token
-        own = self.made and any(one.held for one in self.made[-1].when)
-        if own and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
+        told = any(one.held for reading in self.made[-1:] for one in reading.when)
+        if told and led.letter == "L" and isinstance(led.held, GivenLimits) and token.text in led.held.when:
             return  # "12.4 kohm at 20 C, book 9.5 to 10.5 at 25 C"
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
@@ -254,6 +256,7 @@ class Part:
         ]
         if alone and every and not given.when:
             given = replace(given, when=every[0])
+        alone = alone or (closes_states(self.made, given) and token is self.tokens[-1])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
 
     # ------------------------------------------------------------------ positions
@@ -395,12 +398,7 @@ class Part:
         if (not own_words or self.same_thing) and self.walk.topic_when:
             self.walk.lead = self.walk.lead or (list(self.walk.topic_when) if places else [])
             self.lead, self.walk.topic_when = [*self.walk.topic_when, *self.lead], []
-        measured = {one.dimension for one in (self.made[-1].amount if self.made else run[0].amount, run[0].amount)} - {
-            ""
-        }
-        self.change = self.change and (
-            len(measured) < len("ab") or not own_words
-        )  # "pulls 240 A battery drops to 8.9 V"
+        self.change = self.change and not (own_words and is_of_another(self.made, run[0], subject))
         place = places[0] if len(places) == 1 else ()
         if place and self.the_one and self.walk.done.readings:
             place, self.the_one = beside_the_one(place, self.walk.done.readings[-1]), False

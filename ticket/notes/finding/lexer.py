@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from functools import cache, lru_cache
 
@@ -84,6 +85,8 @@ _IN_FRACTIONS = frozenset({"in", "inch", "inches", "ft", "foot", "feet", "mi", "
 _JOINED = Regex(r"[0-9][/,][0-9.]")
 _BANKS = (Regex(r"(?<![\w.])B1(?!\w)", re.I), Regex(r"(?<![\w.])B2(?!\w)", re.I))
 _ALONE_K = Regex(r"k(?=[\s,;)]|\Z)", re.I)  # "1.1 k hot": thousands, with the space some put before it
+_MINUS = Regex(r"minus ([0-9]*\.?[0-9]+)(?![0-9/])", re.I)
+_FIGURE_BEFORE = Regex(r"(?:[0-9%°]|\bor|\bplus|[a-z]{1,3}(?<=[0-9] [a-z])) \Z", re.I)
 _NDS = Regex(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = Regex(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
 _METAL_TO = Regex(r"\s+(?:to|on)\s+metal\b", re.I)
@@ -194,6 +197,11 @@ class Lexer:
         if folded == "bef":
             yield self._before(start, start + len(typed), gap)
             return
+        minus = _MINUS.match(self.text, start) if folded == "minus" else None
+        if minus is not None and not _FIGURE_BEFORE.search(self.text, max(0, start - 12), start):
+            first, *rest = self._number(minus.start(1) - 1, minus.end(1), "-" + minus[1], gap)  # "camber minus 1.8"
+            yield from (replace(first, start=start, text=self.text[start : first.end]), *rest)
+            return
         part = _PART_OF_UNIT.match(self.text, start) if folded in ("half", "quarter") else None
         if part and unit_at(self.text, part.end()) is not None:
             yield from self._with_unit(start, part.end(), "", _SHARES[folded], "decimal", gap=gap)  # "half a volt"
@@ -249,6 +257,8 @@ class Lexer:
             else:
                 if row.words[-1] == "max" and len(row.words) > 1 and _FIGURE_NEXT.match(self.text, end):
                     continue  # "brakes on max 3": a largest value, and nothing that is on max
+                if row.when == "behind" and row.words[0] == "and" and _FIGURE_NEXT.match(self.text, end):
+                    continue  # "3.4 % and over 3 we change": the sign is of the figure behind it
                 return tuple(one for one in rows if one.words == row.words), end
         return None
 
@@ -572,7 +582,7 @@ def _long_words() -> dict[str, list[tuple[str, tuple[Phrase, ...]]]]:
 @lru_cache(maxsize=4096)
 def _is_plain(word: str) -> bool:
     """Whether a word stands in no table, under no slip: a word and nothing else wherever it stands."""
-    special = word in _WORDS or word in ("half", "quarter", "bef", *_NUMERALS) or not word.isalpha()
+    special = word in _WORDS or word in ("half", "quarter", "bef", "minus", *_NUMERALS) or not word.isalpha()
     return not special and word not in phrases() and not slip_of(word)
 
 

@@ -72,6 +72,14 @@ def is_new(walk: Progress, subject: tuple[Token, ...]) -> bool:
     return bool(last) and known.isdisjoint(token.text for token in subject)
 
 
+def is_of_another(made: list[Reading], value: Token, subject: tuple[Token, ...]) -> bool:
+    """``starter pulls 240 A battery drops to 8.9 V``: a noun and a dimension of its own make it no change."""
+    before = made[-1].amount.dimension if made else ""
+    apart = before not in ("", value.amount.dimension) and not value.amount.bare
+    known = {token.text for one in made[-1:] for token in one.subject}
+    return apart and any(is_noun(token.text) for token in subject if token.text not in known)
+
+
 def is_of_fluid(words: list[Token], condition: Token) -> bool:
     """``outlet 96 F, engine at 185 F``: how warm a fluid was while all that was read."""
     warm = any(one.amount.dimension == "temperature" for one in condition.held or () if one.letter == "q")

@@ -73,8 +73,11 @@ def _part_at_dashes(line: Line) -> None:
     for at, token in enumerate(tokens[:-1]):
         if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
             continue
-        if tokens[at - 1].letter not in "qp" or tokens[at + 1].letter not in "qxp":
-            tokens[at] = replace(token, letter=",")
+        before, after = tokens[at - 1], tokens[at + 1]
+        united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
+        spanned = is_any(at_place(line, at + 2), "-t") and is_any(at_place(line, at + 3), "q")
+        if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
+            tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
 
 def _join_lists(line: Line) -> None:
@@ -280,8 +283,6 @@ def _holds(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:
         case "behind":
             if is_any(at_place(line, at - 1), "@k"):
                 return False  # "at the top" is a place
-            if row.words[0] in ("and", "or", "plus") and is_any(at_place(line, at + 1), "qx"):
-                return False  # "3.4 % and over 3 we change": the sign is of the figure behind it
             return any(token.letter in "qx" for token in line.tokens[max(0, at - 4) : at])
         case _:
             return not _is_denied_until(line, at, row) and not _remaining(line, at)
@@ -296,13 +297,16 @@ def _names_what_is_read(line: Line, at: int, row: Phrase) -> bool:
 
 def _is_way_it_goes(line: Line, at: int, row: Phrase) -> bool:
     """``pulls left, toe 12' in``: where it drifts to is no place of what is read behind."""
-    goes = (
-        at > 0 and line.tokens[at - 1].text in _GOES and row.places[:1] in ((("side", "left"),), (("side", "right"),))
+    if line.tokens[at].text == "lowers" and not _LIFTED.isdisjoint(token.text for token in line.tokens):
+        return True  # "tail lift lowers in 12 s"
+    goes = at > 0 and line.tokens[at - 1].text in _GOES
+    return (
+        goes and row.places in ((("side", "left"),), (("side", "right"),)) and not is_any(at_place(line, at + 1), "qp")
     )
-    return goes and not is_any(at_place(line, at + 1), "qp")
 
 
 _GOES = frozenset("pulls pull pulling pulled drifts drift drifting veers veering wanders leans leaning".split())
+_LIFTED = frozenset("lift lifts raises mast boom ram door window ramp body tipper hoist jack cab bucket arm".split())
 _MOVES = (("open",), ("closed",), ("close",))
 
 
@@ -361,7 +365,7 @@ def _remaining(line: Line, at: int) -> bool:
     """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
-    closes = behind is None or behind.letter in ",;("
+    closes = behind is None or behind.letter in ",;(vlhsd"
     before = at_place(line, at - 1)
     rest = before is not None and before.text in _REMAINS and any(t.letter == "q" for t in line.tokens[begun:at])
     of_it = closes and (rest or is_any(at_place(line, begun), "q"))
@@ -493,9 +497,13 @@ def _near(line: Line, at: int, row: Phrase, alone: set[str]) -> bool:  # noqa: C
             )
         case "k" | "@" if row.words[0] in ("on", "by"):
             warm = row.letter == "@" and after is not None and after.letter == "q" and _is_warmth(after.amount)
-            return warm or (row.letter == "k" and is_any(after, "q") and after is not None and _is_speed(after.amount))
+            put_on = number_before and after is not None and after.letter == "q" and _is_put_on(before, after)
+            return warm or (
+                row.letter == "k" and after is not None and after.letter == "q" and (put_on or _is_speed(after.amount))
+            )
         case "v" if row.words == ("worn",):
-            first = not any(token.letter in "qx" for token in line.tokens[:at])
+            begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;"), default=0)
+            first = not any(token.letter in "qx" for token in line.tokens[begun:at])
             return number_after and not (first and is_any(before, "wp"))  # "pads worn 4.5 mm"
         case "k" if row.words == ("w",) and is_any(after, "wp") and _closes_with_state(line, at):
             return not {"u", "v"} & {token.text for token in line.tokens}  # "22 psi on the brakes w rear door open"
@@ -556,6 +564,16 @@ def _before_bracket(line: Line, at: int) -> Token | None:
 
 def _is_warmth(amount: Amount) -> bool:
     return amount.dimension == "temperature" and not amount.than and not amount.to
+
+
+def _is_put_on(before: Token | None, after: Token) -> bool:
+    """``moves 6 mm on 20 inHg``: what was put on a thing while something of another kind was read of it."""
+    if before is None or before.letter != "q" or before.amount.bare or after.amount.bare:
+        return False
+    return after.amount.dimension in _PUT_ON and before.amount.dimension != after.amount.dimension
+
+
+_PUT_ON = frozenset({"pressure", "voltage", "current", "mass", "force"})
 
 
 def _is_speed(amount: Amount) -> bool:

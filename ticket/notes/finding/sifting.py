@@ -140,7 +140,9 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         took = any(t.amount.to for c in reading.when for t in c.held or () if t.letter == "q")
         part = done.parts[reading.part]
         at = part.index(reading.token) if reading.token in part else 0
-        took = took or (at > 0 and part[at - 1].text in ("in", "within") and not _so_many(part[:at]))
+        denied = any(token.text in ("no", "not", "none", "without") for token in part[:at])  # "no drops in 30 min"
+        timed = at > 0 and part[at - 1].text in ("in", "within") and not denied
+        took = took or (timed and not _so_many(part[:at]))
         return took or any(word.startswith(_TIMED) and not word.startswith("crankshaft") for word in words)
     return not amount.dimension.startswith("pieces")
 
