@@ -3,6 +3,7 @@
 import argparse
 import textwrap
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
@@ -21,7 +22,7 @@ from ticket.store.search import FoundTickets
 
 COLUMNS = (
     "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
-    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries",
+    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries", "signed",
 )  # fmt: skip
 
 
@@ -165,6 +166,7 @@ def _job(job: Brief) -> dict[str, Any]:
         "total": _sum(job.total), "billed": _sum(job.billed), "agreed": _sum(job.agreed), "base": job.base,
         "difference": _sum(job.difference), "over": job.over, "outcome": job.state,
         "back": job.back or None, "back_days": job.back_days if job.back else None,
+        "signed": None if job.closed is None else instant(datetime.fromtimestamp(job.closed, UTC)),
     }  # fmt: skip
 
 
