@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.clock import BEGIN, Clock
+from support.tickets import ticket_of as ticket_made_of
 from ticket.cli import ask_pin
 from ticket.cli.main import main
 from ticket.job.errors import InputError
@@ -154,6 +155,16 @@ def test_facts_stay(filled: Path) -> None:
         assert "For an auditor" in str(paper(shop, 2, "customer", "text"))
         shop.hidden = False
         assert paper(shop, 2, "customer", "text") == before
+
+
+def test_a_make_stays_where_the_payer_is_called_like_it_and_a_customer_does_not() -> None:
+    lines = ["told: Tessaly by phone, yes; total 90.00", "told: Tessaly Warranty by phone, yes; total 90.00"]
+    car = Vehicle("Tessaly Marl 1.6 petrol")
+    ticket = ticket_made_of(lines, number=1, opened=BEGIN, vehicle=car, customer=Customer("Ada Marl"))
+    mask = Mask(ticket)
+    assert mask.text("Tessaly pays for the hose") == "Tessaly pays for the hose"
+    assert "Warranty" not in mask.text("rang Tessaly Warranty twice")
+    assert "Marl" not in mask.text(car.label), "a customer called like a model stays hidden"
 
 
 @given(st.text(max_size=40), st.text(max_size=40))

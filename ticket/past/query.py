@@ -80,6 +80,7 @@ class _Value:
         return QueryFault(f"{self.field}: {said}", self.start, self.end)
 
 
+_YES_NO = ("yes", "no")
 Reader = Callable[[_Value], tuple[Clause, ...]]
 
 
@@ -154,9 +155,10 @@ def _came_back(value: _Value) -> tuple[Clause, ...]:
 
 def _yes_or_no(field: str, text: str = "") -> Reader:
     def read(value: _Value) -> tuple[Clause, ...]:
-        if value.text not in ("yes", "no"):
+        said = next((word for word in _YES_NO if value.text and word.startswith(value.text.lower())), "")
+        if not said:
             raise value.fault("write yes or no")
-        return ((Term(field, text, without=value.text == "no"),),)
+        return ((Term(field, text, without=said == "no"),),)
 
     return read
 
@@ -187,7 +189,6 @@ class Field:
     values: tuple[str, ...] = ()
 
 
-_YES_NO = ("yes", "no")
 FIELDS: Mapping[str, Field] = {
     "part": Field(_piece, "three or more characters of a part number, or all of it in quotes"),
     "plate": Field(_piece, "three or more characters of a plate"),
