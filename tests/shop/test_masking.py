@@ -218,8 +218,9 @@ def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(fill
 
 WRITING = (
     ("add", "1", "note: x"), ("set", "1", "--plate", "KDE 1"), ("edit", "1", "2", "note: x"), ("strike", "1", "2"),
-    ("undo", "1"), ("sign", "1"), ("amend", "2", "--reason", "x", "note: x"), ("new", "--plate", "KDE 1"),
-    ("shop", "set", "shop", "Ours"), ("index", "--rebuild"), ("shop", "person", "Una Audit", "--role", "owner"),
+    ("sign", "1", "--overrule", "cause-unproved=x"), ("amend", "2", "--reason", "x", "note: x"),
+    ("new", "--plate", "KDE 1"), ("shop", "shop", "Ours"), ("shop", "person", "Una Audit", "owner"),
+    ("index", "--rebuild"), ("before", "P0562", "--same", "worn belt", "belt worn out"),
 )  # fmt: skip
 
 
@@ -230,6 +231,7 @@ def test_no_command_of_an_auditor_writes_anything(run: Command, filled: Path, wo
         rows = shop.store.audit().rows
     done = run(*words)
     assert (done.returncode, done.stdout) == (2, ""), done
+    assert "Nothing was written: an auditor looks" in done.stderr, done
     with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
         assert shop.store.audit().rows == rows
 

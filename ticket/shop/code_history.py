@@ -24,6 +24,7 @@ from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 from ticket.store.seen_jobs import Window
+from ticket.store.session import LOOKS_ONLY
 
 _NAMED = 5  # causes told to somebody who named one that is not there
 _LOOKED_AT = 20  # jobs whose customers are looked for in their common words
@@ -248,9 +249,11 @@ def call_one(shop: Shop, text: str, other: str, code: str) -> None:
         code: in the notation searches use.
 
     Raises:
-        InputError: both name the same thing already.
+        InputError: both name the same thing already, or an auditor asks.
         NotFoundError: no job with the code states one of them.
     """
+    if shop.hidden:  # what is stated there may name a customer
+        raise InputError(LOOKS_ONLY)
     key, kept = likeness(text), likeness(other)
     stated = {one.cause: one.text for one in shop.store.jobs.causes(code) if one.cause}
     for cause, typed in ((key, text), (kept, other)):
