@@ -2,6 +2,7 @@
 
 import random
 from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 
@@ -10,7 +11,7 @@ from ticket.past.turned_out import turned_out
 from ticket.store.driver import sqlite3
 from ticket.store.seen_jobs import DRIVEN, FOLLOWED, SeenJobs, Window, Worded
 
-Rows = list[tuple[int, int | None, int, int | None, int | None]]
+Rows = Sequence[tuple[int, int | None, int, int | None, int | None]]
 
 # Freireich and others 1963 (Gehan 1965): weeks of remission with 6-mercaptopurine; + not followed further.
 TREATED = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"

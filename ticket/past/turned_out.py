@@ -208,7 +208,9 @@ class _Outcomes:
                 first.setdefault(one[0], one)
             columns = list(zip(*first.values(), strict=True))
             places = dict(zip(first, range(len(first)), strict=True))
-        return cls(*columns, places, {one.number: one for one in seen.back}, window, alike)
+        numbers, followed, driven, hours, parts = columns
+        back = {one.number: one for one in seen.back}
+        return cls(numbers, followed, driven, hours, parts, places, back, window, alike)
 
     def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
         groups: dict[str, list[Worded]] = {}
