@@ -123,6 +123,7 @@ def test_a_masked_document_is_a_ticket_whose_readings_stand_where_they_stood() -
         "P0562-16 cable",
         "-belt P0562",
         "part:4410",
+        "1003",
         "since:2025-04",
         "declined:yes",
         "plug or cable",

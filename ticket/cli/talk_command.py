@@ -116,7 +116,7 @@ class Talk:
         ticket = ticket_of(self.shop, self.number)
         before = ticket.entry(no)
         if before is None:
-            raise NotFoundError(f"There is no entry {no} on ticket {self.number}.")
+            raise NotFoundError(f"ticket {self.number} has no entry {no}")
         settled = understand(self.shop, ticket, line, before.concern, retyped=no)
         if len(settled) != 1:
             raise InputError("One entry is replaced by one line.")
@@ -201,7 +201,6 @@ def talk(options: argparse.Namespace) -> None:
     """Read lines until one that is a dot, or the end of the input; answer each."""
     if options.number is not None:
         with open_shop(options) as shop:
-            shop.hide_from_auditor()
             _converse(Talk(shop, options.number, options.json))
     else:
         with open_or_make(options) as (shop, _):
