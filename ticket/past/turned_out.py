@@ -170,9 +170,7 @@ def held(jobs: Iterable[int], limit: int) -> Held:
         elif twice < 2 * limit:
             short += count
     watched = counted.total() - short
-    step = (
-        last_step({(float(twice >> 1), bool(twice & 1)): count for twice, count in counted.items()}) if back else None
-    )
+    step = last_step(counted) if back else None
     return Held(back, watched, short, step, wilson(back, watched)[1])
 
 
