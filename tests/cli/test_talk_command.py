@@ -92,7 +92,7 @@ def test_a_command_is_never_a_fact_and_the_head_can_be_typed(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     lines = (
-        "vehicle: Corvane Alder", ".set plate FEN-204", ".set odometer in 88200 mi", ".set customer 88200 mi",
+        "vehicle: Corvane Alder", ".set plate fen-204", ".set odometer in 88200 mi", ".set customer 88200 mi",
         "battery dead every few days, started last week", "battery 9.1 V (min 9.6)", ".edit 2 battery 12.1 V (min 9.6)",
         ".set", ".strike 9", ".frob 3", "found: terminal loose", ".strike 3", "customer: Ada Fenn",
     )  # fmt: skip
