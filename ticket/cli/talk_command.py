@@ -201,7 +201,6 @@ def talk(options: argparse.Namespace) -> None:
     """Read lines until one that is a dot, or the end of the input; answer each."""
     if options.number is not None:
         with open_shop(options) as shop:
-            shop.hide_from_auditor()
             _converse(Talk(shop, options.number, options.json))
     else:
         with open_or_make(options) as (shop, _):

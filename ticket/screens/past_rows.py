@@ -146,7 +146,8 @@ def empty_rows(typed: str, results: Results, width: int) -> list[Row]:
         return wrap([Span(results.problem)], width)
     if not typed.strip():
         return [row("No job was done here yet.", "quiet")]
-    text = f"No job here fits “{typed.strip()}”. Fewer words find more; a code finds every job that had it."
+    hint = " ".join(results.why) or "Fewer words find more; a code finds every job that had it."
+    text = f"No job here fits “{typed.strip()}”. {hint}"
     return wrap([Span(text)], width)
 
 

@@ -6,6 +6,7 @@ from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import chain
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
@@ -210,6 +211,26 @@ def begin_day(shop: Shop) -> None:
         return
     if shop.store.proofs.begin_day():
         tell_signed(shop)
+
+
+def copy_of_day(shop: Shop) -> str:
+    """Make the copy of a day that has none yet, where the shop wants one; a sentence where it cannot be made."""
+    from ticket.shop import rolling_copies  # most commands make none
+
+    return rolling_copies.copy_of_day(shop)
+
+
+def start_day(shop: Shop) -> None:
+    """What the first start of a day does: its row and its copy; what somebody should know stands in ``shop.told``."""
+    begin_day(shop)
+    shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
+
+
+def copy_into(shop: Shop, folder: Path, keep: int) -> tuple[Path, bool, list[Path]]:
+    """Make a checked copy in a folder, kept by count; as :func:`ticket.shop.rolling_copies.roll`."""
+    from ticket.shop.rolling_copies import roll
+
+    return roll(shop, folder, keep)
 
 
 def _signed(shop: Shop) -> None:

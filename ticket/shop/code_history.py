@@ -14,12 +14,13 @@ from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.intervals import wilson
 from ticket.past.job_facts import codes_of
 from ticket.past.next_check import NextChecks, next_checks
-from ticket.past.query import Here
+from ticket.past.query import Here, QueryFault, parse_query
 from ticket.past.turned_out import Outcome, TurnedOut, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable, readable_slim
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 from ticket.store.seen_jobs import Window
@@ -40,6 +41,27 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     settings = shop.settings
     techs = shop.store.jobs.techs() if "tech:" in typed else ()
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
+
+
+def asked(shop: Shop, typed: str) -> Query:
+    """What a typed search looks for here; every job where nothing is typed.
+
+    Raises:
+        QueryFault: what is wrong with it, and where; also where an auditor looks for a customer: each answer would say
+            whose a job is.
+    """
+    if not typed.strip():
+        return Query()
+    query = parse_query(typed, here(shop, typed))
+    refuse_names(shop, query, typed)
+    return query
+
+
+def refuse_names(shop: Shop, query: Query, typed: str) -> None:
+    """Refuse an auditor's search for customers, as :func:`asked` does. Raises :class:`QueryFault`."""
+    if shop.hidden and query.terms("customer"):
+        at = max(typed.find("customer:"), 0)
+        raise QueryFault("customer: who customers are is hidden from an auditor: add --names", at, len(typed))
 
 
 _FAR = {"mi": 3000, "km": 5000}  # common practice, no source
