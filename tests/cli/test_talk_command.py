@@ -38,6 +38,7 @@ def test_a_new_ticket_is_talked_through_to_its_story(
     assert told[5].startswith("? What is 99?")
     assert told[6].startswith("Undone: ")
     assert any(line.startswith("? blocking") for line in told)
+    assert any(line.endswith("Type .set vehicle ...") for line in told), "and how it is answered"
     assert any(line.startswith("In short: ") for line in told)
     assert "never read" not in "".join(told)
 
