@@ -1,11 +1,13 @@
 """The archive of several shops: nothing twice, nothing lost, nobody's name, and the answers of the shops themselves."""
 
 import json
+import os
 import random
 import signal
 import subprocess
 import sys
 import time
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +20,7 @@ from support.chain import KEY, MORNING, NOW, job
 from support.tickets import ticket_of
 from ticket.archive import manifest
 from ticket.archive.archive_masking import masked, vehicle_digest
-from ticket.archive.archive_search import causes, find
+from ticket.archive.archive_search import find, seen_jobs
 from ticket.archive.gathering import RECORDS, gather
 from ticket.archive.search_file import current, search_path
 from ticket.cli.main import main
@@ -29,6 +31,7 @@ from ticket.job.ticket_document import from_document, to_document
 from ticket.past.query import Here, parse_query
 from ticket.shop.opening import Shop
 from ticket.shop.past import before, find_jobs
+from ticket.store.seen_jobs import Window
 
 
 @pytest.fixture(scope="module")
@@ -120,6 +123,7 @@ def test_a_masked_document_is_a_ticket_whose_readings_stand_where_they_stood() -
         "P0562-16 cable",
         "-belt P0562",
         "part:4410",
+        "1003",
         "since:2025-04",
         "declined:yes",
         "plug or cable",
@@ -136,15 +140,25 @@ def test_the_archive_finds_what_its_shops_find(shops: Path, archive: Path, typed
 
 
 def test_causes_of_the_archive_are_those_of_its_shops(shops: Path, archive: Path) -> None:
-    seen, fixes = causes(archive, "P0562", "16")
-    counted = []
+    when = Window(90, NOW.timestamp())
+    seen = seen_jobs(archive, "P0562", "16", when)
+    finished: list[tuple[object, ...]] = []
+    worded: Counter[tuple[str, str]] = Counter()
+    apart: list[str] = []
     for name in ("north", "south"):
         with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
-            counted += [(one.cause, one.state, one.hours, one.part) for one in shop.store.jobs.causes("P0562", "16")]
+            own = shop.store.jobs.seen("P0562", "16", when)
+            finished += [(hours, part) for _, _, _, hours, part in own.finished]
+            worded.update({(one.key, one.text): len(one.jobs) for one in own.causes})
+            apart += [state for state, _ in own.apart]
             assert before(shop, "P0562").jobs
-    assert sorted((one.cause, one.state, one.hours, one.part) for one in seen) == sorted(counted)
-    assert fixes
-    assert any(one.back_days is not None for one in seen), "the same vehicle came back, in whichever shop"
+    assert sorted((hours, part) for _, _, _, hours, part in seen.finished) == sorted(finished)
+    assert {(one.key, one.text): len(one.jobs) for one in seen.causes} == worded
+    assert sorted(state for state, _ in seen.apart) == sorted(apart)
+    assert seen.fixes
+    assert seen.back, "the same vehicle came back, in whichever shop"
+    told = {number: followed for number, followed, *_ in seen.finished}
+    assert all(told[one.number] == 2 * one.days + 1 for one in seen.back)
 
 
 def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:
@@ -189,7 +203,7 @@ def test_a_gathering_that_is_killed_loses_and_doubles_nothing(shops: Path, tmp_p
     code = "import sys; from pathlib import Path; from ticket.archive.gathering import gather;"
     code += f"gather([Path({str(shops)!r})], Path({str(cut)!r}), b'k' * 32)"
     draw = random.Random(5)
-    for _ in range(12):
+    for _ in range(50 if os.environ.get("TICKET_FULL") else 12):
         work = subprocess.Popen([sys.executable, "-c", code])
         time.sleep(draw.uniform(0.2, 2.5))
         work.send_signal(signal.SIGKILL)
@@ -200,3 +214,18 @@ def test_a_gathering_that_is_killed_loses_and_doubles_nothing(shops: Path, tmp_p
     gather([shops], cut, KEY)
     assert manifest.read(cut).parts == manifest.read(wanted).parts
     assert {path.name for path in (cut / RECORDS).iterdir()} == {path.name for path in (wanted / RECORDS).iterdir()}
+
+
+def test_an_export_of_the_archive_is_whole_and_in_the_form_asked_for(
+    archive: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    asked = ["past", "since:2020", "--archive", str(archive)]
+    assert main([*asked, "--json"]) == 0
+    total = json.loads(capsys.readouterr().out)["total"]
+    file = tmp_path / "jobs.csv"
+    assert main([*asked, "--as", "csv", "-o", str(file)]) == 0
+    assert len(file.read_text().splitlines()) == 1 + total
+    assert main([*asked, "--as", "jsonl", "--limit", "2"]) == 0
+    shown = capsys.readouterr()
+    assert len(shown.out.splitlines()) == 2
+    assert f"2 of {total} jobs that fit are in it" in shown.err

@@ -15,7 +15,7 @@ import pytest
 pytest.importorskip("duckdb")
 
 from support.chain import KEY, NOW, job
-from ticket.archive.archive_search import causes, drawn, find, keys, names
+from ticket.archive.archive_search import drawn, find, keys, names, seen_jobs
 from ticket.archive.engine import used, with_sign
 from ticket.archive.engines import engine_of, publish
 from ticket.archive.gathering import gather
@@ -23,6 +23,7 @@ from ticket.cli.main import main
 from ticket.job.errors import InputError
 from ticket.past.query import Here, parse_query
 from ticket.shop.opening import Shop
+from ticket.store.seen_jobs import Window
 
 QUERIES = (
     "P0562", "P0562-16", "p0562", "P0562 lamps", "lamps dim", "lam*", "nothing*", "-lamps", "-P0562", "-belt",
@@ -58,7 +59,10 @@ def answers(archive: Path | str, step: int = 1) -> dict[str, object]:
     every = keys(archive, parse_query("since:2000", Here()))
     chosen = sorted(every)[::3]
     found["drawn"] = (drawn(archive, chosen), names(archive, chosen), drawn(archive, []), names(archive, []))
-    found["causes"] = (causes(archive, "P0562"), causes(archive, "P0562", "16"), causes(archive, "P9999"))
+    window = Window(90, NOW.timestamp())
+    found["causes"] = [
+        seen_jobs(archive, code, sub, window) for code, sub in (("P0562", ""), ("P0562", "16"), ("P9", ""))
+    ]
     return found
 
 

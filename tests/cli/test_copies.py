@@ -1,6 +1,7 @@
 """Copies: made and checked, kept by count, put back without writing over anything, and what is lost by it is said."""
 
 import contextlib
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,8 @@ from ticket.cli.main import main
 from ticket.shop.changing import add_lines, new_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, kept_verdicts
+from ticket.shop.rolling_copies import copy_of_day
+from ticket.shop.settings import flaw, put
 from ticket.store import driver
 
 
@@ -109,3 +112,56 @@ def test_a_copy_that_does_not_prove_itself_is_refused(
     assert "does not prove itself" in capsys.readouterr().err
     assert not (tmp_path / "new").exists()
     assert main(["restore", str(tmp_path / "nothing.db")]) == 2
+
+
+def test_the_setting_makes_one_copy_a_day_and_keeps_so_many(path: Path, tmp_path: Path) -> None:
+    copies = tmp_path / "copies"
+    copies.mkdir()
+    clock = Clock()
+    with Shop.open(path, "K. Orlo", now=clock) as shop:
+        assert copy_of_day(shop) == "", "nobody asked for copies"
+        put(shop, "setting/copies", f"{copies}, 2")
+        for _ in range(4):
+            assert copy_of_day(shop) == ""
+            assert copy_of_day(shop) == "", "one a day"
+            clock.at += timedelta(days=1)
+            new_ticket(shop)
+    own = sorted(one.name for one in copies.iterdir())
+    assert [name[:15] for name in own] == ["shop-2026-03-04", "shop-2026-03-05"]
+    assert all(audit_shop(copies / name).ok for name in own)
+
+
+def test_a_copy_that_cannot_be_made_is_told_and_stops_nothing(path: Path, tmp_path: Path) -> None:
+    copies = tmp_path / "copies"
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        put(shop, "setting/copies", str(copies))
+        assert copy_of_day(shop).startswith("There is no copy of today: no such file or directory.")
+        copies.mkdir()
+        for text in ("copies, 3", f"{copies}, 0", f"{copies}, x", f"{copies}, 1000"):
+            assert flaw(shop, "setting/copies", text), text
+        with contextlib.closing(driver.sqlite3.connect(str(path), isolation_level=None)) as connection:
+            connection.execute("DROP TRIGGER journal_fix")
+            connection.execute("UPDATE journal SET at = '2026-01-01T00:00:00.000Z' WHERE seq = 2")
+        assert "keep older backups" in copy_of_day(shop)
+    assert not list(copies.iterdir())
+
+
+def test_the_copies_of_another_shop_stay_in_the_same_folder(path: Path, tmp_path: Path) -> None:
+    copies = tmp_path / "copies"
+    copies.mkdir()
+    with Shop.open(tmp_path / "other" / "shop.db", "K. Orlo", now=Clock()) as other:
+        add_lines(other, new_ticket(other), "says: horn is silent")
+        other.store.backup(copies / "shop-2026-03-01-r3-abcdef.db")
+    for _ in range(2):
+        more(path)
+        assert main(["backup", str(copies), "--keep", "1"]) == 0
+    assert len(list(copies.iterdir())) == 2
+    assert (copies / "shop-2026-03-01-r3-abcdef.db").exists()
+
+
+def test_ticket_new_makes_the_copy_of_the_day(path: Path, tmp_path: Path) -> None:
+    copies = tmp_path / "copies"
+    copies.mkdir()
+    assert main(["shop", "copies", f"{copies}, 3"]) == 0
+    assert main(["new"]) == 0
+    assert len(list(copies.iterdir())) == 1

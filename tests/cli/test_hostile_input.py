@@ -68,7 +68,7 @@ COMMANDS = {
     "amend": (["N", "--reason", "T", "note: x"], ["1", "--replaces", "N", "--reason", "x", "note: y"]),
     "audit": ([], ["--deep"], ["--against", "T"], ["--against", "P"]),
     "index": (["--check"], ["--rebuild"]),
-    "head": ([], ["--keys"], ["-o", "W"]),
+    "head": ([], ["--keys"], ["-o", "W"], ["--as", "T"], ["--as", "html", "-o", "W"]),
     "cheat": (["--width", "N"], ["--as", "T"], ["--paper", "T"], ["-o", "W"], ["--as", "html"]),
     "completion": (["bash"], ["T"]),
     "gather": (["P", "--to", "archive"], ["shop.db", "--to", "W"], ["shop.db", "--to", "archive", "--key", "P"]),

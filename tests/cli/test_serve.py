@@ -93,6 +93,9 @@ async def test_the_page_loads_from_its_own_origin_alone(served: Path) -> None:
         assert cookie["samesite"] == "Strict"
         async with session.get(url) as answer:
             page, policy = await answer.text(), answer.headers["Content-Security-Policy"]
+            assert (
+                answer.headers["Referrer-Policy"] == "same-origin"
+            )  # else a browser hides where its own form comes from
         addresses = re.findall(r'(?:href|src|url)="?([^"\s>]+)', page)
         assert addresses
         assert all(one.startswith(("/", url, url.replace("http:", "ws:"))) for one in addresses), addresses

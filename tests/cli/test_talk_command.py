@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from ticket.cli.main import main
+from ticket.cli.parser import build_parser
 from ticket.data import data_folder
 from ticket.shop.opening import Shop
 from ticket.shop.reading import ticket_of
@@ -85,3 +86,33 @@ def test_for_scripts_every_line_is_an_object_of_its_schema(
         validate(one, schema)
     assert [one["id"] for one in objects if "id" in one] == [1, 2, 3, 4, 5]
     assert objects[3]["verdicts"] == ["high"]
+
+
+def test_a_command_is_never_a_fact_and_the_head_can_be_typed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = (
+        "vehicle: Corvane Alder", ".set plate FEN-204", ".set odometer in 88200 mi", ".set customer 88200 mi",
+        "battery dead every few days, started last week", "battery 9.1 V (min 9.6)", ".edit 2 battery 12.1 V (min 9.6)",
+        ".set", ".strike 9", ".frob 3", "found: terminal loose", ".strike 3", "customer: Ada Fenn",
+    )  # fmt: skip
+    talk(lines, monkeypatch, "--db", str(tmp_path / "talk.db"))
+    told = capsys.readouterr().out.split("\n")
+    assert "What does the customer say?" in told[0]
+    assert told[4] == "! customer 88200 mi: a distance, not a customer."
+    assert told[5].startswith("1, complaint"), "what is typed first answers what was asked"
+    assert told[7].startswith("2, finding")
+    assert told[7].endswith("In limits.")
+    assert told[8].startswith("! Which field?")
+    assert told[9].startswith("! ")
+    assert told[10].startswith("There is no .frob 3.")
+    assert "? Does this belong in the head? .undo takes it back, .set customer Ada Fenn fills the head." in told
+    with Shop.open(tmp_path / "talk.db") as shop:
+        ticket = ticket_of(shop, 1)
+    head = ticket.header
+    assert (head.vehicle.label, head.vehicle.plate, str(head.odometer_in)) == ("Corvane Alder", "FEN-204", "88200 mi")
+    assert [entry.kind for entry in ticket.living] == ["says", "found", "found"]
+
+
+def test_no_bar_is_drawn_over_what_is_answered() -> None:
+    assert build_parser().parse_args(["talk"]).undrawn

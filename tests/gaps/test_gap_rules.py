@@ -28,6 +28,12 @@ PAIRS = [
         "found: strap green\ncause: strap; from 1",
     ),
     (
+        "reference-unfit",
+        "found: strap green\ncause: corroded strap; from 3\ntold: Ada Fenn by phone, the horn is quiet",
+        "found: strap green\ncause: corroded strap; from 1\ntold: Ada Fenn by phone, the horn is quiet",
+    ),
+    ("reference-unfit", "found: strap green\nproof: 1 now 3 mm", "found: strap 1 mm\nproof: 1 now 3 mm"),
+    (
         "cause-unproved",
         "found: strap green\ncause: corroded strap",
         "found: strap green\ncause: corroded strap; from 1",
@@ -79,6 +85,8 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, ok for the horn but only in black",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "offer: clean horn\ntold: Ada Fenn by phone, yes 1"),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "told: Ada Fenn by phone, yes; total 138.00"),
     ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
     (
         "labour-in-sum",
@@ -122,6 +130,10 @@ PAIRS = [
     ),
     ("line-unread-blocking", "did: clean horn 2", "did: 2 h clean horn"),
     ("line-unread-blocking", "used: 2 L fluid, $8 or $9", 'used: 2 L fluid "$8 or $9"'),
+    ("line-unread", "code: C0031-ZZ wheel sensor, stored", "code: C0031-1F wheel sensor, stored"),
+    ("kind-unclear", "P301 stored", "code: P301 stored"),
+    ("kind-unclear", "CO031-1F wheel sensor, stored", "C0031-1F wheel sensor, stored"),
+    ("kind-unclear", "not the wheel bearing", "ruled out: the wheel bearing; no play"),
     ("line-unread", "later: horn buzzes since 2000 mi", 'later: horn buzzes "since 2000 mi"'),
     ("labour-without-hours", "did: clean horn", "did: clean horn, no charge"),
     (
@@ -204,6 +216,11 @@ PAIRS = [
         "cause-missing",
         "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire",
         "code: B1A05-13 horn, stored\nfound: wire cut\ncause: cut wire; from 2\ndid: 0.5 h splice wire",
+    ),
+    (
+        "cause-missing",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: front tires worn; in 3000 mi",
+        "code: B1A05-13 horn, stored\ndid: 0.5 h splice wire\nlater: trace why the horn wire rubs; in 3 weeks",
     ),
     ("verdict-undecided", "found: compression >120 psi (min 130)", "found: compression 140 psi (min 130)"),
 ]

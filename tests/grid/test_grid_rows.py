@@ -161,3 +161,9 @@ def test_cells_are_counted_as_terminals_draw_them(text: str) -> None:
 )
 def test_wide_and_joined_letters(text: str) -> None:
     assert cells(text) == cell_len(text)
+
+
+def test_a_value_of_before_in_another_unit_says_which() -> None:
+    text = " ".join(shown("says: x", "found: wheel sensor 2.4 Mohm (1.0-1.6 kohm)", "proof: 2 now 1.24 kohm", width=96))
+    assert "was 2.4 Mohm" in text
+    assert "1.6 kohm" in text

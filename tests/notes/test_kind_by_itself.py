@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from ticket.job.kinds import Did, Told, Used
+from ticket.job.kinds import Did, Found, Told, Used
 from ticket.notes.read import read
 
 LINES = [
@@ -55,3 +55,48 @@ def test_an_answer_read_by_itself_is_whose_it_is() -> None:
     assert (draft.fact.who, draft.fact.way, [answer.answer for answer in draft.fact.answers]) == (
         "Ada Brenn", "phone", ["yes"]
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "3 now 1.24 kohm", "12 now lf 8 rf 8 mm", "4 now -1 mm", "2107/3 now dry",
+        "road test 6 mi, codes read again, none",
+        "codes cleared, road test 12 mi, lamp off, codes read again none stored",
+    ],
+)  # fmt: skip
+def test_what_was_taken_again_is_a_verification(line: str) -> None:
+    assert kind_of(line) == "proof"
+
+
+@pytest.mark.parametrize("line", ["12 now 15 psi", "cyl 3 now 120 psi", "was 3 now 8 mm", "idle 750, now 690 rpm"])
+def test_a_number_that_may_be_a_value_is_no_entrys(line: str) -> None:
+    assert kind_of(line) == "found"
+
+
+@pytest.mark.parametrize(
+    ("line", "left"),
+    [("found: pads 3 now 8 mm", "3"), ("found: entry 12 now 1.24 kohm", "12"), ("12 now 15 psi", "12")],
+)
+def test_the_number_of_an_entry_is_no_reading(line: str, left: str) -> None:
+    (draft,) = read(line)
+    assert isinstance(draft.fact, Found)
+    assert left not in {one.value for one in draft.fact.measurements}
+    assert any(left in line[remark.start : remark.end] for remark in draft.remarks)
+
+
+@pytest.mark.parametrize(
+    ("line", "field"),
+    [
+        ("cause: sensor wet inside, from 3 4", "refs"), ("cause: sensor wet, from 3, 4 and 5; likely", "refs"),
+        ("did: 1.2 h replaced pads, for 7", "refs"), ("ruled: wiring, 0.3 ohm (max 1)", "reason"),
+        ("road test 6 mi, no noise, passed", "result"), ("cause: seal worn, likely, from 3", "sure"),
+    ],
+)  # fmt: skip
+def test_a_comma_in_front_of_a_field_will_do(line: str, field: str) -> None:
+    assert getattr(read(line)[0].fact, field)
+
+
+def test_behind_a_price_a_comma_in_front_of_for_is_asked_about() -> None:
+    assert any("an entry?" in remark.text for remark in read("offer: replace pads, for 12")[0].remarks)
+    assert not read("cause: leak, from 3 to 4 places")[0].fact.refs  # type: ignore[attr-defined]

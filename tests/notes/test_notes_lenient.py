@@ -44,16 +44,21 @@ def test_a_legal_limit_is_read(bracket: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("typed", "high"),
-    # SI prefixes (BIPM, The International System of Units, 9th edition, table 7); 1 in = 25.4 mm (NIST SP 811).
-    [("drop 300 mV (max 0.5 V)", "500"), ("play 3 mm (max 1 cm)", "10"), ("play 3 mm (max 0.1 in)", "2.54")],
+    ("typed", "limits"),
+    [
+        ("drop 300 mV (max 0.5 V)", Limits(high="0.5", unit="V")),
+        ("play 3 mm (max 0.1 in)", Limits(high="0.1", unit="in")),
+        ("wheel sensor 2.4 Mohm (1.0-1.6 kohm)", Limits(low="1.0", high="1.6", unit="kohm")),
+        ("length 10 in (max 1 m)", Limits(high="1", unit="m")),
+        ("play 3 mm (max 5 mm)", Limits(high="5")),
+    ],
 )
-def test_limits_in_another_unit_are_brought_to_that_of_the_reading_where_that_is_exact(typed: str, high: str) -> None:
+def test_limits_in_another_unit_stay_as_they_were_typed(typed: str, limits: Limits) -> None:
     fact = fact_of(f"found: {typed}")
     assert isinstance(fact, Found)
     run = run_of(fact)
     assert run is not None
-    assert run.limits == Limits(high=high)
+    assert run.limits == limits
 
 
 def test_limits_that_do_not_convert_stay_words_with_a_question() -> None:
@@ -62,18 +67,6 @@ def test_limits_that_do_not_convert_stay_words_with_a_question() -> None:
         assert isinstance(draft.fact, Found)
         assert (run := run_of(draft.fact)) is None or run.limits is None
         assert draft.remarks
-
-
-def test_limits_that_no_decimal_brings_over_keep_their_unit() -> None:
-    """1 m is 5000/127 in and 220 kPa some 31.908 psi (25.4 mm, 6.894757 kPa; NIST SP 811): neither is rounded."""
-    for line, unit in (("length 10 in (max 1 m)", "m"), ("oil 32 psi (min 220 kPa)", "kPa")):
-        (draft,) = read(f"found: {line}")
-        run = run_of(draft.fact)
-        assert run is not None
-        assert run.limits is not None
-        assert run.limits.unit == unit
-        assert not draft.remarks
-        assert write(draft.fact) == f"found: {line}"
 
 
 def test_a_numbered_thing_keeps_its_number() -> None:

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 
 from support.facts import PIECES
 from ticket.job.kinds import KINDS, Code, Found, Note, Says
+from ticket.notes.finding.stated import Walked
+from ticket.notes.finding.strays import find_strays
 from ticket.notes.read import LONGEST, read
 from ticket.notes.write import write
 
@@ -96,3 +98,20 @@ def test_a_hash_without_a_space_is_no_mark() -> None:
     hidden, shown = read("# 3 cylinder misfire\n#3 cylinder misfire")
     assert (hidden.fact, hidden.shop_only) == (Note(text="3 cylinder misfire"), True)
     assert (shown.fact, shown.shop_only) == (Found(what="#3 cylinder misfire"), False)
+
+
+def test_a_row_of_like_amounts_is_each_condition_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each takes over the conditions of the one before it: told again each time they treble."""
+    from ticket.notes.finding import statement
+
+    seen: list[int] = []
+
+    def find(done: Walked) -> None:
+        find_strays(done)
+        seen.extend(len(reading.when) for reading in done.readings)
+
+    monkeypatch.setattr(statement, "find_strays", find)
+    for count in (4, 6):
+        read(f"found: tire tread LF{' 6F' * count} 6/42 RF 7/46 in (min 2/32)", live=True)
+    assert seen
+    assert 1 < max(seen) <= 10

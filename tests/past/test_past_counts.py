@@ -76,6 +76,18 @@ def test_the_same_code_within_the_days_is_a_come_back_only_after_work() -> None:
     assert not told([first, stranger], sub="", days=90).came_back
 
 
+def test_come_backs_within_so_many_days_are_counted_by_the_days_whoever_says_that_they_are_some() -> None:
+    """The words of the second job name the first; 34 days are not within 1, 10 or 30 all the same."""
+    first = job(1, 0, "says: dim", "code: P0562", "did: 0.4 h replace ground cable", plate="KDE 4102")
+    second = job(2, 34, "says: dim again; back from 1", "code: P0562", plate="KDE 4102")
+    for days, back in ((1, 0), (10, 0), (33, 0), (34, 1), (90, 1)):
+        found = told([first, second], sub="", days=days)
+        assert found.held is not None
+        assert (found.held.back, found.held.watched) == (back, 2), days
+        assert (found.held.step is not None) == bool(back), days
+        assert [(one.job, one.days) for one in found.came_back] == [(1, 34)], "it is named however late"
+
+
 def test_declined_and_unfinished_jobs_stand_apart_from_what_jobs_turned_out_to_be() -> None:
     said, code, cause = "says: dim lamps", "code: P0562-16", "cause: worn belt"
     offer, no, yes = "offer: replace belt; est 80", "told: Ada Fenn, no 4", "told: Ada Fenn, yes 4"

@@ -1,13 +1,22 @@
 """Samples for an audit: repeatable, fair, and honest about what they can say."""
 
+import csv
+import io
 import random
 from collections import Counter
+from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
+from support.made_shops import filled_shop
 from ticket.cli.main import main
+from ticket.papers.formats import written
+from ticket.papers.sheet import Table
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.scratch_shop import fill
+from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.sampling import sample, sample_sheet
 from ticket.store.driver import connect
@@ -48,7 +57,7 @@ def test_a_sample_of_a_shop_looks_at_questions_sums_and_seals(shop: Shop) -> Non
     )
     drawn = sample(shop, "since:2020", 23, "S")
     assert (len(drawn.rows), drawn.whole) == (23, 23)
-    assert {row.seal for row in drawn.rows} <= {"came signed", "not signed"}
+    assert {row.seal for row in drawn.rows} <= {"signed elsewhere, not proved here", "not signed"}
     number = next(row.job.number for row in drawn.rows if row.seal == "not signed")
     shop.store.sign(number, shop.store.ticket(number).rev, shop.person)
     assert shop.store.proofs.seal_word(number) == "holds"
@@ -63,7 +72,7 @@ def test_a_sample_of_a_shop_looks_at_questions_sums_and_seals(shop: Shop) -> Non
     assert shop.store.proofs.seal_word(number) == "differs from the journal"
     (row,) = (row for row in sample(shop, "since:2020", 23, "S").rows if row.job.number == number)
     assert "its seal differs from the journal" in row.odd
-    assert len(sample_sheet(shop, drawn).blocks) == 3
+    assert len(sample_sheet(shop, drawn).blocks) == 8
 
 
 def test_the_command_prints_a_table_and_a_paper(
@@ -78,3 +87,59 @@ def test_the_command_prints_a_table_and_a_paper(
     assert main(["sample", "since:2020", "--n", "4", "--as", "pdf", "-o", paper, "--db", path]) in (0, 1)
     with open(paper, "rb") as file:  # noqa: PTH123
         assert file.read(5) == b"%PDF-"
+
+
+OVER = (
+    "says: fan roars\ncause: corroded fan plug; certain\noffer: replace fan plug; est 90.00\n"
+    "told: Ada Fenn by phone, yes; total 90.00\ndid: 1.2 h replaced fan plug\nused: 1 x 44-7-10 fan plug @ 120.00"
+)
+
+
+def test_the_sums_of_a_sample_stand_on_one_base_and_their_difference_is_told(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The demo shop tells its sums before tax: no bill with tax is set against them."""
+    path = tmp_path / "shop.db"
+    with filled_shop(path, fill, "Ona Writer") as shop:
+        number = new_ticket(shop)
+        add_lines(shop, number, OVER)
+        (job,) = shop.store.briefs([number])
+        owed = account_of(shop, shop.store.ticket(number)).bill.told_to("customer", "before tax")
+        assert (job.agreed, job.billed, job.base, job.over) == (9000, owed, "before tax", True)
+        assert job.difference == owed - 9000
+        assert job.total is not None
+        assert job.total > owed, "with tax"
+        head = shop.store.proofs.head()
+        assert head is not None
+    words = ["since:2020", "--n", "40", "--seed", "7", "--db", str(path)]
+    assert main(["sample", *words, "--as", "csv"]) == 1
+    rows = {row["ticket"]: row for row in csv.DictReader(io.StringIO(capsys.readouterr().out))}
+    above = f"{(owed - 9000) / 100:,.2f}"
+    assert (rows[str(number)]["difference"], rows[str(number)]["above agreed"]) == (above, "yes")
+    assert rows[str(number)]["to look at"] == f"billed {above} above what was agreed"
+    for row in rows.values():
+        if row["customer owes"] and row["agreed"]:
+            owes, agreed, differ = (
+                Decimal(row[name].replace(",", "")) for name in ("customer owes", "agreed", "difference")
+            )
+            assert owes - agreed == differ
+            assert (differ > 0) == (row["above agreed"] == "yes")
+    assert main(["sample", *words]) == 1
+    told = capsys.readouterr().out
+    assert f"journal {head.seq}-{head.hash[:32]}:" in told
+    assert f"billed {above} above what was agreed" in told
+    assert "signed elsewhere: that was not proved here" in told
+    assert main(["past", "over:yes", "--db", str(path)]) == 0
+    assert f", {above} above what was agreed" in capsys.readouterr().out
+
+
+def test_a_sample_on_paper_says_how_it_was_drawn_and_has_room_for_its_columns(tmp_path: Path) -> None:
+    with filled_shop(tmp_path / "shop.db", fill, "Petra Quill") as shop:
+        drawn = sample(shop, "since:2020", 5, "S")
+        sheet = sample_sheet(shop, drawn)
+        text = str(written(sheet, "text"))
+    assert drawn.drawing.asked == 5
+    for word in ("since:2020", "S", "asked for", "Petra Quill", drawn.drawing.head, "5 of 23 jobs fit"):
+        assert word in text, word
+    (table,) = (block for block in sheet.blocks if isinstance(block, Table))
+    assert len(table.columns) <= 7, "more do not fit beside each other on a page"

@@ -6,8 +6,11 @@ from collections import Counter
 import pytest
 
 from ticket.past.survival import last_step, median, steps
-from ticket.past.turned_out import Window, turned_out
-from ticket.store.past_jobs import CauseSeen
+from ticket.past.turned_out import turned_out
+from ticket.store.driver import sqlite3
+from ticket.store.seen_jobs import DRIVEN, FOLLOWED, SeenJobs, Window, Worded
+
+Rows = list[tuple[int, int | None, int, int | None, int | None]]
 
 # Freireich and others 1963 (Gehan 1965): weeks of remission with 6-mercaptopurine; + not followed further.
 TREATED = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"
@@ -43,16 +46,14 @@ def test_counted_and_listed_jobs_say_the_same() -> None:
 def test_the_published_example_over_a_distance() -> None:
     """The same weeks as thousands of miles: jobs whose vehicle came back there, and those last read there."""
     metres = 1_609_344
-    seen = [
-        CauseSeen(
-            number, "belt worn", "worn belt", "finished", 0, 1.0, "", back=number if back else None, back_days=0,
-            back_metres=round(at * metres) if back else None, driven=round(at * metres),
-        )
+    rows = [
+        (number, number if back else None, 0, round(at * metres) if back else None, round(at * metres))
         for number, (at, back) in enumerate(_followed(TREATED), 1)
-    ]  # fmt: skip
+    ]
     far = None
     for at, *_, held, error, low, high in PUBLISHED:
-        (cause,) = turned_out("P0562", "", seen, [], Window(90, 0.0, "mi", at * 1000)).causes
+        when = Window(90, 0.0, "mi", at * 1000)
+        (cause,) = turned_out("P0562", "", _seen(rows, when), when).causes
         far = cause.far
         assert far is not None
         assert far.step is not None
@@ -61,10 +62,22 @@ def test_the_published_example_over_a_distance() -> None:
     assert far is not None
     assert far.back == 9
     assert far.watched == 14  # back by then, or followed longer
-    unread = [one._replace(back=None, back_metres=None, driven=None) for one in seen]
-    assert turned_out("P0562", "", unread, [], Window(90, 0.0)).far is None
-    back_somewhere = [one._replace(back_metres=None) for one in seen if one.back]
-    assert turned_out("P0562", "", back_somewhere, [], Window(90, 0.0)).far is None, "nobody knows how far"
+    when = Window(90, 0.0)
+    unread = [(number, None, 0, None, None) for number, *_ in rows]
+    assert turned_out("P0562", "", _seen(unread, when), when).far is None
+    back_somewhere = [(number, back, 0, None, driven) for number, back, _, _, driven in rows if back]
+    assert turned_out("P0562", "", _seen(back_somewhere, when), when).far is None, "nobody knows how far"
+
+
+def _seen(rows: Rows, when: Window) -> SeenJobs:
+    """Finished jobs as the rules of the database tell how long and how far each was followed."""
+    db = sqlite3.connect(":memory:")
+    db.execute("CREATE TABLE c(number, back, back_days, back_metres, driven, closed DEFAULT 0, told DEFAULT 0)")
+    db.executemany("INSERT INTO c(number, back, back_days, back_metres, driven) VALUES(?, ?, ?, ?, ?)", rows)
+    followed = FOLLOWED.format(back="back", days="back_days", closed="closed", since="(($now - closed) / 86400)")
+    finished = db.execute(f"SELECT number, {followed}, {DRIVEN}, 1.0, '' FROM c", when.given).fetchall()
+    db.close()
+    return SeenJobs(finished, [Worded("belt worn", "worn belt", [number for number, *_ in rows])])
 
 
 def test_nobody_came_back_and_everybody_did() -> None:

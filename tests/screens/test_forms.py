@@ -103,6 +103,7 @@ async def test_a_distance_in_the_e_mail_is_refused_by_name_and_moved_by_one_key(
         await pilot.press("ctrl+n")
         await pilot.pause()
         form = screen_of(app, NewScreen)
+        form.control("email").put("ada@fenn.example")
         form.set_focus(form.control("email"))
         await pilot.press(*"112,480")
         await pilot.pause()
@@ -115,12 +116,13 @@ async def test_a_distance_in_the_e_mail_is_refused_by_name_and_moved_by_one_key(
         assert app.shop.store.numbers() == []
         await pilot.press("right")
         await pilot.pause()
-        assert (form.typed("email"), form.typed("odometer")) == ("", "112,480")
+        assert (form.typed("email"), form.typed("odometer")) == ("ada@fenn.example", "112,480"), "nothing is lost"
+        assert "112,480 stands in odometer in now" in form.answered
         assert "112,480 mi" in flat(screen_text(app)), "what was read stands beside the field"
         await pilot.press("ctrl+s")
         await pilot.pause()
         header = ticket_of(app.shop, screen_of(app, TicketScreen).number).header
-        assert (header.customer.email, str(header.odometer_in)) == ("", "112,480 mi")
+        assert (header.customer.email, str(header.odometer_in)) == ("ada@fenn.example", "112,480 mi")
 
 
 async def test_a_choice_takes_no_text_and_shows_all_its_values(database: Path, shop: Shop) -> None:

@@ -8,11 +8,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from textual import events
+from textual._xterm_parser import XTermParser
 
 from support.clock import Clock
 from ticket.cli import main
 from ticket.screens.action_table import ACTIONS, FORMER
 from ticket.screens.actions import Hint, actions_of, change_keys, hinted, keys_of
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.app import TicketApp
 from ticket.screens.help_screen import HelpScreen, help_rows, key_sheet
 from ticket.screens.key_row import action_at, key_row
@@ -199,8 +202,34 @@ def test_the_sheet_of_all_keys_tells_each_key_once() -> None:
 
 
 def test_every_alt_letter_arrives_as_itself_from_a_terminal() -> None:
-    """What Textual makes of the bytes a terminal sends for Alt and a letter: the letter behind an escape (ECMA-48)."""
-    from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+    """What is made of the bytes a terminal sends for Alt and a letter: the letter behind an escape (ECMA-48)."""
+    know_alt_keys()
+    letters = sorted({key[-1] for action in ACTIONS for key in action.keys if key.startswith("alt+") and len(key) == 5})
+    found = list(XTermParser().feed("".join(f"\x1b{letter}" for letter in letters)))
+    assert [event.key for event in found if isinstance(event, events.Key)] == [f"alt+{letter}" for letter in letters]
 
-    letters = {key[-1] for action in ACTIONS for key in action.keys if key.startswith("alt+") and len(key) == 5}
-    assert not [letter for letter in letters if f"\x1b{letter}" in ANSI_SEQUENCES_KEYS]
+
+@pytest.mark.parametrize(
+    ("sent", "keys"),
+    [
+        ("\x1bt\x1bt", ["alt+t", "alt+t"]),
+        ("\x1bc\x1b[A", ["alt+c", "up"]),
+        ("\x1bcy", ["alt+c", "y"]),
+        ("\x1b1", ["alt+1"]),
+    ],
+)
+def test_alt_and_a_letter_is_one_key_whatever_follows_it(sent: str, keys: list[str]) -> None:
+    """A terminal sends Escape and the letter (xterm, ctlseqs: metaSendsEscape)."""
+    know_alt_keys()
+    found = [event for event in XTermParser().feed(sent) if isinstance(event, events.Key)]
+    assert [event.key for event in found] == keys
+    assert "^" not in {event.character for event in found}
+
+
+def test_help_begins_with_what_a_hand_at_the_ticket_looks_for() -> None:
+    texts = [row.text for row in help_rows("ticket", 78)]
+    keys = texts[texts.index("Keys here") + 1 :]
+    places = [next(at for at, text in enumerate(keys) if word in text) for word in ("under the pointer back", "Alt+A")]
+    assert places == sorted(places), "to correct a line comes before what signed tickets need"
+    assert places[0] < 5
+    assert "read to the customer" in help_rows("phone", 78)[0].text

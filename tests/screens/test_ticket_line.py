@@ -16,6 +16,7 @@ from ticket.assist.on_the_clock import on_the_clock
 from ticket.job.kinds import Did, Found
 from ticket.job.text import one_line
 from ticket.machine.draft_lines import DraftLines
+from ticket.notes.write import write
 from ticket.screens.amend_screen import AmendScreen
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -344,3 +345,21 @@ async def test_a_word_of_the_notation_alone_is_not_written_but_shown_by_example(
         await pilot.press("enter")
         await pilot.pause()
         assert len(ticket_of(app.shop, 1).entries) == 1
+
+
+async def test_a_retyped_line_takes_what_the_row_below_says_it_takes(database: Path) -> None:
+    number = before(
+        database, "says: knock from the left front over bumps", "found: lf lower arm bush gap 6 mm (max 2)",
+        "cause: lf lower arm bush torn; from 2",
+    )  # fmt: skip
+    async with desk(database) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        await point_at(app, pilot, 3)
+        await pilot.press("f2", "ctrl+u")
+        await pilot.press(*"cause: lf lower arm bush split", "enter")
+        await pilot.pause()
+        assert "split; from 2" in one_line(write(ticket_of(app.shop, number).entries[2].fact))
+        await point_at(app, pilot, 2)
+        await pilot.press("f2", "ctrl+u", *"cause: lf lower arm bush torn through")
+        assert "rests on" not in page_text(app, "#understood"), "a line rests on no entry that it stands in for"

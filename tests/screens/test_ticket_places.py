@@ -2,10 +2,12 @@
 
 from pathlib import Path
 
-from test_ticket_line import open_new
+from test_ticket_line import open_new, point_at
 from test_whole_job import desk
 
 from support.screens_desk import page_text, screen_of
+from ticket.grid.entries import STRUCK_KEY
+from ticket.screens.entry_screen import EntryScreen
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines
 
@@ -34,3 +36,32 @@ async def test_tab_goes_round_and_shift_tab_the_other_way(database: Path) -> Non
         assert prompt.has_focus
         await pilot.press("escape")
         assert screen.shown.concern == "", "one step back shows all of it"
+
+
+async def test_one_step_back_leaves_after_a_line_was_taken_back(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await open_new(app, pilot)
+        await pilot.press(*"says: fan roars", "enter", *"found: hub loose", "enter", "ctrl+z", "escape")
+        await pilot.pause()
+        assert not isinstance(app.screen, TicketScreen)
+
+
+async def test_what_is_folded_away_moves_the_pointer_to_no_other_entry_and_old_words_go(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        await open_new(app, pilot)
+        add_lines(app.shop, 1, LINES)
+        screen = screen_of(app, TicketScreen)
+        screen.reread()
+        await point_at(app, pilot, 2)
+        await pilot.press("alt+x")
+        assert "Entry 2 is struck" in page_text(app, "#understood")
+        assert "hub loose" in page_text(app, "#understood"), "which one it was"
+        await pilot.press("alt+u", "alt+u")
+        assert screen.page().key == STRUCK_KEY
+        await point_at(app, pilot, 4)
+        await pilot.press("alt+e")
+        await pilot.pause()
+        screen_of(app, EntryScreen).control("what").put("pads LF 4 mm (min 3)")
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert "Entry 4 is changed." in page_text(app, "#understood")

@@ -20,7 +20,7 @@ from ticket.machine.signing_key import keys_folder, signer
 from ticket.papers.formats import written
 from ticket.papers.sheet_record import from_record, without_sources
 from ticket.scratch_shop import fill
-from ticket.shop import against
+from ticket.shop import held_papers
 from ticket.shop.changing import add_lines, amend_ticket, new_ticket, sign_ticket
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
@@ -117,7 +117,7 @@ def test_records_and_heads_that_fit_say_what_they_are_of(shop: Shop, path: Path,
     assert f"is row {record.partition('-')[0]}: ticket 1020, signed by Ona Writer on" in says(path, record)
     assert "short record" in says(path, shop.store.ticket(1020).seal)
     head = exported(shop, tmp_path)
-    assert says(path, head).startswith("good: 1 heads fit")
+    assert says(path, head).startswith("good: 1 head fits")
     amend_ticket(shop, 1020, "note: the old part is in the boot", "left out")
     told = says(path, record)
     assert told.startswith("good:")
@@ -251,7 +251,8 @@ def test_heads_of_others_and_forged_heads_are_refused(shop: Shop, path: Path, tm
         ({"number": 9}, "was not signed by a key of this shop"),
         ({"key": "a" * 16}, "was not signed by a key of this shop"),
         ({"hash": "0" * 64}, "is another than the one signed then"),
-        ({"seq": 900}, "is missing"),
+        ({"seq": 900}, "its number was mistyped"),
+        ({"seq": 900, "hash": "0" * 64}, "is missing"),
     ):
         file.write_text(json.dumps(head | change))
         told = says(path, file)
@@ -321,7 +322,8 @@ def test_an_untouched_pdf_needs_no_reader_of_pdfs(
         assert isinstance(made, bytes)
         file.write_bytes(made)
         if older:
-            monkeypatch.setattr(against, "from_record", lambda data, *rest: from_record({**data, "shop": ""}, *rest))
+            unnamed = lambda data, *rest: from_record({**data, "shop": ""}, *rest)  # noqa: E731
+            monkeypatch.setattr(held_papers, "from_record", unnamed)
         assert "byte for byte" in says(path, file)
 
 

@@ -97,7 +97,7 @@ SHOWING = (
     ("bill", "2", "--json"), ("estimate", "1"), ("estimate", "1", "--json"), ("before", "P0562"),
     ("before", "P0562", "--json"), ("before", "P0562", "--next"), ("promised", "2026-03-02"), ("totals", "2026-03-02"),
     ("totals", "2026-03-02", "--json"), ("phrases", "1"), ("phrases", "1", "--json"), ("sample", "horn"),
-    ("past", "horn", "--count", "cause"),
+    ("past", "horn", "--count", "cause"), ("set", "1"), ("past", "--like", "1", "--json"),
 )  # fmt: skip
 
 
@@ -205,6 +205,42 @@ def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(fill
         assert "the customer's name" in asked[3]
 
 
+WRITING = (
+    ("add", "1", "note: x"), ("set", "1", "--plate", "KDE 1"), ("edit", "1", "2", "note: x"), ("strike", "1", "2"),
+    ("undo", "1"), ("sign", "1"), ("amend", "2", "--reason", "x", "note: x"), ("new", "--plate", "KDE 1"),
+    ("shop", "set", "shop", "Ours"), ("index", "--rebuild"), ("shop", "person", "Una Audit", "--role", "owner"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("words", WRITING, ids=" ".join)
+def test_no_command_of_an_auditor_writes_anything(run: Command, filled: Path, words: tuple[str, ...]) -> None:
+    """Also in a shop without a single PIN: what is audited is changed by no slip."""
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        rows = shop.store.audit().rows
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, ""), done
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        assert shop.store.audit().rows == rows
+
+
+def test_all_that_is_kept_of_a_customer_is_told_to_an_auditor_who_asks(run: Command, filled: Path) -> None:
+    done = run("dump", "--customer", "Ada Fenn-Morrow")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "add --names" in done.stderr
+    assert "Ada Fenn-Morrow" in run("dump", "--customer", "Ada Fenn-Morrow", "--names").stdout
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        assert len([event for event in shop.store.history() if event.verb == "look"]) == 1
+
+
+@pytest.mark.parametrize("words", [("past",), ("sample",), ("past", "--count", "cause")], ids=" ".join)
+def test_no_search_tells_an_auditor_whose_a_job_is(run: Command, words: tuple[str, ...]) -> None:
+    command, *flags = words
+    done = run(command, "customer:Fenn", *flags)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "hidden from an auditor" in done.stderr
+    assert run(command, "customer:Fenn", *flags, "--by", "K. Orlo").returncode in (0, 1)
+
+
 # -- screens and what changes --------------------------------------------------------------------------------------
 
 
@@ -235,7 +271,8 @@ def test_nothing_that_was_masked_is_written_back(filled: Path) -> None:
                 verb()
         assert shop.store.audit().rows == rows
         shop.hide(False)
-        assert add_lines(shop, 1, "note: x")
+        with pytest.raises(InputError, match="Nothing was written: an auditor looks"):
+            add_lines(shop, 1, "note: x")  # names shown or not
 
 
 async def test_the_screens_mask_too(filled: Path, monkeypatch: pytest.MonkeyPatch) -> None:

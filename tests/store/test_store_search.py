@@ -203,8 +203,8 @@ def test_the_index_follows_every_change(tmp_path: Path) -> None:
         assert store.find(Query.of(codes=(("P1A31", ""),))).numbers == ()
         assert store.check_index() == []
         for attack, said in (
-            ("DELETE FROM entry_part", "entry_part differ"),
-            ("UPDATE entry_reading SET value = 9", "entry_reading differ"),
+            ("DELETE FROM entry_part", "entries: entry_part"),
+            ("UPDATE entry_reading SET value = 9", "entries: entry_reading"),
             ("INSERT INTO entry_code VALUES(5, 1, 0, 'P0000', '')", "entry_code holds rows of no ticket"),
             ("DELETE FROM ticket_fts", "the word index differs"),
         ):

@@ -7,7 +7,9 @@ from ticket.story.build import build
 from ticket.story.judge import PROVED, REFUSED, Answer, judge
 from ticket.story.sentence import Sentence
 
-TYPED = """says: fan does not run
+TYPED = """customer: Dara Holm
+
+says: fan does not run
 offer: replace rad fan; do now; est 466
 offer: replace LF tire; do soon; est 132
 offer: replace RF tire; do soon; est 132

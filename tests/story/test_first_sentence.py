@@ -133,16 +133,34 @@ def test_a_reading_within_limits_proves_no_fault() -> None:
     assert kind(*lines) == "not proved"
 
 
-def test_an_offer_and_a_deferred_item_of_one_thing_are_counted_once_and_a_yes_not_at_all() -> None:
+def test_an_offer_and_a_deferred_item_of_one_thing_are_counted_once_and_what_was_done_not_at_all() -> None:
     offers = ["offer: replace rear tires; for 2; est 320", "offer: replace wiper blades; est 30"]
     lines = ["says: service", "found: rear tires 2 mm (min 3)", *offers, "told: Ada Fenn, no 3; yes 4"]
+    assert [(item.entry.no, item.answer) for item in open_work(Job(case(lines)))] == [(3, "no"), (4, "yes")]
+    lines.append("did: new wiper blades; for 4")
     assert [item.entry.no for item in open_work(Job(case(lines)))] == [3]
     waiting = [*lines, "later: rear tires; do soon; for 3; in 4 weeks"]
     items = open_work(Job(case(waiting)))
-    assert [(item.entry.no, [ref.no for ref in item.offers], item.answer) for item in items] == [(6, [3], "no")]
+    assert [(item.entry.no, [ref.no for ref in item.offers], item.answer) for item in items] == [(7, [3], "no")]
     for name, words in (("en", "One thing is still to do."), ("es", "Falta una cosa por hacer.")):
         short = next(s for s in build(case(waiting), language=name).sections if s.id == "short")
         assert short.sentences[-1].text == words
+
+
+@pytest.mark.parametrize(
+    ("typed", "waiting"),
+    [
+        ("found: bulb glass black", [2]),
+        ("did: road test", [2]),
+        ("did: blower in", []),  # it may be that work in other words
+        ("did: R&R lamp assy; for 2", []),
+        ("used: 1 x lamp", []),
+        ("later: lamp; waits for part", [4]),
+    ],
+)
+def test_agreed_work_that_nothing_typed_may_have_done_is_still_to_do(typed: str, waiting: list[int]) -> None:
+    lines = ["says: lamp out", "offer: replace rear lamp; est 20", "told: Ada Fenn, yes 2", typed]
+    assert [item.entry.no for item in open_work(Job(case(lines)))] == waiting
 
 
 def test_work_typed_behind_a_deferred_item_takes_it_off_the_list() -> None:

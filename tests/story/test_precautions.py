@@ -91,5 +91,5 @@ def test_they_are_shown_until_the_work_is_ready() -> None:
     page = "\n".join(row.text for row in ticket_rows(TicketView(case, states(case), ()), 80))
     assert page.startswith("!")
     assert page.index("Before you lift it: ") < page.index("says  “grinding noise”")
-    assert "(and 2 more: ticket show 17)" in " ".join(page.split())
+    assert "(and 2 more: F1)" in " ".join(page.split())
     assert cautions_for(case_of(*lines, status="ready")) == ()

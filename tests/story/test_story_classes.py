@@ -439,7 +439,7 @@ def test_a_look_again_behind_a_risk_says_when() -> None:
 
 def test_one_waits_for_your_answer_not_for_hers() -> None:
     told = whole("says: x", "later: chaff fan; because waiting on her ok", section="later")
-    assert "Why: We are waiting for your answer." in told
+    assert "Why it waits: We are waiting for your answer." in told
 
 
 # --- what was said ----------------------------------------------------------------------------------------------------
@@ -594,7 +594,7 @@ def test_what_was_offered_and_not_answered_keeps_its_sum() -> None:
              "later: fan assy; waiting on ok; because no answer yet; risk: overheats"]  # fmt: skip
     told = whole(*OFFERS, *lines, section="later")
     assert "Cost: about $571.75." in told
-    assert "Why: We are waiting for your answer." in told
+    assert "Why it waits: We are waiting for your answer." in told
 
 
 # --- known words in a shape of their own -----------------------------------------------------------------------------

@@ -29,7 +29,7 @@ def told(*lines: str) -> list[str]:
             "Zorble the fan.",
         ),
         (("told: told him not to drive it",), "We warned of this: Not to drive it."),
-        (("told: Ada Fenn, warned her not to tow",), "We spoke with Ada Fenn."),
+        (("told: Ada Fenn, warned her not to tow",), "We warned of this: Not to tow."),
         (("told: Hollis Wray by phone",), "We spoke with Hollis Wray by phone."),
         (
             ("used: sublet wheel alignment, Pane & Sons @ 90",),

@@ -1,5 +1,6 @@
 """Classes of lines once told falsely or in broken words, each with lines of its kind. Common practice, no source."""
 
+import re
 from datetime import UTC, datetime
 
 import pytest
@@ -63,3 +64,10 @@ def test_what_another_language_cannot_say_rightly_stays_whole_under_the_heading_
     noted = [one for section in story.sections for one in section.sentences if one.form == "note"]
     assert len(noted) == 1
     assert noted[0].under or any("inglés" in section.title for section in story.sections)
+
+
+@pytest.mark.parametrize("sub", ["ZZ", "3G", "1", "1FA"])
+@pytest.mark.parametrize("reader", ["customer", "payer", "shop"])
+def test_what_is_no_sub_code_is_asked_about_and_told_to_nobody(sub: str, reader: str) -> None:
+    told = told_of(f"code: C0031-{sub} LF wheel speed sensor, stored", reader=reader)
+    assert not any(re.search(rf"\b{sub}\b", text) for text in sentences(told)), sentences(told)

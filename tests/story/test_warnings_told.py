@@ -40,3 +40,43 @@ def test_what_was_warned_of_is_told_with_its_label(words: str, language: str, la
 )
 def test_other_talk_stays_inside(words: str) -> None:
     assert not [one for one in told(words) if "warned" in one or words.split(maxsplit=1)[0] in one]
+
+
+@pytest.mark.parametrize(
+    ("words", "whole"),
+    [
+        (
+            "warned wheel can come off, not fit to tow, towing it home anyway",
+            "Wheel can come off, not fit to tow, towing",
+        ),
+        ("told her do not use it, only at walking pace", "Do not use it, only at walking pace."),
+        ("warned unsafe, knows, still no", "Unsafe, knows."),
+        ("warned it may snap, wants it Friday, our cost 12.00", "It may snap."),
+    ],
+)
+def test_a_warning_is_told_whole_and_nothing_else_with_it(words: str, whole: str) -> None:
+    warned = [one for one in told(words) if one.startswith("We warned of this: ")]
+    assert len(warned) == 1
+    assert warned[0].removeprefix("We warned of this: ").startswith(whole)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "ready 3 pm",
+        "back weds for the left",
+        "driver to check level Friday",
+        "he'll film it next time",
+        "here or anywhere handy",
+    ],
+)
+def test_what_happens_next_is_told_as_typed(words: str) -> None:
+    assert any(words.lower() in one.lower() for one in told(words))
+
+
+def test_a_no_to_what_the_talk_itself_offered_is_no_refusal_of_the_work() -> None:
+    lines = [*LINES, "told: Ada Fenn by phone, no 3", "told: Ada Fenn, offered a tow home, no thanks"]
+    story = build(Case(ticket_of(lines, customer="Ada Fenn"), Settings(), date(2026, 3, 2)))
+    told_lines = [one.text for part in story.sections if part.id == "agreed" for one in part.sentences]
+    assert "The answer then was no." in told_lines
+    assert not [one for one in told_lines if one.startswith("You said no to this work")]

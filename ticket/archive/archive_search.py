@@ -2,6 +2,7 @@
 
 # ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -12,7 +13,7 @@ from ticket.archive.search_file import DAY_SHIFT, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.past_jobs import CauseSeen, FixSeen
+from ticket.store.seen_jobs import FOLLOWED, Back, SeenJobs, Window, Worded
 
 _EPOCH = date(1970, 1, 1)
 _LAST = "\U0010ffff"  # sorts behind every sign of a word, by bytes as by signs
@@ -82,30 +83,53 @@ def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
     return [DrawnJob(*row) for row in rows]
 
 
-def causes(archive: str | Path, code: str, sub: str = "") -> tuple[list[CauseSeen], list[FixSeen]]:
-    """What jobs of an archive state beside a code, newest first, and what put them right.
+_THERE = {
+    "back": "b.job", "days": "b.back_days", "closed": "c.closed",
+    "since": "CAST(floor((:now - c.closed) / 86400.0) AS BIGINT)",
+}  # fmt: skip
+_CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
 
-    A number may stand in several shops, so each job is counted by its key in the archive.
+
+def seen_jobs(archive: str | Path, code: str, sub: str, window: Window) -> SeenJobs:
+    """What jobs of an archive state beside a code, as :func:`ticket.store.seen_jobs.seen_beside` has it of a shop.
+
+    A number may stand in several shops, so each job is counted by its key in the archive. Of distances it holds none.
     """
-    with_sub = " AND lower(c.sub) = lower(:sub)" if sub else ""
-    given = {"code": code, "sub": sub}
+    given = {**window.given, "code": code, "sub": sub}
+    beside = f"c.code = :code{' AND lower(c.sub) = lower(:sub)' if sub else ''}"
+    done, followed = f"{beside} AND c.state = 'finished'", FOLLOWED.format(**_THERE).replace("$", ":")
     with engine_of(archive) as engine:
-        seen = engine.ask(
-            "SELECT c.job, c.cause, c.text, c.state, c.closed, c.hours, c.part,"
-            " CASE WHEN b.job IS NULL THEN NULL ELSE 0"
-            " END, b.back_days FROM causes AS c"
-            " LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
-            f" WHERE c.code = :code{with_sub}",
+        finished = engine.ask(
+            f"SELECT c.job, {followed}, 0, c.hours, c.part FROM causes AS c {_CAME} WHERE {done}", given
+        )
+        back = engine.ask(
+            f"SELECT DISTINCT c.job, 0, b.back_days, NULL FROM causes AS c {_CAME} WHERE {done} AND b.job IS NOT NULL"
+            " AND b.back_days <= :most",
             given,
         )
-        fixes = engine.ask(
-            f"SELECT c.job, c.fix, c.text, c.state FROM fixes AS c WHERE c.code = :code{with_sub}",
-            given,
+        apart = engine.ask(
+            f"SELECT DISTINCT c.state, c.job FROM causes AS c WHERE {beside} AND c.state <> 'finished'", given
         )
-    # Newest first; what one job says twice stands in the order of its words, whose order engines do not agree on.
-    seen.sort(key=lambda row: (-row[0], row[1:3]))
-    fixes.sort(key=lambda row: (-row[0], row[1:3]))
-    return [CauseSeen(*row) for row in seen], [FixSeen(*row) for row in fixes]
+        causes, fixes = (
+            engine.ask(
+                f"SELECT DISTINCT c.{key}, c.text, c.job FROM {table} AS c WHERE {done} AND c.{key} <> ''", given
+            )
+            for table, key in (("causes", "cause"), ("fixes", "fix"))
+        )
+    # Newest first, put in order here: engines do not agree on the order of equals, nor of words.
+    return SeenJobs(
+        sorted(finished, key=lambda row: (-row[0], *row[1:])), _worded(causes), _worded(fixes),
+        [Back(*row) for row in sorted(back, key=lambda row: -row[0])],
+        [(state, job) for state, job in sorted(apart, key=lambda row: (-row[1], row[0]))],
+    )  # fmt: skip
+
+
+def _worded(rows: Iterable[tuple[str, str, int]]) -> list[Worded]:
+    held: dict[tuple[str, str], list[int]] = defaultdict(list)
+    for key, text, job in rows:
+        held[key, text].append(job)
+    made = [Worded(key, text, sorted(jobs, reverse=True)) for (key, text), jobs in held.items()]
+    return sorted(made, key=lambda one: (-one.jobs[0], one.key, one.text))
 
 
 def names(archive: str | Path, jobs: Iterable[int]) -> dict[int, str]:
@@ -191,6 +215,7 @@ def _came_back(term: Term, given: Given) -> str:
 
 _CONDITIONS: Mapping[str, Callable[[Term, Given], str]] = {
     "since": _since, "until": _until, "code": _code, "part": _part, "tech": _tech, "distance": _between,
+    "number": lambda term, given: f"j.number = {_bind(given, int(term.low or 0))}",
     "total": _between, "comeback": _came_back, "over": lambda _term, _given: "j.over",
     "state": lambda term, given: f"j.state = {_bind(given, term.text)}",
     "pays": lambda term, given: f"position({_bind(given, term.text)} IN j.pays) > 0",

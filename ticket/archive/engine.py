@@ -5,19 +5,19 @@ DuckDB is embedded and answers from the archive's own search file; a server is n
 many ask at once, Spark where one machine is not enough.
 """
 
-import re
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
+from ticket.job.regex import Regex
 
 if TYPE_CHECKING:
     import duckdb
 
 Rows = list[tuple[Any, ...]]
 Given = Mapping[str, object]
-_NAMED = re.compile(r"(?<!:):([a-z]\w*)")
+_NAMED = Regex(r"(?<!:):([a-z]\w*)")
 
 
 class Engine(Protocol):
@@ -61,7 +61,7 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
     try:
         import duckdb
     except ImportError:
-        raise InputError("The archive needs a library more: pip install 'job-ticket[archive]'.") from None
+        raise InputError(f"The archive needs {extra_words('archive')}") from None
     made = duckdb.connect(str(path) if path else ":memory:", read_only=path is not None and not write)
     made.execute("SET enable_progress_bar = false")  # else it draws on the terminal by itself
     return made

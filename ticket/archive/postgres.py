@@ -7,7 +7,7 @@ from urllib.parse import urlsplit
 
 from ticket.archive.engine import Given, Rows, used, with_sign
 from ticket.archive.search_file import TABLES
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 from ticket.job.text import one_line
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ def _plain_errors(address: str) -> Iterator[None]:
     try:
         import psycopg
     except ImportError:
-        raise InputError("PostgreSQL needs a library more: pip install 'job-ticket[servers]'.") from None
+        raise InputError(f"PostgreSQL needs {extra_words('servers')}") from None
     where = urlsplit(address)
     server = f"The server {one_line(where.hostname or 'on this machine')}"  # never the address: it may hold a password
     try:

@@ -10,7 +10,7 @@ from urllib.parse import unquote, urlsplit
 
 from ticket.archive.engine import Given, Rows, opened, quoted_path, used
 from ticket.archive.search_file import TABLES
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 from ticket.job.text import one_line
 from ticket.store.file_modes import make_folder
 
@@ -95,7 +95,7 @@ def _session(master: str) -> "SparkSession":
         from pyspark.errors import PySparkException
         from pyspark.sql import SparkSession
     except ImportError:
-        raise InputError("Spark needs a library more: pip install 'job-ticket[servers]', and Java.") from None
+        raise InputError(f"Spark needs Java 17 and {extra_words('servers')}") from None
     made = SparkSession.builder.master(master).appName("job ticket")
     settings = {
         "spark.driver.extraJavaOptions": f"-Dlog4j.configurationFile={_QUIET.as_uri()}",

@@ -2,12 +2,14 @@
 
 import argparse
 import secrets
-from dataclasses import asdict, replace
+from collections.abc import Sequence
+from dataclasses import asdict, fields, replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ticket.cli.output import say, say_json
+from ticket.cli.output import compact_json, say, say_json, write
+from ticket.cli.past_exports import limit_of, put_bytes, put_table, remark_cut
 from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
@@ -17,11 +19,12 @@ from ticket.machine.input_files import SHORT, read_plain, reason
 from ticket.money.amount import grouped, plain
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
-from ticket.past.turned_out import TurnedOut, Window, turned_out
+from ticket.past.turned_out import TurnedOut, turned_out
 from ticket.store.file_modes import write_private
+from ticket.store.seen_jobs import Window
 
 if TYPE_CHECKING:
-    from ticket.archive.archive_search import DrawnJob
+    from ticket.archive.archive_search import ArchivedJob, DrawnJob
 
 _KEY_BYTES = 32
 _EPOCH = date(1970, 1, 1)
@@ -70,23 +73,34 @@ def _key(options: argparse.Namespace, archive: Path) -> bytes:
 
 def past(options: argparse.Namespace) -> int:
     """Jobs of an archive that fit a query; 1 where none does."""
-    from ticket.archive.archive_search import find
+    from ticket.archive.archive_search import ArchivedJob, find
 
-    offset = options.limit * (options.page - 1)
-    query = replace(parse_query(" ".join(options.query), Here(limit=options.limit)), offset=offset)
-    total, jobs = find(options.archive, query)
-    if options.json or options.form == "json":
-        say_json({"total": total, "from": offset + 1, "jobs": [asdict(job) for job in jobs]})
-        return 0 if jobs else 1
-    say(f"{len(jobs):,} of {total:,} jobs fit, newest first:" if total else "No job fits.")
+    form = "json" if options.json else options.form
+    limit = limit_of(options, form)
+    query = replace(parse_query(" ".join(options.query), Here()), offset=(limit or 0) * (options.page - 1))
+    total, jobs = find(options.archive, replace(query, limit=2**40 if limit is None else limit))
+    remark_cut(form, len(jobs), total)
+    rows = [asdict(job) for job in jobs]
+    if form == "text":
+        write(options, "\n".join(_told(total, jobs)), fit=True)
+    elif form == "json":
+        say_json({"total": total, "from": query.offset + 1, "jobs": rows})
+    elif form == "jsonl":
+        write(options, "\n".join(map(compact_json, rows)))
+    else:
+        put_table(options, form, [item.name for item in fields(ArchivedJob)], rows)
+    return 0 if jobs else 1
+
+
+def _told(total: int, jobs: Sequence["ArchivedJob"]) -> list[str]:
+    lines = [f"{len(jobs):,} of {total:,} jobs fit, newest first:" if total else "No job fits."]
     for job in jobs:
         day = _EPOCH + timedelta(seconds=job.opened)
         sums = f" · {grouped(job.total)}{' above what was agreed' if job.over else ''}" if job.total is not None else ""
-        say(f"\n{job.shop}/{job.number}  {day}  {one_line(job.label)} · {job.state}{sums}")
+        lines += ["", f"{job.shop}/{job.number}  {day}  {one_line(job.label)} · {job.state}{sums}"]
         for title, text in (("codes", job.codes), ("cause", job.causes), ("done", job.work), ("by", job.techs)):
-            if text:
-                say(f"       {title}: {one_line(text)}")
-    return 0 if jobs else 1
+            lines += [f"       {title}: {one_line(text)}"] if text else []
+    return lines
 
 
 def sample(options: argparse.Namespace) -> int:
@@ -104,19 +118,20 @@ def sample(options: argparse.Namespace) -> int:
         rows = [asdict(job) | {"total": _sum(job.total), "agreed": _sum(job.agreed)} for job in jobs]
         say_json({"query": text, "seed": options.seed, "total": len(every), "says": says, "jobs": rows})
     elif options.form == "csv":
-        from ticket.cli.output import hand_out, say_bytes, to_file
-
         cells = [[str(cell) for cell in _cells(job)] for job in jobs]
         made = csv_table(("ticket", "day", "vehicle", "state", "total", "agreed", "above agreed"), cells).encode()
-        (hand_out(options, made) if to_file(options) else say_bytes(made))
+        put_bytes(options, made)
     else:
         say(f"{len(jobs):,} of {len(every):,} jobs, seed {one_line(options.seed)}:")
         for job in jobs:
             name, day, label, state, total, agreed, above = _cells(job)
-            sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
+            sums = f"  bill {total}, {agreed or 'no sum'} agreed" if total else ""
             say(f"{name:>10}  {day}  {label} · {state}{sums}{'  billed above what was agreed' * (above == 'yes')}")
         say(f"\n{says}")
-        say("An archive holds neither customers nor journals: questions and seals are looked at in each shop.")
+        say(
+            "A bill is of all payers, with tax; what was agreed may be told before tax, and is the customer's alone. An"
+            " archive holds neither customers nor journals: questions and seals are looked at in each shop."
+        )
     return 1 if odd else 0
 
 
@@ -140,11 +155,10 @@ def before(archive: str, code: str, sub: str, days: int | None = None) -> Turned
         sub: its sub-code; empty for any.
         days: within so many a job counts as having come back; ``None`` for the usual number.
     """
-    from ticket.archive.archive_search import causes
+    from ticket.archive.archive_search import seen_jobs
 
     window = Window(Here().comeback_days if days is None else days, environment.now().timestamp())
-    seen, fixes = causes(archive, code, sub)
-    exact = bool(seen) or not sub
-    if not exact:
-        seen, fixes = causes(archive, code)
-    return turned_out(code, sub, seen, fixes, window, exact=exact)
+    seen = seen_jobs(archive, code, sub, window)
+    exact = not (seen.empty and sub)
+    seen = seen if exact else seen_jobs(archive, code, "", window)
+    return turned_out(code, sub, seen, window, exact=exact)

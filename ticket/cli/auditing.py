@@ -2,22 +2,17 @@
 
 import argparse
 import dataclasses
-import json
 import shlex
 from contextlib import suppress
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import as_json as as_lines
-from ticket.cli.output import remark, say, say_json, to_file, write
-from ticket.job.codec import Json
-from ticket.job.errors import NoShopError, NotFoundError
+from ticket.cli.output import remark, say, say_json
+from ticket.job.errors import NoShopError
 from ticket.job.text import one_line
 from ticket.machine.environment import database_path
-from ticket.shop.changing import begin_day
-from ticket.shop.reading import audit_shop, kept_verdicts, signed_head, witnesses_of
+from ticket.shop.reading import audit_shop, kept_verdicts, witnesses_of
 from ticket.store.driver import is_shop
 from ticket.store.proof.finding import Audit
-from ticket.store.signed_heads import shown
 
 
 def audit(options: argparse.Namespace) -> int:
@@ -63,9 +58,19 @@ def _tell(found: Audit) -> None:
             say(f"  {one}")
         if found.more:
             say(f"  and {found.more:,} more")
-        say("Keep this file as it is; put back the newest backup that audits whole.")
+        say(_what_now(found))
     for line in (*found.times, *found.remarks):
         remark(f"{line[:1].upper()}{line[1:]}.")
+
+
+def _what_now(found: Audit) -> str:
+    """What whoever audits, and whoever owns the file, does next."""
+    if all(one.where == "index" for one in found.differences):
+        return (
+            "The entries are what was written. Searches, lists, counts and sums of past jobs rest on what differs: keep"
+            " a copy of this file, then make it anew with ticket index --rebuild."
+        )
+    return "Keep a copy of this file as it is: it is evidence. Its owner puts back the newest backup that audits whole."
 
 
 def index(options: argparse.Namespace) -> int:
@@ -85,34 +90,3 @@ def index(options: argparse.Namespace) -> int:
             say(line)
         say("Make it anew: ticket index --rebuild" if differing else "It is what the entries say.")
     return 1 if differing else 0
-
-
-def head(options: argparse.Namespace) -> None:
-    """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
-    with open_shop(options) as shop:
-        begin_day(shop)
-        keys, found = shop.store.proofs.public_keys(), signed_head(shop)
-        uid = shop.store.proofs.uid()
-    if options.keys:
-        _tell_keys(options, uid, keys)
-        return
-    if found is None:
-        raise NotFoundError("There is no row yet to keep.")
-    if to_file(options) or options.json:
-        write(options, json.dumps(found.document(), ensure_ascii=False))
-        return
-    by = f"signed with key {shown(found.key)}" if found.key else "not signed: this login has no key yet"
-    say(f"Head {found.seq}-{found.hash[:32]} of {found.at}, {by}.")
-    say(json.dumps(found.document(), ensure_ascii=False))
-
-
-def _tell_keys(options: argparse.Namespace, uid: str, keys: dict[str, Json]) -> None:
-    if options.json or to_file(options):
-        write(options, as_lines({"shop": uid, "keys": list(keys.values())}))
-        return
-    say(f"Shop {uid}. Public keys that sign for it (Ed25519):")
-    for key, told in keys.items():
-        ended = f", ended at row {told['last']}" if "last" in told else ""
-        say(f"  {shown(key)}  {told['public']}  row {told['row']}, login {told['login']}{ended}")
-    if not keys:
-        say("  none yet: the first signing makes one.")

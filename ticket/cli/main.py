@@ -72,7 +72,7 @@ def _command(given: Sequence[str]) -> int:
     options = build_parser().parse_args(_searched(_common_first(given)))
     for name, value in vars(options).items():
         _check_text(name, value)
-    if not sys.stderr.isatty():
+    if not sys.stderr.isatty() or getattr(options, "undrawn", False):
         return int(options.run(options) or DONE)
     from ticket.cli.progress_line import progress_line
 

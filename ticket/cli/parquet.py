@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 
 
 def parquet_of(rows: Sequence[Mapping[str, object]]) -> bytes:
@@ -17,7 +17,7 @@ def parquet_of(rows: Sequence[Mapping[str, object]]) -> bytes:
     try:
         import duckdb
     except ImportError:
-        raise InputError("Parquet needs a library more: pip install 'job-ticket[archive]'.") from None
+        raise InputError(f"Parquet needs {extra_words('archive')}") from None
     if not rows:
         raise InputError("No job fits: there is no table to write.")
     with TemporaryDirectory(prefix="ticket-parquet-") as folder, duckdb.connect() as con:

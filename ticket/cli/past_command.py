@@ -6,22 +6,22 @@ from collections.abc import Sequence
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import compact_json, hand_out, remark, say_bytes, say_json, screen_columns, to_file, write
+from ticket.cli.output import compact_json, remark, say_json, screen_columns, write
+from ticket.cli.past_exports import PAGE, limit_of, put_bytes, put_table, remark_cut
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
 from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
-from ticket.past.query import FIELDS, open_field, unknown_fields
 from ticket.shop.opening import Shop
-from ticket.shop.past import find_jobs, similar_to, spread, sums_unknown, without_customers
+from ticket.shop.past import find_jobs, search_remarks, similar_to, spread
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
 COLUMNS = (
     "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
-    "total", "agreed", "over", "outcome", "back", "back_days", "entries",
+    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries",
 )  # fmt: skip
 
 
@@ -34,21 +34,19 @@ def past(options: argparse.Namespace) -> int:
         return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
-    _remark_unknown(text)
-    if not text.strip():
-        raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
+    if not text.strip() and form == "text" and not options.count:
+        raise InputError("Search for what? Give a code, a word or a field, or --like N; all jobs with --count or --as.")
     with open_shop(options) as shop:
+        shop.hide(shop.hidden and not options.names)  # who asks for names is journaled with the jobs found
         if options.count:
-            shop.hide(not shop.gate.may_see(shop.person, (), "past", asked=options.names))
-            _tell_spread(options, spread(shop, text, options.count))
-            return 0
-        offset = options.limit * (options.page - 1)
-        found, jobs = find_jobs(shop, text, limit=options.limit, offset=offset, best=options.best)
-        jobs = _shown(options, shop, jobs)
-        why = "" if found.total else sums_unknown(shop, text)
-    if why:
-        remark(why)
+            return _tell_counts(options, shop, text)
+        limit = limit_of(options, form)
+        offset = (limit or 0) * (options.page - 1)
+        found, jobs = find_jobs(shop, text, limit=limit, offset=offset, best=options.best)
+        _may_see(options, shop, jobs)
+        _remark(shop, text, found.total)
+    remark_cut(form, len(jobs), found.total)
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
@@ -56,25 +54,22 @@ def past(options: argparse.Namespace) -> int:
     elif form == "jsonl":
         write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
-        _table(options, form, jobs)
+        put_table(options, form, COLUMNS, [_job(job) for job in jobs])
     return 0 if jobs else 1
 
 
-def _remark_unknown(text: str) -> None:
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
-    if name := open_field(text):
-        remark(f"{name}: has no value behind its colon; it is searched for as a word.")
+def _tell_counts(options: argparse.Namespace, shop: Shop, text: str) -> int:
+    """How the jobs that fit spread; 1 where none does, as without counting."""
+    _may_see(options, shop, ())
+    found = spread(shop, text, options.count)
+    _remark(shop, text, len(found))
+    _tell_spread(options, found)
+    return 0 if found else 1
 
 
-def _table(options: argparse.Namespace, form: str, jobs: Sequence[Brief]) -> None:
-    rows = [{name: _cell(row[name]) for name in COLUMNS} for row in map(_job, jobs)]
-    if form == "csv":
-        _bytes(options, csv_table(COLUMNS, (row.values() for row in rows)).encode())
-    else:
-        from ticket.cli.parquet import parquet_of
-
-        _bytes(options, parquet_of(rows))
+def _remark(shop: Shop, text: str, found: int) -> None:
+    for line in search_remarks(shop, text, found):
+        remark(line)
 
 
 def _tell_like(options: argparse.Namespace) -> int:
@@ -82,8 +77,9 @@ def _tell_like(options: argparse.Namespace) -> int:
     if options.query:
         raise InputError("Either a search or --like N: the words of the ticket are the search.")
     with open_shop(options) as shop:
-        near, jobs = similar_to(shop, options.like, most=min(options.limit, 20))
-        jobs = _shown(options, shop, jobs)
+        shop.hide(shop.hidden and not options.names)
+        near, jobs = similar_to(shop, options.like, most=min(options.limit or PAGE, 20))
+        _may_see(options, shop, jobs)
     if options.json or options.form == "json":
         say_json([_job(job) | {"words": list(one.words)} for one, job in zip(near, jobs, strict=True)])
         return 0 if jobs else 1
@@ -94,27 +90,18 @@ def _tell_like(options: argparse.Namespace) -> int:
     return 0 if jobs else 1
 
 
-def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:
-    """The jobs as whoever asks may see them."""
-    if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
-        return jobs
-    return without_customers(shop, jobs)
-
-
-def _bytes(options: argparse.Namespace, made: bytes) -> None:
-    if to_file(options):
-        hand_out(options, made)
-    else:
-        say_bytes(made)
+def _may_see(options: argparse.Namespace, shop: Shop, jobs: Sequence[Brief]) -> None:
+    """Journal that an auditor asked for names, and ask for the PIN, before any is printed."""
+    shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names)
 
 
 def _tell_spread(options: argparse.Namespace, found: Sequence[tuple[str, int]]) -> None:
     if options.json:
         say_json([{options.count: name, "jobs": jobs} for name, jobs in found])
     elif options.form == "csv":
-        _bytes(options, csv_table((options.count, "jobs"), found).encode())
+        put_bytes(options, csv_table((options.count, "jobs"), found).encode())
     else:
-        shown = found[: options.limit]
+        shown = found[: options.limit or PAGE]
         lines = [f"{jobs:>7,}  {one_line(name)}" for name, jobs in shown]
         lines += [f"and {len(found) - len(shown):,} more"] if len(found) > len(shown) else []
         write(options, "\n".join(lines) or "No job fits.", fit=True)
@@ -144,7 +131,8 @@ def _told(job: Brief) -> list[str]:
     wide = min(screen_columns(), 78)
     lines = textwrap.wrap(head, wide, subsequent_indent=" " * 7, drop_whitespace=True) or [head]
     lines[0] = head[: len(head) - len(head.lstrip())] + lines[0].lstrip()
-    money = [f"{grouped(job.total)}{' above what was agreed' if job.over else ''}"] if job.total is not None else []
+    above = f", {grouped(job.difference or 0)} above what was agreed" if job.over else ""
+    money = [f"{grouped(job.total)}{above}"] if job.total is not None else []
     money += [f"{job.hours:g} h"] if job.hours else []
     money += [", ".join(job.techs)] if job.techs else []
     back = [f"as {job.back} after {job.back_days} days"] if job.back else []
@@ -167,11 +155,11 @@ def _job(job: Brief) -> dict[str, Any]:
         "number": job.number, "status": job.status, "vehicle": job.vehicle, "customer": job.customer,
         "opened": instant(job.opened), "entries": job.entries, "odometer": job.odometer, "codes": _codes(job),
         "causes": list(job.causes), "work": list(job.work), "techs": list(job.techs), "hours": job.hours,
-        "total": None if job.total is None else plain(job.total),
-        "agreed": None if job.agreed is None else plain(job.agreed), "over": job.over, "outcome": job.state,
+        "total": _sum(job.total), "billed": _sum(job.billed), "agreed": _sum(job.agreed), "base": job.base,
+        "difference": _sum(job.difference), "over": job.over, "outcome": job.state,
         "back": job.back or None, "back_days": job.back_days if job.back else None,
     }  # fmt: skip
 
 
-def _cell(value: object) -> object:
-    return "; ".join(value) if isinstance(value, list) else value
+def _sum(cents: int | None) -> str | None:
+    return None if cents is None else plain(cents)

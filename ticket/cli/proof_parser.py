@@ -3,6 +3,8 @@
 import argparse
 from collections.abc import Callable
 
+from ticket.cli.paper_flags import FORMS
+
 
 def proof_commands(
     command: "Callable[..., argparse.ArgumentParser]", number: Callable[[str], int]
@@ -19,9 +21,12 @@ def proof_commands(
         help="a record as printed, or a file that was kept elsewhere: a paper, heads, a ticket document, a copy",
     )  # fmt: skip
     made = command(
-        "head", "auditing", "head", "the newest row of the journal, signed: kept elsewhere it shows any later change",
-        "ticket head", "ticket head -o head.json", "ticket head --keys",
+        "head", "head_command", "head", "the newest row of the journal, signed: kept elsewhere it shows later changes",
+        "ticket head", "ticket head -o head.json", "ticket head --keys", "ticket head --as pdf -o head.pdf",
     )  # fmt: skip
+    made.add_argument(
+        "--as", dest="form", choices=FORMS, help="as a page to print and keep; left out, for programs too"
+    )
     made.add_argument("--keys", action="store_true", help="the public keys of the shop, for an auditor to keep")
     made.add_argument("-o", "--output", metavar="FILE", help="write to a new file, or - for standard output")
     made.add_argument("--force", action="store_true", help="let it take the place of a file that is there")

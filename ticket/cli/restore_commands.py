@@ -9,9 +9,8 @@ from ticket.cli.ask_pin import make_able_to_ask
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
-from ticket.job.regex import Regex
 from ticket.machine.environment import database_path
-from ticket.shop.changing import tell_signed
+from ticket.shop.changing import copy_into, tell_signed
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
 from ticket.store import restoring
@@ -19,60 +18,21 @@ from ticket.store.driver import is_shop, is_there
 from ticket.store.file_modes import make_folder
 from ticket.store.proof.finding import runs
 
-_ROLLING = Regex(r"-\d{4}-\d\d-\d\d-r(\d+)-[0-9a-f]{6}\.db")
-
 
 def backup(options: argparse.Namespace) -> None:
     """A checked copy of the database; in a folder, one of the newest so many."""
-    target, gone = Path(options.file), []
+    target, made, gone = Path(options.file), True, list[Path]()
     if options.keep is not None and not target.is_dir():
         raise InputError(f"{target} is no folder: --keep keeps the newest copies in a folder.")
     with open_shop(options) as shop:
-        if options.keep is not None:
-            target = target / _rolling_name(shop)
-            if target.exists():
-                _say_copy(options, target, [], made=False)
-                return
-        shop.store.backup(target)
-        if options.keep is not None:
-            gone = _drop_older(target, options.keep)
-    _say_copy(options, target, gone)
+        if options.keep is None:
+            shop.store.backup(target)
+        else:
+            target, made, gone = copy_into(shop, target, options.keep)
+    _say_copy(options, target, gone, made=made)
 
 
-def _rolling_name(shop: Shop) -> str:
-    """The day, the last row and six digits of its hash: the name of a copy is a head too."""
-    head = shop.store.proofs.head()
-    if head is None:
-        raise StoreError("there is no row yet to copy")
-    return f"{shop.store.path.stem}-{shop.today.isoformat()}-r{head.seq}-{head.hash[:6]}.db"
-
-
-def _drop_older(newest: Path, keep: int) -> list[Path]:
-    """Take older copies of this shop and this login away; the one that was just made and checked always stays."""
-    lead = newest.name[: newest.name.index(_ROLLING.search(newest.name)[0])]  # type: ignore[index]
-    mine = newest.stat().st_uid
-    others = [
-        path
-        for path in newest.parent.iterdir()
-        if path != newest
-        and path.name.startswith(lead)
-        and _ROLLING.fullmatch(path.name.removeprefix(lead))
-        and path.lstat().st_uid == mine
-        and path.is_file()
-    ]
-    gone = sorted(others, key=_age, reverse=True)[max(keep - 1, 0) :]
-    for path in gone:
-        path.unlink()
-    return gone
-
-
-def _age(path: Path) -> tuple[str, int]:
-    """The day of a copy and its last row, which its name says."""
-    name = _ROLLING.search(path.name)
-    return (name[0][1:11], int(name[1])) if name else ("", 0)
-
-
-def _say_copy(options: argparse.Namespace, target: Path, gone: list[Path], *, made: bool = True) -> None:
+def _say_copy(options: argparse.Namespace, target: Path, gone: list[Path], *, made: bool) -> None:
     if options.json:
         say_json({"backup": str(target), "made": made, "removed": [str(path) for path in gone]})
         return

@@ -3,54 +3,52 @@
 import argparse
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import hand_out, remark, say_bytes, say_json, to_file, write
+from ticket.cli.output import remark, say_json, write
+from ticket.cli.past_exports import put_bytes
+from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line
 from ticket.money.amount import plain
 from ticket.past.drawn_sample import COLUMNS, Sample
-from ticket.shop.past import audit_sample, sample_paper, sums_unknown
+from ticket.shop.past import audit_sample, sample_paper, search_remarks
 
 
 def draw(options: argparse.Namespace) -> int:
-    """Draw jobs and look at each; 1 where one of them holds something to look at."""
+    """Draw jobs and look at each; 1 where one of them holds something to look at, or none was drawn."""
     if options.archive:
         from ticket.cli import archive_commands
 
         return archive_commands.sample(options)
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
-        why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))
+        told = search_remarks(shop, " ".join(options.query), drawn.whole)
         sheet = sample_paper(shop, drawn) if options.form == "pdf" else None
-    if why:
-        remark(why)
+    for line in told:
+        remark(line)
     if options.json:
         say_json(_as_json(drawn))
     elif sheet is not None:
         from ticket.papers.pdf import sheet_pdf
 
-        _bytes(options, sheet_pdf(sheet))
+        put_bytes(options, sheet_pdf(sheet))
     elif options.form == "csv":
-        _bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
+        put_bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
         write(options, "\n".join(_lines(drawn)), fit=True)
-    return 1 if any(row.odd for row in drawn.rows) else 0
-
-
-def _bytes(options: argparse.Namespace, made: bytes) -> None:
-    if to_file(options):
-        hand_out(options, made)
-    else:
-        say_bytes(made)
+    return 1 if not drawn.rows or any(row.odd for row in drawn.rows) else 0
 
 
 def _lines(drawn: Sample) -> list[str]:
     jobs = "job" if drawn.whole == 1 else "jobs"
-    lines = [f"{len(drawn.rows):,} of {drawn.whole:,} {jobs}, seed {one_line(drawn.seed)}:"]
+    drawing = drawn.drawing
+    lines = [f"{len(drawn.rows):,} of {drawn.whole:,} {jobs}, seed {one_line(drawing.seed)}, journal {drawing.head}:"]
     for row in drawn.rows:
-        number, day, vehicle, status, total, agreed, *_ = row.cells
-        sums = f"  {total} of {agreed or 'no sum'} agreed" if total else ""
-        lines.append(f"{number:>7}  {day}  {vehicle} · {status}{sums}  seal: {row.seal}")
+        cells = dict(zip(COLUMNS, row.cells, strict=True))
+        agreed = f"of {cells['agreed']} agreed" if cells["agreed"] else "and no sum was agreed"
+        sums = f"  customer owes {cells['customer owes']} {agreed} ({row.job.base})" if cells["customer owes"] else ""
+        lines.append(
+            f"{row.job.number:>7}  {cells['day']}  {cells['vehicle']} · {row.job.status}{sums}  seal: {row.seal}"
+        )
         lines += [f"{'':9}{one_line(odd)}" for odd in row.odd]
         lines += [f"{'':9}[{', '.join(row.questions)}]"] if row.questions else []
     return [*lines, "", drawn.says]
@@ -62,10 +60,13 @@ def _sum(cents: int | None) -> str | None:
 
 def _as_json(drawn: Sample) -> dict[str, object]:
     return {
-        "query": drawn.query, "seed": drawn.seed, "total": drawn.whole, "says": drawn.says,
+        "query": drawn.drawing.query, "seed": drawn.drawing.seed, "asked": drawn.drawing.asked,
+        "at": instant(drawn.drawing.at), "by": drawn.drawing.by, "head": drawn.drawing.head,
+        "total": drawn.whole, "says": drawn.says,
         "jobs": [
             {
-                "number": row.job.number, "total": _sum(row.job.total), "agreed": _sum(row.job.agreed),
+                "number": row.job.number, "total": _sum(row.job.total), "billed": _sum(row.job.billed),
+                "agreed": _sum(row.job.agreed), "base": row.job.base, "difference": _sum(row.job.difference),
                 "over": row.job.over,
                 "blocking": list(row.questions), "seal": row.seal, "look_at": list(row.odd),
             }

@@ -7,7 +7,7 @@ from importlib.util import find_spec
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json, send
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 from ticket.machine.environment import database_path
 
 _WIDER = (
@@ -19,7 +19,7 @@ _WIDER = (
 def serve(options: argparse.Namespace) -> None:
     """Serve until Ctrl+C."""
     if find_spec("textual_serve") is None:
-        raise InputError("Pages are served by textual-serve, which is not installed: pip install 'job-ticket[serve]'.")
+        raise InputError(f"Pages are served with {extra_words('serve')}")
     with open_shop(options) as shop:
         if not shop.gate.known():
             raise InputError(

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from ticket import __version__
 from ticket.cli.output import say_as_it_is, say_json
-from ticket.job.errors import InputError
+from ticket.job.errors import InputError, extra_words
 
 
 def completion(options: argparse.Namespace) -> None:
@@ -15,9 +15,7 @@ def completion(options: argparse.Namespace) -> None:
     try:
         import shtab
     except ImportError:
-        raise InputError(
-            "Completion is written by shtab, which is not installed: pip install 'job-ticket[shell]'."
-        ) from None
+        raise InputError(f"Completion is written with {extra_words('shell')}") from None
     text = shtab.complete(build_parser(), options.shell)
     if options.json:
         say_json({"shell": options.shell, "script": text})

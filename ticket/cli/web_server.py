@@ -83,7 +83,8 @@ class ShopServer(Server):
             socket = f"{'wss' if own.scheme == 'https' else 'ws'}://{own.netloc}"
             answer.headers["Content-Security-Policy"] = _POLICY.format(socket=socket)
             answer.headers["Cache-Control"] = "no-store"
-            answer.headers["Referrer-Policy"] = "no-referrer"
+            # "no-referrer" would make a browser send "Origin: null" with the PIN page's own form (Fetch standard).
+            answer.headers["Referrer-Policy"] = "same-origin"
             answer.headers["X-Content-Type-Options"] = "nosniff"
         return answer
 

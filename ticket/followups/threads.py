@@ -1,12 +1,13 @@
 """Reads the threads of a vehicle out of all its tickets, and the words recorded beside them."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
 from ticket.followups.driving import in_unit
 from ticket.followups.forecast import terms_of
-from ticket.followups.seen_again import seen_again
+from ticket.followups.seen_again import Taken, Visits, seen_again
 from ticket.followups.thread import (
     BOOKED,
     DECLINED,
@@ -42,6 +43,8 @@ _FOLLOWED = {
 _WORDS = ("judgement", "because", "risk", "watch", "estimate")
 """What a later look may say anew of an item; what it leaves out still holds."""
 
+_Words = tuple[frozenset[str], frozenset[str]]
+
 Follows = Mapping[Ref, FollowUp]
 """The newest word on an entry of deferred work, by the entry with its ticket."""
 
@@ -63,12 +66,21 @@ def threads(tickets: Sequence[Ticket], follows: Follows | None = None) -> tuple[
 
 
 class _Reader:
-    """Goes through the visits in their order; ``begun`` leads from any entry of a thread to where it began."""
+    """Goes through the visits in their order.
+
+    ``begun`` leads from any entry of a thread to where it began. What waits is found by its words and by the readings
+    it rests on, never by going through all threads: a vehicle of many visits has many.
+    """
 
     def __init__(self, visits: Sequence[Ticket]) -> None:
-        self.visits = visits
+        self.visits = Visits(visits)
         self.found: dict[Ref, Thread] = {}
         self.begun: dict[Ref, Ref] = {}
+        self._behind: dict[Ref, frozenset[Ref]] = {}
+        self._resting: dict[Ref, dict[Ref, None]] = defaultdict(dict)
+        self._worded: dict[_Words, dict[Ref, None]] = defaultdict(dict)
+        self._place: dict[Ref, int] = {}  # the order they began in
+        self._touched: dict[Ref, None] = {}  # threads this visit says something of
 
     def visit(self, ticket: Ticket) -> None:
         """Take in one ticket: what it puts off, then what it says of what was put off before and on itself."""
@@ -86,8 +98,28 @@ class _Reader:
                 self._done(ticket, entry, {*self._meant(ticket, fact.refs), *carried})
             elif isinstance(fact, Told):
                 self._told(ticket, entry, fact)
-        for ref in tuple(self.found):
-            self._measured(ticket, ref)
+        self._measured_again(ticket)
+        self._touched.clear()
+
+    def _keep(self, ref: Ref, thread: Thread) -> None:
+        """Take in what a visit says of a thread, under the words and the readings it waits by from now on."""
+        self.found[ref] = thread
+        self._place.setdefault(ref, len(self._place))
+        self._touched[ref] = None
+        if thread.waits:
+            if ref not in self._behind:
+                self._behind[ref] = self.visits.behind(ref, thread.fact)
+            for start in self._behind[ref]:
+                self._resting[start][ref] = None
+            self._worded[_words(thread.fact.text)][ref] = None
+
+    def _waiting(self, some: dict[Ref, None]) -> Iterator[Ref]:
+        """Those of some threads that still wait; the others leave the list, and come back when they wait again."""
+        for ref in tuple(some):
+            if self.found[ref].waits:
+                yield ref
+            else:
+                del some[ref]
 
     def _meant(self, ticket: Ticket, refs: Sequence[Ref]) -> Iterator[Ref]:
         """The threads some references lead to."""
@@ -105,7 +137,7 @@ class _Reader:
         if meant and fact.answer:
             for ref in meant:
                 self.begun[here] = ref
-                self.found[ref] = _answered(self.found[ref], fact, look, decided)
+                self._keep(ref, _answered(self.found[ref], fact, look, decided))
         elif not fact.answer or (fact.answer == STILL_WAITS and fact.text.strip()):
             before = [ref for ref in meant if ref.ticket != ticket.number]
             before += [ref for ref in self._same_words(ticket, fact) if ref not in before]
@@ -117,17 +149,17 @@ class _Reader:
         terms = terms_of(fact, look.day, look.odometer)
         self.begun[look.ref] = look.ref
         state = LOOKED if fact.answer else OPEN
-        self.found[look.ref] = Thread(look.ref, fact, state, (*looks, look), terms, decided)
+        self._keep(look.ref, Thread(look.ref, fact, state, (*looks, look), terms, decided))
         for ref in before:
             self.found[ref] = replace(self.found[ref], state=OVERTAKEN, by=look.ref, decided=decided)
 
     def _same_words(self, ticket: Ticket, fact: Later) -> Iterator[Ref]:
         """What waits from an earlier visit and is put off here again in just the same words."""
-        words = (content_words(fact.text), sides(fact.text))
-        for ref, thread in self.found.items() if words[0] else ():
-            if ref.ticket != ticket.number and thread.waits:
-                if (content_words(thread.fact.text), sides(thread.fact.text)) == words:
-                    yield ref
+        words = _words(fact.text)
+        waiting = sorted(self._waiting(self._worded[words]), key=self._place.__getitem__) if words[0] else ()
+        for ref in waiting:
+            if ref.ticket != ticket.number and _words(self.found[ref].fact.text) == words:
+                yield ref
 
     def _offered(self, ticket: Ticket, entry: Entry, refs: set[Ref]) -> None:
         """An offer of the work on a ticket that is open books it; once that is signed it is only a visit more."""
@@ -136,13 +168,13 @@ class _Reader:
             if thread.waits and ref.ticket != ticket.number:
                 booked = ticket.status != "signed" and thread.state != LOOKED
                 thread = self._with_look(thread, ticket, entry, OFFERED)
-                self.found[ref] = replace(thread, state=BOOKED) if booked else thread
+                self._keep(ref, replace(thread, state=BOOKED) if booked else thread)
 
     def _done(self, ticket: Ticket, entry: Entry, refs: set[Ref]) -> None:
         for ref in refs:
             thread = self._with_look(self.found[ref], ticket, entry, "done here")
             decided = Decision(entry.person, "done here", local_day(entry.at), Ref(entry.no, ticket.number))
-            self.found[ref] = replace(thread, state=DONE, decided=decided)
+            self._keep(ref, replace(thread, state=DONE, decided=decided))
 
     def _told(self, ticket: Ticket, entry: Entry, fact: Told) -> None:
         for answer in fact.answers:
@@ -153,10 +185,22 @@ class _Reader:
                 state = TOLD if thread.state == OPEN else thread.state
                 self.found[ref] = replace(thread, decided=decided if thread.waits else thread.decided, state=state)
 
-    def _measured(self, ticket: Ticket, ref: Ref) -> None:
-        """What was measured at this visit of what the work rests on, once with each thread of an earlier visit."""
+    def _measured_again(self, ticket: Ticket) -> None:
+        """What was measured at this visit of what deferred work rests on."""
+        entries = self.visits.taken(ticket)
+        starts = {start for start, _ in entries}
+        threads = [ref for start in starts for ref in self._waiting(self._resting[start])]
+        threads += [ref for ref in self._touched if not starts.isdisjoint(self._behind.get(ref, ()))]
+        if threads:
+            behind = {start for ref in threads for start in self._behind[ref]}
+            taken = self.visits.readings(ticket, entries, behind)
+            for ref in dict.fromkeys(threads):
+                self._measured(ticket, ref, [one for one in taken if one.start in self._behind[ref]])
+
+    def _measured(self, ticket: Ticket, ref: Ref, taken: Sequence[Taken]) -> None:
+        """The same of one thread, once with each of an earlier visit."""
         thread = self.found[ref]
-        seen = seen_again(ticket, thread, self.visits)
+        seen = seen_again(ticket, taken)
         if seen is None:
             return
         mine = [at for at, look in enumerate(thread.looks) if look.ref.ticket == ticket.number]
@@ -190,6 +234,11 @@ class _Reader:
             state = LOOKED
         decided = Decision(word.person, word.what, day)
         self.found[begun] = replace(thread, state=state, terms=terms, decided=decided)
+
+
+def _words(text: str) -> _Words:
+    """What work is known by when it is put off in the same words: what it is, and on which sides."""
+    return frozenset(content_words(text)), frozenset(sides(text))
 
 
 def _answered(thread: Thread, fact: Later, look: Look, decided: Decision) -> Thread:

@@ -1,14 +1,14 @@
 """Questions about findings, readings and the cause."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.named_in_work import head, place_clash, renewed, things
 from ticket.gaps.ticket_lookup import answered_by, bad_values, claimed, each, serviced, with_it
 from ticket.job.case import Case
-from ticket.job.entry import Entry, refs_of
-from ticket.job.kinds import Cause, Code, Did, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
+from ticket.job.entry import Entry
+from ticket.job.kinds import Cause, Code, Did, Fact, Found, Later, Maybe, Note, Offer, Proof, Ruled, Says
 from ticket.job.likeness import content_words, shared
 from ticket.job.regex import Regex
 from ticket.job.text import fold
@@ -27,20 +27,6 @@ _BAD = Regex(
 )
 
 
-def reference_missing(case: Case) -> Iterator[Gap]:
-    """What an entry rests on is there, and was not taken back."""
-    living = {entry.no for entry in case.ticket.living}
-    known = {entry.no for entry in case.ticket.entries}
-    for entry in case.ticket.living:
-        for no in sorted({ref.no for _, ref in refs_of(entry.fact) if not ref.ticket} - living):
-            if no in known and any(other.replaces == no for other in case.ticket.living):
-                continue
-            what = "was struck" if no in known else "is not there"
-            yield Gap(
-                "reference-missing", BLOCKING, f"It points to entry {no}, which {what}. Which one is meant?", entry.no
-            )
-
-
 def cause_unproved(case: Case) -> Iterator[Gap]:
     """A cause names the findings that prove it."""
     for entry, fact in each(case, Cause):
@@ -56,15 +42,35 @@ def cause_missing(case: Case) -> Iterator[Gap]:
         if entry.concern in asked or not mends(fact) or serviced(case, entry):
             continue
         mine = with_it(case, entry)
-        trouble = any(
-            (isinstance(other.fact, Code) and other.fact.code != "none")
-            or (isinstance(other.fact, Found) and bad_values(case.ticket, other))
-            for other in mine
+        trouble = [other for other in mine if _is_trouble(case, other)]
+        said = [other for other in mine if isinstance(other.fact, Says)]
+        known = any(
+            isinstance(other.fact, Cause | Maybe) or _waits_for_cause(other.fact, [*trouble, *said]) for other in mine
         )
-        if trouble and not any(isinstance(other.fact, Cause | Maybe | Later) for other in mine):
+        if trouble and not known:
             asked.add(entry.concern)
             question = "What was the cause? If it was not found, say so: maybe: ..."
             yield Gap("cause-missing", ADVICE, question, entry.no)
+
+
+def _is_trouble(case: Case, entry: Entry) -> bool:
+    fact = entry.fact
+    stored = isinstance(fact, Code) and fact.code != "none"
+    return stored or (isinstance(fact, Found) and bool(bad_values(case.ticket, entry)))
+
+
+def _waits_for_cause(fact: Fact, trouble: Sequence[Entry]) -> bool:
+    """Whether deferred work is on what was out of order or complained about; tires say nothing of a sensor."""
+    if not isinstance(fact, Later):
+        return False
+    words = content_words(fact.text) | content_words(fact.because)
+    named = any(words & content_words(words_of(entry.fact)) for entry in trouble)
+    return (
+        named or bool(_LOOKS_ON.search(fact.text)) or bool({ref.no for ref in fact.refs} & {one.no for one in trouble})
+    )
+
+
+_LOOKS_ON = Regex(r"\b(?:diagnos\w*|find|trace|investigat\w*|cause)\b", re.I)
 
 
 def cause_without_concern(case: Case) -> Iterator[Gap]:
@@ -230,7 +236,6 @@ def unit_differs(case: Case) -> Iterator[Gap]:
 
 
 RULES: tuple[Rule, ...] = (
-    reference_missing,
     cause_unproved,
     cause_missing,
     cause_without_concern,

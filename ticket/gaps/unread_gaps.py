@@ -7,8 +7,8 @@ from ticket.gaps.gap import ADVICE, BLOCKING, Gap, Rule
 from ticket.gaps.ticket_lookup import each
 from ticket.job.case import Case
 from ticket.job.entry import Remark, Spoken
-from ticket.job.kinds import Did, Later, Offer, Told
-from ticket.notes.open_pieces import again
+from ticket.job.kinds import Did, Found, Later, Offer, Told
+from ticket.notes.open_pieces import again, kind_question
 
 
 def line_unread(case: Case) -> Iterator[Gap]:
@@ -27,6 +27,17 @@ def line_unread_blocking(case: Case) -> Iterator[Gap]:
         for remark in draft.remarks:
             if remark.blocks:
                 yield Gap("line-unread-blocking", BLOCKING, _question(draft.line, remark), entry.no)
+
+
+def kind_unclear(case: Case) -> Iterator[Gap]:
+    """A finding that may be a code, a contact or work says which it is: Enter alone settles nothing."""
+    for entry, fact in each(case, Found):
+        asked = kind_question(fact)
+        if asked is not None:
+            kind = asked.answers[0].partition(":")[0]
+            question = asked.text.partition("?")[0]
+            text = f"{question}? Retype it with {kind}: in front; if it is a finding, leave it."
+            yield Gap("kind-unclear", ADVICE, text, entry.no)
 
 
 def _question(line: str, remark: Remark) -> str:
@@ -50,6 +61,18 @@ def answer_not_read(case: Case) -> Iterator[Gap]:
             yield Gap("answer-not-read", BLOCKING, question, entry.no)
 
 
+def answer_to_nothing(case: Case) -> Iterator[Gap]:
+    """A bare answer where nothing was offered and no sum was told says what it was given to."""
+    if any(True for kind in (Offer, Later) for _ in each(case, kind)):
+        return
+    for entry, fact in each(case, Told):
+        bare = bool(fact.answers) and not any(answer.to for answer in fact.answers)
+        if bare and not (fact.words or fact.total or fact.ceiling):
+            answer = fact.answers[0].answer
+            question = f"What was answered {answer}? Nothing is offered here: add offer: ..., then retype {answer} with"
+            yield Gap("answer-to-nothing", ADVICE, f"{question} its number.", entry.no)
+
+
 def _which(spoken: Spoken) -> str:
     answer = {"wait": "thinks"}.get(spoken.answer, spoken.answer)
     return f"Which entry was meant by “{spoken.to}”? Write {answer} and its number, such as {answer} 7."
@@ -65,4 +88,11 @@ def labour_without_hours(case: Case) -> Iterator[Gap]:
             yield Gap("labour-without-hours", ADVICE, question, entry.no)
 
 
-RULES: tuple[Rule, ...] = (line_unread, line_unread_blocking, answer_not_read, labour_without_hours)
+RULES: tuple[Rule, ...] = (
+    kind_unclear,
+    line_unread,
+    line_unread_blocking,
+    answer_not_read,
+    answer_to_nothing,
+    labour_without_hours,
+)

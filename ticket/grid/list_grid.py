@@ -1,7 +1,7 @@
 """Lists in columns: which cells a column has, heads over them, and what gives way where a text is too long. Pure."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE
@@ -10,8 +10,7 @@ from ticket.job.width import cells
 UP = "↑"
 
 
-@dataclass(frozen=True, slots=True)
-class ListColumn:
+class ListColumn(NamedTuple):
     """One column of a list; column 0 is the pointer's and column 1 the sign's.
 
     Attributes:
@@ -77,8 +76,8 @@ def _with_arrow(column: ListColumn) -> tuple[ListColumn, tuple[Span, ...]]:
     if len(head.text) + 2 <= column.width:
         return column, (head, Span(" "), arrow)
     if column.right:
-        return replace(column, start=column.start - 1), (arrow, Span(column.head, "strong"))
-    return replace(column, end=column.end + 1), (head, arrow)
+        return column._replace(start=column.start - 1), (arrow, Span(column.head, "strong"))
+    return column._replace(end=column.end + 1), (head, arrow)
 
 
 def column_at(columns: Sequence[ListColumn], cell: int) -> str:

@@ -15,8 +15,9 @@ from ticket.job.text import fold
 from ticket.job.values import Limits, Value
 from ticket.readings.digits import finite, number, written_like
 from ticket.readings.measured_groups import Group, measures
-from ticket.readings.pairing import before, judge_entry, measured
+from ticket.readings.pairing import Compared, before, judge_entry, measured
 from ticket.readings.reservoir_balance_line import balance_of
+from ticket.readings.units import same
 from ticket.readings.verdict import Verdict
 from ticket.story.facts.proved import BACK, FAILED, PASSED, UNTESTED, outcome
 
@@ -95,8 +96,16 @@ def _by_thing(sight: Sight, entry: Entry) -> Iterator[list[_Taken]]:
         held = []
         for value in taken.run.values:
             old, verdict = next(olds, None), next(verdicts, Verdict("none"))
-            held.append(_Taken(taken.group, value, verdict, typographic(old.value.number) if old else ""))
+            held.append(_Taken(taken.group, value, verdict, _was(old, taken.run.unit)))
         yield held
+
+
+def _was(old: Compared | None, unit: str) -> str:
+    """The value before, with its unit where that is another."""
+    if old is None:
+        return ""
+    before_it = old.taken.run.unit
+    return " ".join([typographic(old.value.number), *([before_it] if not same(before_it, unit) else [])]).strip()
 
 
 def _reading(one: _Taken, named: str, *, typed_only: bool) -> Cells:

@@ -1,8 +1,8 @@
 """Lines of text on a screen as plain values: spans, rows, wrapping in cells. Nothing here knows a running app."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from ticket.job.text import one_line
 from ticket.job.width import cells, parts
@@ -11,16 +11,17 @@ HELD = "\u00a0"
 """A space at which no row is broken: a figure stays with its word."""
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A piece of text in the ink of a named token; an ink only stresses, it never says anything alone."""
+class Span(NamedTuple):
+    """A piece of text in the ink of a named token; an ink only stresses, it never says anything alone.
+
+    What the first paint needs is a named tuple: making a dataclass takes four times as long, and is paid at each start.
+    """
 
     text: str
     style: str = "ink"
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One line of the screen.
 
     Attributes:

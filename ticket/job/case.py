@@ -34,6 +34,8 @@ class Settings:
         pin_minutes: how long a PIN that was typed is good for at a terminal; 0 asks each time.
         lock_minutes: minutes without a key after which the screens of a shop with PINs are locked; 0 for never.
         witness: files elsewhere that each signed row of the journal is told to.
+        copies: folder for a checked copy at the start of each day, and behind a comma how many are kept (14 without a
+            number), such as ``/media/stick/copies, 14``; empty for none.
         units: measures typed in the other system are told in this one too, in brackets; ``as typed`` tells none.
         invoices: how invoices are numbered: the first number in braces, with as many figures as a number has at
             least, and ``{year}`` where each year begins anew, such as ``R-{year}-{0001}``.
@@ -56,6 +58,7 @@ class Settings:
     pin_minutes: int = 5
     lock_minutes: int = 10
     witness: tuple[str, ...] = ()
+    copies: str = ""
     invoices: str = "{0001}"
     extras: str = ""
 
@@ -108,6 +111,7 @@ class Case:
         before_tax: totals named to customers leave the tax out.
         book: the shop's phrasebook, for a signed ticket as it stood when it was signed.
         follows: words recorded beside the tickets of the vehicle, by entry and ticket; no story tells them.
+        ahead: references that were typed before the entry they name: entry and what it names.
         met: phrases of this ticket that stand on two entries more, here or on other tickets.
     """
 
@@ -124,4 +128,5 @@ class Case:
     before_tax: bool = False
     book: Phrasebook = NO_ENTRIES
     met: tuple[Met, ...] = ()
+    ahead: tuple[tuple[int, int], ...] = ()
     follows: tuple[tuple[Ref, FollowUp], ...] = ()

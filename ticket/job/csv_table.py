@@ -4,8 +4,10 @@ import csv
 import io
 from collections.abc import Iterable
 
+from ticket.job.regex import Regex
 from ticket.job.text import one_line, visible
 
+_FIGURE = Regex(r"-[0-9][0-9,]*(?:\.[0-9]+)?\Z")  # below zero: nothing a formula could be
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
@@ -22,4 +24,4 @@ def csv_table(columns: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
 def _cell(value: object) -> str:
     text = "" if value is None else ("yes" if value else "no") if isinstance(value, bool) else str(value)
     text = visible(one_line(text))
-    return f"'{text}" if text.startswith(_FORMULA) else text
+    return f"'{text}" if text.startswith(_FORMULA) and not _FIGURE.match(text) else text

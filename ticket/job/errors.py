@@ -85,3 +85,8 @@ class NoShopError(StoreError):
     def __init__(self, path: object, named: str = "") -> None:
         super().__init__(f"There is no shop at {path}. Make one: ticket shop --start{named}")
         self.path = path
+
+
+def extra_words(name: str) -> str:
+    """What is not installed, and how it is: the end of a sentence such as "Pages are served by ..."."""
+    return f"the extra {name}, which is not here: pip install '.[{name}]' in a clone, else 'job-ticket[{name}]'."

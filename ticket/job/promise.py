@@ -12,6 +12,7 @@ _MONTHS = (
 _ISO = Regex(r"\b(\d{4})-(\d\d)-(\d\d)\b")
 _WORD = Regex(r"[a-z]+|\d+")
 _NUMBER = Regex(r"\d+")
+_TOMORROW = Regex(r"(?i)\btomorrow\b,?")
 _HOUR = Regex(r"\b(?:noon|midday|\d{1,2}(?::\d\d)?\s*(?:am|pm|o'clock)|\d{1,2}:\d\d)\b")
 
 
@@ -52,6 +53,13 @@ def tells_its_date(text: str) -> bool:
     """Whether a promise names a day of a month, which is the same day whenever it is read; ``Friday noon`` does not."""
     words = text.casefold()
     return bool(_ISO.search(words)) or any(_begun(_MONTHS, word) is not None for word in _WORD.findall(words))
+
+
+def lasting(text: str, opened: date) -> str:
+    """A promise whose ``tomorrow`` is named by its day: read a day later it would be another one."""
+    rest = _TOMORROW.sub("", text)
+    day = promised_day(text, opened)
+    return f"{day:%a} {day.day} {day:%b} {rest.strip()}".strip() if day and rest != text else text
 
 
 def promised_minute(text: str) -> int | None:

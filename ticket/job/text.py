@@ -1,6 +1,5 @@
 """One place for what text may hold: cleaning at the edge, visible marks for display, folding for search."""
 
-import json
 import re
 import unicodedata
 
@@ -45,6 +44,8 @@ def visible(text: str) -> str:
 
 def escaped(json_text: str) -> str:
     """JSON text in which every character a terminal would obey is written as its escape; it means the same."""
+    import json  # the first list does without
+
     return _HIDDEN.sub(lambda match: json.dumps(match.group())[1:-1], json_text)
 
 

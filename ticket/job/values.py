@@ -51,12 +51,12 @@ class Value:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """The bracket behind a reading, every number as typed and in the reading's own unit.
+    """The bracket behind a reading, every number as typed.
 
     ``low`` and ``high`` bound each value; ``nominal`` with ``tol`` is ``9.6 +/- 0.2``; ``spread`` is the
     largest allowed gap between the values, in ``spread_unit`` (the run's unit, or ``%`` of the largest).
     ``source`` says where they come from: ``maker``, ``shop``, ``law`` or other words. ``unit`` is the unit they were
-    typed in, where that is not the reading's own and no finite decimal brings them over; empty: the reading's own.
+    typed in, where that is not the reading's own; empty: the reading's own.
     """
 
     low: str = ""

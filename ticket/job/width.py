@@ -6,12 +6,16 @@ joined to one picture take two together.
 
 import unicodedata
 from collections.abc import Iterator
+from functools import lru_cache
 
 
 def cells(text: str) -> int:
     """The cells a text takes."""
-    if text.isascii():
-        return len(text)
+    return len(text) if text.isascii() else _counted(text)
+
+
+@lru_cache(maxsize=4096)  # hairlines and the words of a row are measured at every key
+def _counted(text: str) -> int:
     width = last = 0
     joins = False
     for char in text:

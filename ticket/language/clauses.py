@@ -330,7 +330,7 @@ def _state(parts: _Parts) -> Clause:
         raise Doubt("one or several", parts.spans("st")[0])  # "relay clicks and its drop is normal" is no list
     _verb_head(subject, parts.spans("st")[0].base if not parts.spans("f") else "")
     if subject is not None and any(sense_in_front(group) for group in subject.groups):
-        raise Doubt("a bad state in front and one behind", parts.spans("st")[0])
+        raise Doubt("a state in front and one behind", parts.spans("st")[0])  # "dry round seal .. hot"
     if subject is not None and states[0].state in _WEATHER and not parts.spans("f"):
         head = words_of(subject.groups[-1].head)
         if any(word.kind == "trouble" for word in head) or all(
@@ -382,7 +382,7 @@ def _counts_as_present(named: Things, at: tuple[Place, ...]) -> bool:
             return False
         matter = word.kind == "fault" or any(found.cls == "matter" for found in words_of(group.head))
         spilt = word.kind == "mass" and bool(at) and at[0].things is not None and at[0].word in _SPILT
-        if not (matter or spilt or sense_in_front(group)):
+        if not (matter or spilt or sense_in_front(group) == "bad"):
             return False
     return True
 

@@ -38,9 +38,12 @@ def shape(pattern: str) -> str:
 
 
 def sense_in_front(group: Group) -> str:
-    """``bad`` where a bad state stands in front of the thing."""
+    """``bad`` where a bad state stands in front of the thing; ``good`` where a good one opens the group."""
     front = [word for span in group.spans[:-1] for word in words_of(span) if word.cls == "state"]
-    return "bad" if any(word.sense == "bad" for word in front) else ""
+    if any(word.sense == "bad" for word in front):
+        return "bad"
+    opens = group.spans[:1] if len(group.spans) > 1 else ()
+    return "good" if any(word.cls == "state" and word.sense == "good" for s in opens for word in words_of(s)) else ""
 
 
 def is_plural(things: Things) -> bool:

@@ -38,7 +38,7 @@ def terse(text: str, where: str = "found") -> str:
     told = line(typed, where)
     if not typed.endswith("."):
         told = told.removesuffix(".")
-    if typed[:1].islower() and told[:1].lower() == typed[:1]:
+    if typed[:1].islower() and told[:1].lower() == typed[:1] and not told[1:2].isupper():  # "egr flow": EGR flow
         return typed[:1] + told[1:]
     return told[:1].lower() + told[1:] if told[1:2].islower() and told[:2] != typed[:2] else told
 
@@ -53,9 +53,20 @@ def past(text: str, where: str = "did") -> str:
     if any(map(_names_work, pieces[::2])):
         pieces[::2] = [piece if _two(piece) else _bent(piece, certain=False) for piece in pieces[::2]]
         return "".join(pieces)  # "smoke test and fuel system check": names of work, of which none is bent
-    return "".join(
+    bent = [
         piece if i % 2 else _bent(piece, certain=certain and (not i or pieces[i - 1][:1] in ",;:."))
         for i, piece in enumerate(pieces)
+    ]
+    return "".join(pieces if _half(pieces, bent) else bent)
+
+
+def _half(pieces: list[str], bent: list[str]) -> bool:
+    """Whether one piece was bent and a word of work behind "and" was not: "replaced pads and machine rotors" lies."""
+    if bent[0] == pieces[0]:
+        return False
+    kept = (one.lower().partition(" ") for i, one in enumerate(pieces) if pieces[i - 1] == " and " and bent[i] == one)
+    return any(
+        rest and any(word.cls == "work" and word.form == "base" for word in look(first)) for first, _, rest in kept
     )
 
 
@@ -86,7 +97,7 @@ def _bent(piece: str, *, certain: bool) -> str:
     works = any(word.cls == "work" for word in words)
     if both and not works and any(word.cls == "work" for word in look(second)):
         return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"
-    part = any(word.cls in ("thing", "matter") and word.kind != "general" for word in words)
+    part = any((word.cls in ("thing", "matter") and word.kind != "general") or word.cls == "quality" for word in words)
     open_to_work = certain or both or _object(second)
     if not low.isalpha() or not (_acts(words) or both) or (part and not open_to_work):
         return piece

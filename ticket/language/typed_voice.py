@@ -3,11 +3,15 @@
 from collections.abc import Mapping
 from functools import cached_property
 
+from ticket.job.regex import Regex
 from ticket.language import forms
 from ticket.language.lexicon import TYPED, irregular, look, works
 from ticket.language.tables import rows
 from ticket.language.voice import PAST, PRESENT, Noun, Voice
 from ticket.readings.units import find
+
+_COUNTED = Regex(r"(?:[0-9]|(?:one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve)\b)")
+"""A count in front of a noun, behind which no article stands: "all four wheel bearings"."""
 
 
 class TypedVoice(Voice):
@@ -88,7 +92,7 @@ class TypedVoice(Voice):
         if word in ("other", "same"):
             return f"the {word} {noun.text}"
         if word == "all" and noun.cls == "p":
-            return f"all the {noun.text}"
+            return f"all {noun.text}" if _COUNTED.match(noun.text) else f"all the {noun.text}"
         return f"{'the' if word == 'that' else word} {noun.text}"
 
     def counted(self, number: str, noun: Noun) -> str | None:

@@ -1,7 +1,6 @@
 """Where the shop's database is, and what time it is: the edges ask here and hand the answers down as values."""
 
 import contextlib
-import getpass
 import os
 import time
 from datetime import UTC, datetime
@@ -63,6 +62,8 @@ def person_name(given: str | None = None) -> str:
     name = given or os.environ.get(PERSON) or _told_name()
     if name:
         return name
+    import getpass  # who has told a name does without
+
     try:
         return getpass.getuser()
     except (KeyError, OSError):  # no login name for this user id

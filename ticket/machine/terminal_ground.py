@@ -10,8 +10,7 @@ import select
 import sys
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from ticket.job.regex import Regex
 
@@ -23,8 +22,7 @@ _LONGEST = 0.25
 _SILENT = ("dumb", "")
 
 
-@dataclass(frozen=True, slots=True)
-class Ground:
+class Ground(NamedTuple):
     """What came back.
 
     Attributes:

@@ -11,6 +11,7 @@ from ticket.notes.phrases import means, phrase_at
 from ticket.notes.segments import flag_of
 from ticket.notes.spans import Body
 from ticket.notes.tokens import Token, tokens_of
+from ticket.readings.positions import places
 
 _COUNTER = frozenset(
     {
@@ -76,6 +77,7 @@ _BEHIND_STATE = frozenset(
     }
 )
 _ADDRESS = frozenset({"sa", "source", "src", "addr", "address"})
+_TIGHT = Regex(r"\s?([\-\u2010-\u2015\u2212:._/]([0-9A-Za-z]{1,8}))(?![0-9A-Za-z])")
 _HEX_PAIR = Regex(r"[0-9A-Fa-f]{2}")
 _MOST_COUNT = 5  # digits
 
@@ -104,13 +106,31 @@ def tail_of(rest: Body, code: str = "", *, unit_first: bool = False) -> Tail:
     _moments(rest, tokens, taken, tail, start)
     _counts(rest, tokens, taken, tail, start)
     _states(rest, tokens, taken, tail, start)
-    if code and not unit_first:
+    glued = _no_sub(rest, tokens, taken) if code and not unit_first else None
+    if glued:
+        form = (
+            "failure mode (FMI), 0 to 31" if code.startswith("SPN") else "sub-code of two characters, 0 to 9 and A to F"
+        )
+        tail.remarks.append(unread(rest, glued.span(1), f"This is no {form}. Type it as the tool shows it."))
+    elif code and not unit_first:
         _left_over(rest, tokens, taken, tail, code)
     unit = without(rest, (place(tokens, at, at + 1) for at in sorted(taken)))
     text = Body(unit.raw.strip(" ,;()" if taken else " ,;"), "", 0).text if unit.raw.strip() else ""
+    if glued:
+        text = glued[1] + text.removeprefix(glued[1]).removeprefix(glued[2])  # the sign says that it was no word
     if text:
         tail.fields["unit"] = text
     return tail
+
+
+def _no_sub(rest: Body, tokens: list[Token], taken: set[int]) -> re.Match[str] | None:
+    """``P0420-ZZ``, ``P0420/9``: tight behind the code stands what neither form of a sub-code nor any word explains."""
+    match = _TIGHT.match(rest.bare)
+    if match is None or any(tokens[at].start < match.end() for at in taken):
+        return None
+    piece = match[2]
+    named = piece.isalpha() and (len(piece) > len("ZZ") or places(piece) != (piece.lower(),))
+    return None if named else match
 
 
 def _moments(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start: int) -> None:

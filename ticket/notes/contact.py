@@ -19,6 +19,8 @@ from ticket.notes.tokens import Token
 _CLOCK = Regex(r"([0-9]{1,2})(?:[:.]([0-9]{2}))?\s?([ap]?)", re.I)
 _SHORT_NUMBER = Regex(r"[0-9]{3}-[0-9]{1,4}|[0-9]{3,5}-[0-9]{4,8}")
 _DOTTED = Regex(r"[0-9]{1,2}\.[0-5][0-9]")
+_EXTENSION = Regex(r"ext|extn|extension")
+_SHORT_EXTENSION = Regex(r"x[0-9]{2,6}")
 _DATED = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _WITH = frozenset(
     {
@@ -40,6 +42,7 @@ _WITH = frozenset(
         "from",
     }
 )
+_NUMBER_LEADS = frozenset("@ at on ph ph. phone tel cell # : mob mobile no number".split())
 _EDGES = frozenset(",;:–—")
 _INFORMED = frozenset({"told", "informed", "advised", "notified", "updated"})
 DENIALS = NOT | frozenset(
@@ -87,8 +90,9 @@ def contact_of(body: Body, tokens: Sequence[Token]) -> Contact:
         contact.fields["way"] = way[2]
         contact.taken.update(range(way[0], way[1]))
     _number(body, tokens, contact, way)
+    extension = _extension(body, tokens, contact)
     _time(tokens, contact)
-    first = way[0] if way and (led or way[0] <= answered) else answered
+    first = min(way[0] if way and (led or way[0] <= answered) else answered, extension)
     stop = first if led else min(first, _edge(tokens, 0), _clock_or_phone(tokens), _speaking(tokens))
     things = not way and (_things_answered(tokens) or _is_thing(tokens[:stop]))
     if _names_sum(tokens[:stop]) or things or (tokens and tokens[0].low in _INFORMED):
@@ -246,7 +250,10 @@ def _who(
 ) -> None:
     first, last = 0, stop
     while last > first and (
-        tokens[last - 1].low in _EDGES or tokens[last - 1].low == "(" or (tokens[last - 1].low == "-" and last - 1 > 0)
+        last - 1 in contact.taken
+        or tokens[last - 1].low in _EDGES
+        or tokens[last - 1].low == "("
+        or (tokens[last - 1].low == "-" and last - 1 > 0)
     ):
         last -= 1
     if first < last and tokens[first].kind == "span" and last == first + 1:
@@ -336,6 +343,34 @@ def _number(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[in
         _address(tokens, contact, way[1], token.text, way)
 
 
+def _extension(body: Body, tokens: Sequence[Token], contact: Contact) -> int:
+    """``ext 214``, ``x214``: a number of a telephone behind the one that is dialled; where it begins, else the end."""
+    for at, token in enumerate(tokens):
+        dotted = at + 1 < len(tokens) and tokens[at + 1].low == "."
+        figure = at + (2 if dotted else 1)
+        if _SHORT_EXTENSION.fullmatch(token.low):
+            figure = at
+        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdigit()):
+            continue
+        if not _ends_number(tokens, figure + 1):
+            continue  # "ext 3 year warranty"
+        number = body.raw[slice(*place(tokens, at, figure + 1))]
+        contact.fields["address"] = f"{contact.fields.get('address', '')} {number}".strip()
+        contact.fields.setdefault("way", "phone")
+        contact.taken.update(range(at, figure + 1))
+        return _take_lead(tokens, contact, at)
+    return len(tokens)
+
+
+def _ends_number(tokens: Sequence[Token], at: int) -> bool:
+    """Whether no word of a sentence stands behind a number."""
+    return (
+        at >= len(tokens)
+        or tokens[at].kind != "word"
+        or any(phrase_at(table, tokens, at) for table in ("led", "way", "answer", "no answer"))
+    )
+
+
 def _address(
     tokens: Sequence[Token], contact: Contact, at: int, text: str, way: tuple[int, int, str, bool] | None
 ) -> None:
@@ -345,14 +380,15 @@ def _address(
     contact.fields.setdefault("way", "email" if mail else "phone")
     if at and at + 1 < len(tokens) and tokens[at - 1].low == "(" and tokens[at + 1].low == ")":
         contact.taken.update((at - 1, at + 1))
-    before = at - 1
-    while before >= 0 and (
-        tokens[before].low
-        in ("@", "at", "on", "ph", "ph.", "phone", "tel", "cell", "#", ":", "mob", "mobile", "no", "number")
-        and before not in contact.taken
-    ):
-        contact.taken.add(before)
-        before -= 1
+    _take_lead(tokens, contact, at)
+
+
+def _take_lead(tokens: Sequence[Token], contact: Contact, at: int) -> int:
+    """The words in front of a number that say no more than that it is one belong to it; where they begin."""
+    while at and tokens[at - 1].low in _NUMBER_LEADS and at - 1 not in contact.taken:
+        at -= 1
+        contact.taken.add(at)
+    return at
 
 
 def _time(tokens: Sequence[Token], contact: Contact) -> None:

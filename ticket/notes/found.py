@@ -43,6 +43,15 @@ def read_proof(body: Body, context: Context) -> Head:
     return head
 
 
+def read_ruled(body: Body, _context: Context) -> Head:
+    """What it is not; a reading behind a comma shows it: ``wiring, 0.3 ohm (max 1)``."""
+    at = body.bare.find(",")
+    behind = body.cut(at + 1)
+    if at > 0 and read_statement(behind.bare).readings:
+        return Head({"text": body.cut(0, at).text, "reason": behind.text})
+    return Head({"text": body.text})
+
+
 def read_text(body: Body, context: Context, *, again: bool, tested: bool = False) -> Head:
     """The text of a finding or a verification, without what it measures again."""
     two = _TWO_SPANS.match(body.bare)

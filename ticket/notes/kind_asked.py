@@ -70,6 +70,13 @@ _NUMBERED_CODE = Regex(
     r"|(?:flash|blink|fault|lamp|dash)\s(?:codes?\s)?#?[0-9]{1,4}(?:-[0-9]{1,3})?\s(?:stored|active|pending|history|cleared|set)\b",
     re.I,
 )
+_ZERO_TYPED_O = Regex(r"(?=[A-Z]*[0-9])[PCBU](?=[0-9]*O)[0-3O][0-9A-FO]{3}(?![0-9A-Z])", re.I)
+"""``CO031``; "coded" has no figure."""
+_MISTYPED = Regex(
+    r"\s*(?:[PCBU][0-3O](?:[0-9A-FO]{2}|[0-9A-FO]{4})(?:-[0-9A-F]{2}|\s*\Z)|P[0-3O](?:[0-9A-FO]{2}|[0-9A-FO]{4})(?=[,;]|\s+[A-Za-z]))",
+    re.I,
+)
+"""A code with a character too few or too many: alone, with its sub-code, or P and words; C105 may be a connector."""
 _STATES = Regex(r"\b(?:stored|active|pending|history|cleared|intermittent|permanent|set)\b", re.I)
 _PRICED = Regex(
     r"[$£€]\s?[0-9](?!.*\bunder\b)"
@@ -95,12 +102,37 @@ def asked_kind(text: str) -> str:
 
 def as_kind(kind: str, text: str) -> str:
     """The line as it is typed for that kind: with the word of the notation in front."""
-    said = _SAID.match(text) if kind in _LEADS else None
+    numbered = entry_again(text) if kind == "proof" else None
+    if numbered:
+        return f"proof: {numbered['no']} now {numbered['lead']}{numbered['rest']}"
+    said = _SAID.match(text) if kind in _LEADS else re.match(rf"{kind}\s+", text, re.I)
     return f"{_LEADS.get(kind, kind)}: {text[said.end() :] if said else text}"
 
 
-_LEADS = {"cause": "cause", "ruled": "ruled out"}
-_SAID = Regex(r"(?:root )?cause\s+|not\s+", re.I)
+def entry_again(text: str) -> re.Match[str] | None:
+    """``lf wss 3 now 1.24 kohm``, ``recheck of 3: 8 mm``: a bare number that may be an entry's, and a value now."""
+    found = _ENTRY_AGAIN.match(text) or _AGAIN_OF.match(text)
+    before = found["lead"].lower().split() if found else []
+    named = bool(before) and means("naming", before[-1]) and before[-1] not in _COUNTED_LINES
+    return None if named or (before and before[-1] in _WERE) else found
+
+
+_WERE = frozenset("was were from before at to of".split())
+_COUNTED_LINES = frozenset("no no. nr number item line job".split())
+_VALUE = r"(?P<rest>[<>~+-]?\s?[0-9][0-9.,/]*\s?[A-Za-z%\"'].*)"
+_TAKEN = r"re-?(?:test|check|measur)(?:ed)?"
+_ENTRY_AGAIN = Regex(
+    r"\s*(?P<lead>(?:[A-Za-z][\w./-]*\s+){0,6})#?(?P<no>[0-9]{1,3})\s?[:,]?\s(?:is |reads |measures )?"
+    rf"(?:now|again|{_TAKEN})\b[:,]?\s*(?:at |is |reads )?{_VALUE}",
+    re.I,
+)
+_AGAIN_OF = Regex(
+    rf"\s*(?P<lead>){_TAKEN}\s(?:of )?(?:entry )?#?(?P<no>[0-9]{{1,3}})(?:\s?:|\sis|\snow)?\s{_VALUE}", re.I
+)
+
+
+_LEADS = {"cause": "cause", "ruled": "ruled out", "offer": "offer"}
+_SAID = Regex(r"(?:root )?cause\s+|not\s+|(?:offer|propose)\s+", re.I)
 
 
 # ---------------------------------------------------------------- somebody speaks
@@ -223,7 +255,7 @@ def _is_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def _is_tried(tokens: Sequence[Token], text: str) -> bool:
     """A test or a drive that went well opens the line, or one value stands there before and after the work."""
-    if tokens[0].low in ("verification", "verified", "verify"):
+    if tokens[0].low in ("verification", "verified", "verify") or entry_again(text) or _CLEARED.match(text):
         return True
     if went_well(tokens, text) or any(token.low in ("retest", "retested") for token in tokens[:3]):
         return True
@@ -294,6 +326,8 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
+    if any(_ZERO_TYPED_O.match(token.text) for token in tokens[:6]) or _MISTYPED.match(text):
+        return True
     named = tokens[0].kind == "name" and code_at(text, tokens[0].start, led=False)
     return (
         numbered
@@ -310,12 +344,20 @@ def _is_put_off(tokens: Sequence[Token], text: str) -> bool:
     """Words that put it off, or a wish beside the day, distance or event it falls due at."""
     if any(phrase_at("put off", tokens, at) for at in range(1, len(tokens))):
         return True
+    if _DRIVEN.search(text):
+        return False  # how far it was driven is no distance to come back in
     found = find_due(Body.of(text, 0), tokens)
     if found.due == Due() and not found.date:
         return False
     return any(token.low in _DEFERRED for token in tokens) or _is_planned(tokens, found.taken)
 
 
+_DRIVEN = Regex(r"\b(?:(?:road|rd) ?-?test(?:ed)?|test ?-?(?:drive|drove|driven)|drove|driven) (?:for )?[0-9]", re.I)
+_CLEARED = Regex(
+    r"\s*(?:all )?(?:(?:codes?|dtcs?|faults?) (?:were )?cleared|cleared (?:all )?(?:codes?|dtcs?|faults?))\b"
+    r".*\b(?:road|rd|test|drove|driven)\b",
+    re.I,
+)
 _PAST = frozenset("was were done did since last ago before already again after every started".split())
 
 
@@ -358,8 +400,9 @@ def _is_ruled_out(tokens: Sequence[Token], _text: str) -> bool:
     return at > 1 or any(one.cls == "thing" and one.kind == "part" for one in look(tokens[at].low)[:1])
 
 
-def _is_offered(_tokens: Sequence[Token], text: str) -> bool:
-    return bool(_QUOTED.match(text))
+def _is_offered(tokens: Sequence[Token], text: str) -> bool:
+    named = tokens[0].low in ("offer", "propose") and len(tokens) > 1 and bool(means("operation", tokens[1].low))
+    return named or bool(_QUOTED.match(text))
 
 
 _SIGNS: tuple[tuple[str, Callable[[Sequence[Token], str], bool]], ...] = (

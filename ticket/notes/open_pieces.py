@@ -5,8 +5,9 @@ So a question that was answered, or whose answer was taken with Enter, is gone; 
 
 from functools import lru_cache
 
-from ticket.job.entry import Draft
-from ticket.job.kinds import Fact
+from ticket.job.entry import Draft, Remark
+from ticket.job.kinds import Code, Fact, Found
+from ticket.notes.kind_asked import ASKED
 from ticket.notes.read import read_line
 from ticket.notes.shapes import Context
 from ticket.notes.write import write
@@ -29,3 +30,22 @@ def read_again(line: str) -> Draft:
 def again(fact: Fact) -> Draft:
     """A fact as its own written line reads, with everything that is asked about it."""
     return read_again(line_of(fact))
+
+
+def kind_question(fact: Fact) -> Remark | None:
+    """What a finding asks that may be of another kind: its words without the word in front, read again."""
+    if not isinstance(fact, Found):
+        return None
+    draft = read_again(line_of(fact).removeprefix(f"{Found.kind}: "))
+    asked = (remark for remark in draft.remarks if remark.text in ASKED.values())
+    return next(asked, None) if isinstance(draft.fact, Found) else None
+
+
+def unit_of(fact: Code) -> str:
+    """The control unit as far as it is one: without a piece that is asked about, which may be a sub-code."""
+    draft = again(fact)
+    unit = fact.unit
+    for remark in draft.remarks:
+        if remark.state == "unread" and (piece := draft.line[remark.start : remark.end].strip()):
+            unit = unit.removeprefix(piece)
+    return unit.strip(" ,;")

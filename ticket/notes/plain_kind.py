@@ -66,12 +66,8 @@ _NOT_DONE = frozenset(
 # What stands behind a word of labour that is part of a name: the service light, the diagnosis port.
 _NAMED = frozenset("light lamp port interval message reminder indicator record sticker history due off".split())
 _MEASURED = Regex(r"\s*(?:re-?test(?:ed)?\b(?=.*[0-9])|re-?check(?:ed)?\b(?=.*[0-9])(?=.*\bnow\b)(?=.*\bwas\b))", re.I)
-_ENTRY_NOW = Regex(
-    r"\s*[0-9]{1,2} now (?:(?:[lr][fr]|[lr]h|[fr][lr]|[lr]|left|right|front|rear|[no]/?s[fr]?|cyl|axle)\b"
-    r"|[0-9]*[.,][0-9]+ ?[a-z%])",
-    re.I,
-)
-"""``3 now LF 11 RF 11``: the number of a finding that is measured again, in front of a place or of a decimal."""
+_ENTRY_NOW = Regex(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,2} now\b(?!\s+[0-9]+(?![0-9.,/]))", re.I)
+"""``3 now LF 11 RF 11``: the number of a finding measured again; in front of a whole number it may be a value."""
 _SHOWN = Regex(
     r"\s*(?:[A-Z]{2,5}|(?i:panel|scan(?:ned|ner)?|scan tool|tool|dash|reader))"
     r"(?: (?i:shows?|says|has|reads|gives|gave))?\s?:? +(?=[PCBUpcbu][0-3][0-9A-Fa-f]{3}|(?i:spn) ?[0-9])"
@@ -94,7 +90,12 @@ def plain_kind(body: Body) -> Plain:
         return Plain("found")
     if _names_codes(body):
         return Plain("code")
-    if _AGAIN.match(text) or _has_passed(text) or (_DRIVE.match(text) and went_well(tokens_of(text), text)):
+    if (
+        _ENTRY_NOW.match(text)
+        or _reads_again(text)
+        or _has_passed(text)
+        or (_DRIVE.match(text) and went_well(tokens_of(text), text))
+    ):
         return Plain("proof")
     part = is_part(text)
     if part is not None:
@@ -103,7 +104,7 @@ def plain_kind(body: Body) -> Plain:
     spoken = kind_signs.is_answer_of_role(tokens) or (_is_addressed(tokens) and kind_signs.is_contact(tokens))
     if is_contact(tokens) or (spoken and not is_stranger(tokens)):
         return Plain("told")
-    if _MEASURED.match(text) or _ENTRY_NOW.match(text):
+    if _MEASURED.match(text):
         return Plain("proof")
     named = _DID.match(text)
     if _is_labour(tokens, text, named=bool(named)):
@@ -118,6 +119,12 @@ def _names_codes(body: Body) -> bool:
         return True
     coded = not shown and ((_CODE.match(text) and _is_code(body)) or truck_bytes_at(text))
     return bool(coded or _NO_CODES.match(text))
+
+
+def _reads_again(text: str) -> bool:
+    """``road test 12 mi, lamp off, codes read again none stored``: a part of its own says how the codes stood then."""
+    parts = re.split(r"[,;]", text)
+    return any(_AGAIN.match(",".join(parts[at:])) for at in range(len(parts)))
 
 
 _IN_TOUCH = frozenset("texted called phoned emailed rang txt txtd messaged".split())

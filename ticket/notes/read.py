@@ -14,9 +14,9 @@ from ticket.notes.bare_lead import bare_lead
 from ticket.notes.bought import read_used
 from ticket.notes.code import read_code
 from ticket.notes.days import no_day
-from ticket.notes.found import holds_limited_reading, read_found, read_proof
+from ticket.notes.found import holds_limited_reading, read_found, read_proof, read_ruled
 from ticket.notes.heads import Head
-from ticket.notes.kind_asked import ASKED, as_kind, asked_kind
+from ticket.notes.kind_asked import ASKED, as_kind, asked_kind, entry_again
 from ticket.notes.labour import read_did
 from ticket.notes.later import read_later
 from ticket.notes.lead import Lead, lead_of, near_word, without_lead
@@ -36,7 +36,7 @@ _HOURS_FIRST = Regex(r"\s*[0-9][0-9.,/ ]{0,20}\s?(?:h|hr|hrs|hours?)(?=[\s,;]|\Z
 _NOW_FIRST = Regex(r"\s*(?:[0-9]{1,9}/)?[0-9]{1,9}\s+now\b")
 _HEADS: dict[str, Callable[[Body, Context], Head | list[Head]]] = {
     "code": read_code, "found": read_found, "did": read_did, "used": read_used, "told": read_told,
-    "proof": read_proof, "later": read_later,
+    "proof": read_proof, "later": read_later, "ruled": read_ruled,
     "offer": read_offer,
 }  # fmt: skip
 
@@ -106,7 +106,8 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
         return draft
     prose = any(remark.text in _PROSE for remark in draft.remarks)
     if any(remark.text == ASKED["proof"] for remark in draft.remarks):
-        return draft  # a finding and a test read alike
+        again = entry_again(body.bare)
+        return dataclasses.replace(draft, fact=Found(what=body.strip().raw), roles=()) if again else draft  # read alike
     if not prose and all(one.unit for one in fact.measurements):
         return draft
     return dataclasses.replace(draft, fact=Found(what=body.strip().raw))
@@ -114,7 +115,7 @@ def _unmeasured(draft: Draft, body: Body) -> Draft:
 
 def _drafts(kind: str, lead: Lead, body: Body, context: Context, line: str, remarks: list[Remark]) -> tuple[Draft, ...]:
     done = cut(kind, body, context)
-    reader = _HEADS.get(kind)
+    reader = None if kind == "ruled" and "reason" in done.fields else _HEADS.get(kind)
     heads = reader(done.head, context) if reader else Head({_first(kind).name: done.head.text})
     heads = heads if isinstance(heads, list) else [heads]
     for head in heads:

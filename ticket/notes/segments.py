@@ -98,12 +98,13 @@ _UNSAFE = Regex(
 )
 """That something is not safe, or must not be driven, pulled or used, and nothing else; the bare ban needs its verb."""
 _VERB = Regex(r"(?i)safe|dangerous|\b(?:driv|pull|tow|rid)\w*")
+_REFS_BEHIND_COMMA = Regex(r",\s*(from|for)\s+[0-9]{1,3}(?:(?:\s*[,&+]\s*|\s+and\s+|\s+)[0-9]{1,3})*\s*\Z", re.I)
 _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
 _ONE_WORD = Regex(r"[^\s,]{1,30}")
-_HOW = "judgement"
-"""The field of offers and deferred work whose words are told from all others."""
+_HOW = frozenset({"judgement", "sure", "result"})
+"""Fields whose words are told from all others, so that a comma will do in front of them."""
 Range = tuple[int, int]
 
 
@@ -261,11 +262,28 @@ class _Cutter:
 
     def _ranges(self) -> list[Range]:
         ends = [match.start() for match in re.finditer(";", self.body.bare)] + [len(self.body.bare)]
+        ends = sorted({*ends, *self._refs_behind_comma(ends)})
         starts = [0, *(end + 1 for end in ends[:-1])]
         ranges = list(zip(starts, ends, strict=True))
         while len(ranges) > 1 and not self.body.raw[slice(*ranges[-1])].strip():
             ranges.pop()
         return ranges
+
+    def _refs_behind_comma(self, ends: list[int]) -> Iterator[int]:
+        """``wet inside, from 3 4``: a comma in front of the word and of numbers alone cuts as a semicolon does."""
+        words = {spec.word for spec in self.table.specs.values() if spec.shape == "refs"}
+        priced = any(spec.shape == "money" for spec in self.table.specs.values())
+        for end in ends if words else ():
+            match = _REFS_BEHIND_COMMA.search(self.body.bare, self.body.bare.rfind(";", 0, end) + 1, end)
+            if match is None or match[1].lower() not in words:
+                continue
+            if match[1].lower() == "for" and priced:
+                where = self.body.at + match.start(1), self.body.at + end
+                text = f"Is this {match[0].lstrip(' ,')}, an entry? Then a semicolon stands in front of it."
+                answer = f"; {match[0].lstrip(' ,')}"
+                self.remarks.append(Remark(text, where[0], where[1], "unread", answers=(answer,)))
+            else:
+                yield match.start()
 
     def _first(self, segment: Body, where: Range) -> None:
         """The head; only references may stand there instead, as in ``later: for 2107/12; done here``."""
@@ -277,11 +295,11 @@ class _Cutter:
             self.texts[_HEAD] = self._without_judgement(*where)
 
     def _without_judgement(self, start: int, end: int) -> list[Range]:
-        """The head without a comma part that is a judgement and nothing else: ``rear pads, may wait, est 190``."""
+        """The head without a comma part that is such a word and nothing else: ``rear pads, may wait, est 190``."""
         bare = self.body.bare
         commas = [*(at for at in range(start, end) if bare[at] == ","), end]
         parts = [(at + 1, behind) for at, behind in pairwise(commas)]
-        found = [(part, hit) for part in parts if (hit := _flag(self.table, bare[slice(*part)])) and hit[0] == _HOW]
+        found = [(part, hit) for part in parts if (hit := _flag(self.table, bare[slice(*part)])) and hit[0] in _HOW]
         if len(found) != 1:
             return [(start, end)]
         (first, behind), (name, value) = found[0]

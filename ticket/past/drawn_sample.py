@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from hashlib import sha256
 
 from ticket.job.text import one_line
@@ -55,8 +56,11 @@ def _hold(count: int) -> str:
 
 
 COLUMNS = (
-    "ticket", "day", "vehicle", "status", "total", "agreed", "above agreed", "blocking questions", "seal", "to look at"
+    "ticket", "day", "vehicle", "status", "bill of all", "customer owes", "agreed", "sums are", "difference",
+    "above agreed", "blocking questions", "seal", "to look at",
 )  # fmt: skip
+"""The bill is what all payers owe with tax; what the customer owes and agreed to are told alike, as "sums are" says."""
+_FINE = ("holds", "not signed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,14 +80,54 @@ class Looked:
     odd: tuple[str, ...]
 
     @property
+    def elsewhere(self) -> bool:
+        """It was signed in another shop, and nobody here proved that."""
+        return self.seal.startswith("signed elsewhere, not")
+
+    @property
     def cells(self) -> tuple[str, ...]:
         """The job as a row of :data:`COLUMNS`."""
         job = self.job
-        sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.agreed)]
+        sums = ["" if cents is None else grouped(cents) for cents in (job.total, job.billed, job.agreed)]
         return (
-            str(job.number), str(local_day(job.opened)), one_line(job.vehicle), job.status, *sums,
+            str(job.number), str(local_day(job.opened)), one_line(job.vehicle), job.status, *sums, job.base,
+            "" if job.difference is None else grouped(job.difference),
             "" if job.total is None else "yes" if job.over else "no",
             ", ".join(self.questions), self.seal, "; ".join(self.odd),
+        )  # fmt: skip
+
+
+def odd_seal(seal: str) -> bool:
+    """Whether a seal, in words, is something to look at; one that another shop gave is counted apart."""
+    return seal not in _FINE and not seal.startswith("signed elsewhere")
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """How a sample came about, so that it can be kept and drawn again.
+
+    Attributes:
+        query: as typed.
+        asked: how many jobs were asked for.
+        seed: the same one draws the same jobs.
+        at: when it was drawn.
+        by: who drew it.
+        head: the newest row of the journal it was drawn from, with its hash.
+    """
+
+    query: str
+    asked: int
+    seed: str
+    at: datetime
+    by: str
+    head: str
+
+    @property
+    def pairs(self) -> tuple[tuple[str, str], ...]:
+        """It as names with their values."""
+        return (
+            ("search", one_line(self.query)), ("seed", one_line(self.seed)), ("asked for", f"{self.asked:,}"),
+            ("drawn", f"{self.at.astimezone():%Y-%m-%d %H:%M}"), ("by", one_line(self.by)), ("journal", self.head),
         )  # fmt: skip
 
 
@@ -92,23 +136,24 @@ class Sample:
     """What was drawn.
 
     Attributes:
-        query: as typed.
-        seed: the same one draws the same jobs.
+        drawing: how.
         whole: how many jobs fit.
         rows: those drawn, by their numbers.
     """
 
-    query: str
-    seed: str
+    drawing: Drawing
     whole: int
     rows: tuple[Looked, ...]
 
     @property
     def says(self) -> str:
-        """What the sample says of all jobs it was drawn from, and what of its open jobs is not counted yet."""
+        """What the sample says of all jobs it was drawn from, and what of its jobs is counted apart."""
         said = what_it_says(sum(bool(row.odd) for row in self.rows), len(self.rows), self.whole)
         waiting = sum(bool(row.questions) for row in self.rows if row.job.status != "signed")
-        if not waiting:
-            return said
-        jobs = "1 job that is not signed has" if waiting == 1 else f"{waiting:,} jobs that are not signed have"
-        return f"{said} Beside that {jobs} questions that block signing; they count where a job is signed all the same."
+        if waiting:
+            jobs = "1 job that is not signed has" if waiting == 1 else f"{waiting:,} jobs that are not signed have"
+            said += f" Beside that {jobs} questions that block signing; they count where a job is signed all the same."
+        if elsewhere := sum(row.elsewhere for row in self.rows):
+            jobs = "1 job was" if elsewhere == 1 else f"{elsewhere:,} jobs were"
+            said += f" {jobs} signed elsewhere: that was not proved here."
+        return said

@@ -51,10 +51,10 @@ def steps(jobs: Iterable[Followed] | Mapping[Followed, int], level: float = 0.95
 
 def last_step(counted: Mapping[Followed, int], level: float = 0.95) -> Step | None:
     """The last of :func:`steps` alone; ``None`` where no job came back."""
-    last = None
-    for last in _walk(counted):  # noqa: B007 - only where it ends counts
-        pass
-    return _step(last, level) if last else None
+    if not any(back for _, back in counted):
+        return None
+    *_, last = _walk(counted)
+    return _step(last, level)
 
 
 _Walked = tuple[float, int, int, float, float]

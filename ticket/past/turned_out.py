@@ -5,18 +5,19 @@ is told as that, and causes are never merged but where the shop said that they a
 """
 
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Container, Iterable, Sequence
+from dataclasses import dataclass
+from itertools import chain
+from operator import itemgetter
 from statistics import median
+from typing import Any
 
-from ticket.job.ticket import METRES
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
 from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
 from ticket.past.survival import Step, last_step
-from ticket.store.past_jobs import CauseSeen, FixSeen
+from ticket.store.seen_jobs import Back, Finished, SeenJobs, Window, Worded
 
-DAY = 86_400
 FAR = Quantity("5,000", "km")  # common practice, no source
 _PARTS = 3  # part numbers that are told of a cause
 
@@ -124,181 +125,133 @@ class TurnedOut:
     ranked: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
-    """When a job counts as having come back.
-
-    Attributes:
-        days: within so many.
-        now: seconds since 1970.
-        unit: of distances, as they are told.
-        far: within so many of that unit.
-    """
-
-    days: int
-    now: float
-    unit: str = "km"
-    far: int = 5000
-
-    @property
-    def distance(self) -> Quantity:
-        """The distance in words."""
-        return Quantity(f"{self.far:,}", self.unit)
-
-    def watch(self, seen: Iterable[CauseSeen]) -> "Watched":
-        """What became of some jobs, newest first; of each job the first row tells.
-
-        A job came back within the days, or where somebody says it did. How long it was followed is told by the clock,
-        how far by the last reading of any visit: a job that was not seen again was not followed at all, nor one that
-        came back nobody knows how far on. Neither is told beyond what is asked for.
-        """
-        now, most = int(self.now), self.days
-        far = self._driven
-        found = Watched()
-        finished, followed, driven = found.finished, found.followed, found.driven
-        for row in seen:
-            number, _, _, state, closed, _, _, back, back_days, back_metres, told, moved = row
-            if state != "finished":
-                (found.declined if state == "declined" else found.still_open).setdefault(number, row)
-            elif number not in finished:
-                finished[number] = row
-                days = back_days or 0
-                if back is not None and (told or days <= most):
-                    found.back[number] = row
-                    followed[number] = 2 * min(days, most) + 1
-                else:
-                    followed[number] = 2 * min(max(now - (closed or now), 0) // DAY, most)
-                driven[number] = far(back is not None, back_metres, moved)
-        return found
-
-    def _driven(self, is_back: bool, back_metres: int | None, moved: int | None) -> int:
-        """How far a job was followed, as :class:`Watched` has it."""
-        metres = METRES[self.unit]
-        if back_metres is not None and back_metres <= self.far * metres:
-            return 2 * round(back_metres / metres) + 1
-        if not moved or moved < 0 or (is_back and back_metres is None):
-            return 0
-        return 2 * min(round(moved / metres), self.far)
-
-
-@dataclass(frozen=True, slots=True)
-class Watched:
-    """What became of some jobs, by their numbers, newest first.
-
-    Attributes:
-        finished: those that count, each with its first row.
-        declined: signed, and the customer said no.
-        still_open: not signed.
-        back: those of the finished that came back.
-        followed: how many days each finished job was followed, twice, and one more where it came back then: one number
-            is counted much faster than two.
-        driven: how far it was followed, likewise.
-    """
-
-    finished: dict[int, CauseSeen] = field(default_factory=dict)
-    declined: dict[int, CauseSeen] = field(default_factory=dict)
-    still_open: dict[int, CauseSeen] = field(default_factory=dict)
-    back: dict[int, CauseSeen] = field(default_factory=dict)
-    followed: dict[int, int] = field(default_factory=dict)
-    driven: dict[int, int] = field(default_factory=dict)
-
-
 def turned_out(
-    code: str, sub: str, seen: Sequence[CauseSeen], fixes: Sequence[FixSeen], window: Window, *,
-    alike: Alike | None = None, numbers: Mapping[int, int] | None = None, exact: bool = True,
+    code: str, sub: str, seen: SeenJobs, window: Window, *, alike: Alike | None = None, exact: bool = True
 ) -> TurnedOut:  # fmt: skip
     """Count what jobs with a code turned out to be.
 
     Args:
         code: the code.
         sub: its sub-code; empty for any.
-        seen: what each job states, newest first.
-        fixes: what put each right.
+        seen: what the jobs state.
         window: when a job counts as having come back.
         alike: what the shop calls one cause.
-        numbers: numbers of the tickets that jobs came back as, by their keys.
         exact: whether the jobs hold the very sub-code.
     """
-    watched = window.watch(seen)
-    finished = watched.finished
-    made = _Outcomes(watched, window, alike or Alike())
-    causes = made.of((number, cause, text) for number, cause, text, *_ in seen)
-    works = made.of((number, fix, text) for number, fix, text, _ in fixes)
-    together = held(watched.followed.values(), window.days)
+    made = _Outcomes.over(seen, window, alike or Alike())
+    causes, works = made.of(seen.causes), made.of(seen.fixes)
+    together = held(made.followed, window.days)
     ranked = together.watched >= FEW  # fewer tell nothing of what holds
+    apart: dict[str, dict[int, None]] = {"declined": {}, "open": {}}
+    for state, number in seen.apart:
+        apart[state][number] = None
+    stated = set(chain.from_iterable(one.jobs for one in seen.causes))
     return TurnedOut(
-        code, sub, exact, tuple(finished), causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
-        _without(finished, {one.number for one in seen if one.cause}),
-        tuple(_came_back(one, numbers or {}, window) for one in watched.back.values()),
-        _without(watched.declined, finished), tuple(watched.still_open),
-        together, made.far(finished), window.days, window.distance, ranked,
+        code, sub, exact, made.numbers, causes,
+        tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
+        _without(made.numbers, stated),
+        tuple(ComeBack(one.number, one.by, one.days, window.told(one.metres)) for one in made.back.values()),
+        _without(apart["declined"], made.places), tuple(apart["open"]),
+        together, made.far(range(len(made.numbers))), window.days, window.distance, ranked,
     )  # fmt: skip
 
 
 def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
-    return tuple(number for number in numbers if number not in others)
+    return tuple([number for number in numbers if number not in others])
 
 
 def held(jobs: Iterable[int], limit: int) -> Held:
-    """How some jobs held, each followed as :class:`Watched` has it, no more than the limit."""
-    followed = {(float(twice >> 1), bool(twice & 1)): count for twice, count in Counter(jobs).items()}
-    back = sum(count for (_, is_back), count in followed.items() if is_back)
-    short = sum(count for (reach, is_back), count in followed.items() if not is_back and reach < limit)
-    watched = sum(followed.values()) - short
-    return Held(back, watched, short, last_step(followed), wilson(back, watched)[1])
+    """How some jobs held, each followed as :data:`ticket.store.seen_jobs.FOLLOWED` has it, no more than the limit."""
+    counted = Counter(jobs)
+    back = short = 0
+    for twice, count in counted.items():
+        if twice & 1:
+            back += count
+        elif twice < 2 * limit:
+            short += count
+    watched = counted.total() - short
+    step = (
+        last_step({(float(twice >> 1), bool(twice & 1)): count for twice, count in counted.items()}) if back else None
+    )
+    return Held(back, watched, short, step, wilson(back, watched)[1])
 
 
 @dataclass(frozen=True, slots=True)
 class _Outcomes:
-    watched: Watched
+    """Finished jobs, newest first, column by column; elsewhere each is named by its place among them.
+
+    Attributes:
+        numbers: of the jobs.
+        places: of the numbers.
+        back: those that came back, by their numbers.
+    """
+
+    numbers: tuple[int, ...]
+    followed: tuple[int, ...]
+    driven: tuple[int, ...]
+    hours: tuple[float, ...]
+    parts: tuple[str, ...]
+    places: dict[int, int]
+    back: dict[int, Back]
     window: Window
     alike: Alike
 
-    def of(self, stated: Iterable[tuple[int, str, str]]) -> tuple[Outcome, ...]:
-        groups: dict[str, dict[int, str]] = {}
-        keys: dict[str, str] = {}
-        finished = self.watched.finished
-        for number, stated_key, text in stated:
-            if stated_key and number in finished:
-                key = keys.get(stated_key) or keys.setdefault(stated_key, self.alike.key(stated_key))
-                if (group := groups.get(key)) is None:
-                    groups[key] = {number: text}
-                elif number not in group:
-                    group[number] = text
-        followed = self.watched.followed.__getitem__
-        kept = {key: held(map(followed, group), self.window.days) for key, group in groups.items()}
-        prior = fitted([(one.watched - one.back, one.watched) for one in kept.values()])
-        made = [self._outcome(group, kept[key], prior) for key, group in groups.items()]
-        return tuple(sorted(made, key=lambda outcome: -len(outcome.jobs)))
+    @classmethod
+    def over(cls, seen: SeenJobs, window: Window, alike: Alike) -> "_Outcomes":
+        """Of a job that several sub-codes name the first row tells."""
+        rows = seen.finished
+        columns: list[Any] = list(zip(*rows, strict=True)) or [()] * 5
+        places = dict(zip(columns[0], range(len(rows)), strict=True))
+        if len(places) < len(rows):
+            first: dict[int, Finished] = {}
+            for one in rows:
+                first.setdefault(one[0], one)
+            columns = list(zip(*first.values(), strict=True))
+            places = dict(zip(first, range(len(first)), strict=True))
+        return cls(*columns, places, {one.number: one for one in seen.back}, window, alike)
 
-    def far(self, jobs: Iterable[int]) -> Held | None:
+    def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
+        groups: dict[str, list[Worded]] = {}
+        for one in worded:
+            groups.setdefault(self.alike.key(one.key), []).append(one)
+        jobs = [self._jobs(group) for group in groups.values()]
+        kept = [self._held(self.followed, mine, self.window.days) for mine in jobs]
+        prior = fitted([(one.watched - one.back, one.watched) for one in kept])
+        made = [
+            (mine[0], self._outcome(max(group, key=lambda one: len(one.jobs)).text, mine, held_so, prior))
+            for group, mine, held_so in zip(groups.values(), jobs, kept, strict=True)
+        ]
+        return tuple([one for _, one in sorted(made, key=lambda pair: (-len(pair[1].jobs), pair[0]))])
+
+    def _jobs(self, group: Sequence[Worded]) -> list[int]:
+        """The places of the jobs that state one thing in any words, each once, newest first."""
+        found = [self.places[number] for one in group for number in one.jobs]
+        return sorted(dict.fromkeys(found))
+
+    @staticmethod
+    def _held(followed: Sequence[int], jobs: Iterable[int], limit: int) -> Held:
+        return held(map(followed.__getitem__, jobs), limit)
+
+    def far(self, jobs: Sequence[int]) -> Held | None:
         """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
-        driven = list(map(self.watched.driven.__getitem__, jobs))
+        driven = [self.driven[job] for job in jobs]
         return held(driven, self.window.far) if any(driven) else None
 
-    def _outcome(self, group: Mapping[int, str], kept: Held, prior: Prior) -> Outcome:
-        jobs = list(map(self.watched.finished.__getitem__, group))
-        hours = [job.hours for job in jobs if job.hours]
-        parts = Counter([job.part for job in jobs if job.part])
-        texts = Counter(group.values())
-        back = self.watched.back
+    def _outcome(self, text: str, jobs: list[int], kept: Held, prior: Prior) -> Outcome:
+        hours = list(filter(None, map(self.hours.__getitem__, jobs)))
+        parts = Counter(filter(None, map(self.parts.__getitem__, jobs)))
+        numbers = tuple(map(self.numbers.__getitem__, jobs))
         return Outcome(
-            text=max(texts, key=texts.__getitem__),
-            jobs=tuple(group),
-            came_back=tuple([number for number in group if number in back]),
-            share=wilson(len(group), len(self.watched.finished)),
+            text=text,
+            jobs=numbers,
+            came_back=tuple([number for number in numbers if number in self.back]) if self.back else (),
+            share=wilson(len(jobs), len(self.numbers)),
             held=kept,
-            far=self.far(group),
+            far=self.far(jobs),
             hours=median(hours) if hours else None,
-            parts=tuple(part for part, _ in parts.most_common(_PARTS)),
+            parts=tuple([part for part, _ in sorted(parts.items(), key=itemgetter(1), reverse=True)[:_PARTS]]),
             rank=prior.low(kept.watched - kept.back, kept.watched),
         )
-
-
-def _came_back(job: CauseSeen, numbers: Mapping[int, int], window: Window) -> ComeBack:
-    metres = job.back_metres
-    distance = None if metres is None else Quantity(f"{round(metres / METRES[window.unit]):,}", window.unit)
-    return ComeBack(job.number, numbers.get(job.back or 0, 0), job.back_days or 0, distance)
 
 
 def name_of(found: TurnedOut) -> str:

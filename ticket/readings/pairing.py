@@ -18,7 +18,7 @@ from ticket.readings.measured_groups import groups, subject
 from ticket.readings.taken_over import TakenOver, completed, fits, named_among, open_where, owner, put_in, twin
 from ticket.readings.verdict import Verdict, judge
 
-_CHAIN = 20  # a proof of a proof of a proof ...: nobody measures one thing more often on a job
+CHAIN = 20  # a proof of a proof of a proof ...: nobody measures one thing more often on a job
 
 _NO_CONVERSION = "The limits of entry {} are in {}, which does not convert to {}."
 
@@ -69,7 +69,7 @@ def measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> Pa
         entry: the entry asked about.
         earlier: earlier tickets a reference such as ``2107/12`` may lead to.
     """
-    return _measured(ticket, entry, earlier, _CHAIN)
+    return _measured(ticket, entry, earlier, CHAIN)
 
 
 def before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> tuple[Compared | None, ...]:
@@ -91,7 +91,7 @@ def side_by_side(found: Sequence[Compared | None]) -> list[tuple[Ref, Run]]:
 
 def last_before(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) -> PairedReading | None:
     """The newest entry with readings before an entry in its chain, else the one it names; ``None`` without a chain."""
-    named = _named(ticket, entry, earlier, _CHAIN)
+    named = _named(ticket, entry, earlier, CHAIN)
     steps = _steps(ticket, entry, earlier)
     return named if named is None else next((then for then in steps if then.groups), named)
 
@@ -113,7 +113,7 @@ def visits_behind(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket] = ()) 
     """The other tickets with the readings that an entry takes again: its name and its limits may stand there."""
     found: dict[int, Ticket] = {}
     home = ticket
-    for _ in range(_CHAIN):
+    for _ in range(CHAIN):
         named = _source(home, entry, earlier)
         if named is None:
             break
@@ -133,7 +133,7 @@ def judge_entry(
     verdicts: list[Verdict] = []
     for taken in found.groups:
         if taken.lost_unit:
-            named = _named(ticket, entry, earlier, _CHAIN)
+            named = _named(ticket, entry, earlier, CHAIN)
             reason = _NO_CONVERSION.format(named.ref if named else "?", taken.lost_unit, taken.run.unit)
             verdicts += (Verdict("undecided", reason) for _ in taken.run.values)
             continue
@@ -219,7 +219,7 @@ def _source(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> tuple[Ti
 
 def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[PairedReading]:
     """What an entry may be compared with, newest first: readings taken again since, the named one, the first one."""
-    named = _named(ticket, entry, earlier, _CHAIN)
+    named = _named(ticket, entry, earlier, CHAIN)
     if named is None:
         return
     told = {Ref(entry.no)}
@@ -227,7 +227,7 @@ def _steps(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[
         told.add(then.ref)
         yield then
     home, start = _start(ticket, entry, earlier)
-    first = replace(_measured(home, start, earlier, _CHAIN), ref=_ref(ticket, home, start))
+    first = replace(_measured(home, start, earlier, CHAIN), ref=_ref(ticket, home, start))
     yield from {then.ref: then for then in (named, first) if then.ref not in told}.values()
 
 
@@ -237,7 +237,7 @@ def _since(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[
     for visit, candidate in _before_it(ticket, entry, earlier):
         there, first = _start(visit, candidate, earlier)
         if (there.number, first.no) == (home.number, start.no):
-            yield replace(_measured(visit, candidate, earlier, _CHAIN), ref=_ref(ticket, visit, candidate))
+            yield replace(_measured(visit, candidate, earlier, CHAIN), ref=_ref(ticket, visit, candidate))
 
 
 def _before_it(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Iterator[tuple[Ticket, Entry]]:
@@ -253,7 +253,7 @@ def _before_it(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> Itera
 
 def _start(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket]) -> tuple[Ticket, Entry]:
     """The finding a chain of readings begins with, and the ticket it stands on."""
-    for _ in range(_CHAIN):
+    for _ in range(CHAIN):
         found = _source(ticket, entry, earlier)
         if found is None:
             break

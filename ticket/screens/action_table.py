@@ -4,11 +4,10 @@ One key means one thing on every page; where it does the same to another thing, 
 not. Keys that a terminal or a multiplexer keeps for itself are never used. `docs/decisions/0007-keys.md` says why.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+class Action(NamedTuple):
     """Something a person can do on a screen.
 
     Attributes:
@@ -120,6 +119,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("narrower", ("right",), "narrower", "Keep less of the line.", ("keeping",), ("keeping",)),
     Action("wider", ("left",), "wider", "Keep more of the line.", ("keeping",), ("keeping",)),
     Action("unword", ("alt+x",), "as it was", "Take the rewording of a sentence back.", ("telling",)),
+    Action("names", ("ctrl+r",), "names", "An auditor: show who customers are, which the journal tells; or hide them.",
+           ("jobs", "ticket", "past", "found", "followups", "telling", "phone")),
     Action("redo", ("ctrl+y",), "redo", "Do again what was taken back last.", ("all",)),
     Action("gaps", ("ctrl+g", "f5"), "to ask", "Go to the next thing that is still to ask.", ("ticket",)),
     Action("header", ("ctrl+l", "f3"), "vehicle", "Set vehicle, customer, odometer and what it waits for.",
@@ -158,7 +159,7 @@ ACTIONS: tuple[Action, ...] = (
 )  # fmt: skip
 
 FORMER = {
-    "undo": ("ctrl+r", "f8"), "redo": ("ctrl+y", "f9"), "edit": ("ctrl+o", "f2"), "story": ("alt+s", "ctrl+t", "f4"),
+    "undo": ("f8",), "redo": ("ctrl+y", "f9"), "edit": ("ctrl+o", "f2"), "story": ("alt+s", "ctrl+t", "f4"),
     "call": ("alt+t",), "move": ("alt+c",), "strike": ("f6",), "rest": ("f7",), "kind": ("alt+a",),
     "amend": ("alt+g",), "other": ("alt+n", "ctrl+down"), "save": ("f2", "ctrl+o"), "all": ("ctrl+t",),
     "leave": ("f10",), "own": ("o",), "compare": ("c",), "left_message": ("m",), "reader": ("r",),

@@ -4,7 +4,7 @@ Every action is in the searchable list, so none depends on a key that a laptop o
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ticket.screens.action_table import ACTIONS, Action
 
@@ -57,8 +57,7 @@ def shown_key(key: str) -> str:
     return "+".join(_SHOWN.get(part, part.capitalize()) if len(part) > 1 else part.upper() for part in key.split("+"))
 
 
-@dataclass(frozen=True, slots=True)
-class Hint:
+class Hint(NamedTuple):
     """A key in the last row of a screen: which action, its key and its words."""
 
     action: str

@@ -13,11 +13,10 @@ from ticket.job.text import fold
 from ticket.job.width import cells
 from ticket.screens.action_table import Action
 from ticket.screens.actions import actions_of, keys_of, shown_key
-from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 
 _ROWS = 3
 """Rows that the pointed action takes below the list, its rule included."""
@@ -53,7 +52,6 @@ class ActionsScreen(Frame):
     subject: ClassVar[str] = "actions"
     BINDINGS = bindings("actions")
     DEFAULT_CSS = """
-    ActionsScreen #mark { width: 8; padding-left: 1; text-style: bold; }
     ActionsScreen #page { scrollbar-size-vertical: 0; }
     """
 
@@ -66,9 +64,7 @@ class ActionsScreen(Frame):
         yield strip("top", 2)
         yield LongPage(id="page")
         yield strip("whole", _ROWS)
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="what you want to do")
+        yield Prompt(id="prompt", lead=FIND, placeholder="what you want to do")
         yield strip("hints")
 
     def on_mount(self) -> None:

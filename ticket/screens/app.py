@@ -18,12 +18,14 @@ from textual.binding import Binding
 from textual.content import Content
 from textual.screen import Screen
 from textual.theme import Theme
+from textual.worker import Worker
 
-from ticket.job.errors import DamagedError, StoreError, TicketError
+from ticket.job.errors import DamagedError, PinNeededError, StoreError, TicketError
 from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
-from ticket.screens.actions import change_keys
+from ticket.screens.actions import change_keys, key_for
+from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.frame import Frame
 from ticket.screens.idle_time import IdleTime
 from ticket.screens.look import theme_of
@@ -77,7 +79,7 @@ class TicketApp(App[int]):
         + """
     Screen { layout: vertical; overflow: hidden; background: $background; color: $foreground; }
     Input > .input--cursor { color: $tone-strong; background: $tone-bg; text-style: reverse; }
-    Input > .input--suggestion { color: $tone-quiet; text-style: none; }
+    Input > .input--suggestion, Input > .input--placeholder { color: $tone-quiet; text-style: none; }
     Input > .input--selection { color: $tone-ink; background: $tone-bg; text-style: reverse; }
     .line { height: 1; }
     .gap { height: 1; }
@@ -88,12 +90,14 @@ class TicketApp(App[int]):
         self, database: Path, open_shop: "Callable[[], Shop]", make_shop: "Callable[[], Shop] | None" = None,
         ground: Ground | None = None, person: str = "",
     ) -> None:  # fmt: skip
+        know_alt_keys()
         self._around = environment()
         self._light = ground.light if ground else None
         self.inks = look_of(self._around, colours_of(self._around), self._light)
         self._worn = theme_of(self.inks)
         self.person = person_name(person)
         super().__init__(ansi_color=True if self.inks.ansi else None)
+        self._disable_tooltips = self._disable_notifications = True  # neither is used: two widgets a screen less
         self.database = database
         self._ahead = ground.ahead if ground else ""
         self._open_shop = open_shop
@@ -106,6 +110,7 @@ class TicketApp(App[int]):
         self._seen = -1
         self._file: tuple[int, int] | None = None  # which file was opened
         self._idle = IdleTime()
+        self.names_asked = False
         self._gave_up = False
         self.fault: Exception | None = None
 
@@ -148,15 +153,60 @@ class TicketApp(App[int]):
 
     def _unlocked(self, _: None) -> None:
         """Somebody else may sit here by now: an auditor sees no names, and whoever follows one does."""
+        before = self.shop.hidden
+        self.shop.hide_from_auditor()
+        self.names_asked = False
+        self._seen_anew(before)
+
+    def _seen_anew(self, before: bool) -> None:
+        """Draw all screens as whoever sits here may see them; a form with names in it goes where they are hidden."""
         shop = self.shop
-        before = shop.hidden
-        shop.hide_from_auditor()
         if shop.hidden != before and self._behind is not None:
             self._behind.close()
             self._behind = None
-        changed = getattr(self.screen, "changed_elsewhere", None)
-        if changed is not None:
-            changed()
+        while (
+            shop.hidden and not before and len(self.screen_stack) > 1 and not hasattr(self.screen, "changed_elsewhere")
+        ):
+            self.pop_screen()
+        for screen in self.screen_stack:
+            changed = getattr(screen, "changed_elsewhere", None)
+            if changed is not None:
+                changed()
+
+    def ask_names(self, numbers: tuple[int, ...]) -> None:
+        """Show an auditor the names of customers, or hide them again; ``numbers``: the tickets on the screen."""
+        shop, before = self.shop, self.shop.hidden
+        if not before and not self.names_asked:
+            self.say("Names are hidden from auditors alone: you see them.")
+            return
+        try:
+            if self.names_asked:
+                shop.hide_from_auditor()
+            else:
+                shop.show_names(numbers, "screens")
+        except PinNeededError as needed:
+            from ticket.screens.pin_line import ask_pin
+
+            ask_pin(self.screen, shop, needed, lambda: self.ask_names(numbers))
+            return
+        except TicketError as error:
+            self.say(str(error))
+            return
+        self.names_asked = not shop.hidden
+        self._seen_anew(before)
+        if self.names_asked:
+            self.say(f"Names are shown, and the journal says that you asked. {key_for('names')} hides them again.")
+
+    def opened(self, numbers: tuple[int, ...]) -> None:
+        """A screen of some tickets was opened: where names were asked for, that is journaled too."""
+        if self.names_asked and numbers:
+            try:
+                self.shop.show_names(numbers, "screens")
+            except TicketError as error:  # the PIN is no longer good, or nothing can be written: then nothing is shown
+                self.shop.hide_from_auditor()
+                self.names_asked = False
+                self._seen_anew(False)
+                self.say(str(error))
 
     @property
     def presence(self) -> "Presence":
@@ -273,6 +323,15 @@ class TicketApp(App[int]):
             for told in (*self._shop.told, self._shop.clock_words()):
                 if told:
                     self.say(told)
+        if self._shop.settings.copies:
+            _: Worker[None] = self.run_worker(self._copy_day())
+
+    async def _copy_day(self) -> None:
+        """The copy of the day, behind the screens: a large shop takes seconds."""
+        from ticket.shop.changing import copy_of_day
+
+        if told := await self.behind.ask(copy_of_day):
+            self.say(told)
 
     async def _take_keys(self) -> None:
         """Use the keys of the settings file, where there is one; say what in it cannot be used."""
@@ -361,7 +420,9 @@ class TicketApp(App[int]):
         from ticket.screens.help_screen import HelpScreen
 
         if not isinstance(self.screen, HelpScreen):
-            self.push_screen(HelpScreen(getattr(self.screen, "subject", "jobs")))
+            below = self.screen
+            heeded = below.heeded() if isinstance(below, Frame) else ()
+            self.push_screen(HelpScreen(getattr(below, "subject", "jobs"), heeded))
 
     def action_actions(self) -> None:
         """The searchable list of what can be done on the screen on top; of itself there is none."""

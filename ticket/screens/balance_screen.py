@@ -14,13 +14,13 @@ from ticket.screens.frame import bindings
 
 _FIELDS = (
     ("name1", "name", "its name, such as fan drive"),
-    ("amount1", "measured", "drained 1.02 L, or took 0.38 L, or level -14 mm"),
-    ("expected1", "should hold", "the amount it is filled with, such as 1.40"),
-    ("heat1", "at", "temperature of what was drained, such as 60 degC"),
+    ("amount1", "measured", "drained 1.02 L, took 0.38 L, level -14 mm"),
+    ("expected1", "should hold", "filled with so much, such as 1.40"),
+    ("heat1", "at", "when it was drained, such as 60 degC"),
     ("name2", "name", "its name, such as engine"),
-    ("amount2", "measured", "drained 1.58 L, or took, let out, level"),
-    ("expected2", "should hold", "the amount it is filled with, such as 1.20"),
-    ("heat2", "at", "temperature of what was drained"),
+    ("amount2", "measured", "drained 1.58 L, took, let out, level"),
+    ("expected2", "should hold", "filled with so much, such as 1.20"),
+    ("heat2", "at", "when it was drained"),
     ("outside", "outside", "dry or wet, where it was looked at"),
 )
 
@@ -63,7 +63,7 @@ class BalanceScreen(Form):
 
     def rows(self) -> Iterable[FormField]:
         """The fields, all empty."""
-        return (FormField(name, title, "", hint, _group(name), 26) for name, title, hint in _FIELDS)
+        return (FormField(name, title, "", hint, _group(name), 22) for name, title, hint in _FIELDS)
 
     def on_resize(self) -> None:
         """Draw for the new width."""

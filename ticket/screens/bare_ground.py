@@ -14,9 +14,11 @@ from ticket.screens.look import look_on
 
 def filtered(widget: Widget, strips: list[Strip]) -> list[Strip]:
     """Lines as this terminal may show them: without colours, or with its own, where it wants so."""
-    ground = widget.background_colors[1]
+    shown = look_on(widget.app)
+    if shown.ground is None:  # the same behind all of them, and worked out through all that holds a widget
+        shown.ground = widget.background_colors[1]
     for one in widget.get_line_filters():
-        strips = [strip.apply_filter(one, ground) for strip in strips]
+        strips = [strip.apply_filter(one, shown.ground) for strip in strips]
     return strips
 
 

@@ -33,6 +33,16 @@ class Desk(Protocol):
     def make_shop(self) -> "Shop":
         """The shop, made where there is none."""
 
+    @property
+    def names_asked(self) -> bool:
+        """Whether an auditor asked here for the names of customers."""
+
+    def ask_names(self, numbers: "tuple[int, ...]") -> None:
+        """Show an auditor the names of customers, or hide them again; ``numbers``: the tickets on the screen."""
+
+    def opened(self, numbers: "tuple[int, ...]") -> None:
+        """A screen of some tickets was opened: where names were asked for, that is journaled too."""
+
     def work_in(self, database: Path, shop: "Shop | None" = None) -> None:
         """Show the jobs of a shop."""
 

@@ -28,6 +28,9 @@ class EntryScreen(Form):
         shop: the open shop.
         ticket: the ticket it stands on.
         entry: as it stands.
+
+    Attributes:
+        changed: something else was written.
     """
 
     BINDINGS = bindings("form")
@@ -37,6 +40,7 @@ class EntryScreen(Form):
         self.shop = shop
         self.ticket = ticket
         self.entry = entry
+        self.changed = False
         self.fields = {spec.name: spec for spec in specs(type(entry.fact)) if not spec.read}
 
     def rows(self) -> Iterable[FormField]:
@@ -72,6 +76,7 @@ class EntryScreen(Form):
             fact = filled(self.entry.fact, {name: self.typed(name) for name in self.fields}, self._read_against())
             if fact != self.entry.fact:
                 edit_entry(self.shop, self.ticket.number, self.entry.no, fact, self.entry.fact)
+                self.changed = True
         except ConflictError as error:
             self._conflicting(fact, error)
             return

@@ -1,7 +1,6 @@
 """Deferred work as rows in columns, soonest first, and the pointed piece whole. Pure: items and a day in, rows out."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -61,7 +60,7 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
 
 def heads_of(width: int, scale: DueScale) -> list[ListColumn]:
     """The columns with the months over the charts."""
-    return [replace(one, head=scale.heads()) if one.name == CHART else one for one in columns_for(width)]
+    return [one._replace(head=scale.heads()) if one.name == CHART else one for one in columns_for(width)]
 
 
 def scale_for(items: Sequence[DueItem], today: date) -> DueScale:

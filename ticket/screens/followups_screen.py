@@ -14,7 +14,6 @@ from ticket.grid.signs import RULE, UNREAD, UNSAFE
 from ticket.job.errors import InputError, TicketError
 from ticket.machine.draft_lines import DraftLines
 from ticket.screens.actions import key_for
-from ticket.screens.bare_ground import Band
 from ticket.screens.followups_rows import (
     ROWS,
     SORTS,
@@ -29,10 +28,10 @@ from ticket.screens.followups_rows import (
     scale_for,
 )  # fmt: skip
 from ticket.screens.form import Form, FormField
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 from ticket.screens.routes import route_to
 from ticket.screens.sides import ends
 from ticket.shop.deferred import DueItem, agreed_day, due_within, follow_up, open_from
@@ -49,7 +48,6 @@ class FollowupsScreen(Frame):
     subject: ClassVar[str] = "followups"
     BINDINGS = bindings("followups")
     DEFAULT_CSS = """
-    FollowupsScreen #mark { width: 8; padding-left: 1; text-style: bold; }
     FollowupsScreen #page { scrollbar-size-vertical: 0; }
     """
 
@@ -67,9 +65,7 @@ class FollowupsScreen(Frame):
         yield LongPage(id="page")
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="plate, name, what; late, unsafe, no date")
+        yield Prompt(id="prompt", lead=FIND, placeholder="plate, name, what; late, unsafe, no date")
         yield strip("hints")
 
     def on_mount(self) -> None:

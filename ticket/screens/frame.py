@@ -12,7 +12,6 @@ from textual.css.query import NoMatches
 from textual.geometry import Region
 from textual.screen import Screen
 from textual.strip import Strip
-from textual.widgets import Static
 from textual.worker import Worker
 
 from ticket.grid.rows import Row, Span, cut, wrap
@@ -76,6 +75,20 @@ class Frame(Screen[None]):
         """Where the window is too small, say so instead; Textual calls this beside the handler of each screen."""
         fit_window(self)
 
+    @property
+    def tickets(self) -> tuple[int, ...]:
+        """The numbers of the tickets this screen tells of; empty for a list."""
+        number = getattr(self, "number", None)
+        return (number,) if isinstance(number, int) else ()
+
+    def on_mount(self) -> None:
+        """A screen of a ticket is opened; Textual calls this beside the handler of each screen."""
+        self.desk.opened(self.tickets)
+
+    def action_names(self) -> None:
+        """Show an auditor who the customers are, or hide them again."""
+        self.desk.ask_names(self.tickets)
+
     def render_lines(self, crop: Region) -> list[Strip]:
         """Nothing: the widgets cover it."""
         return blank_lines(self, crop)
@@ -100,6 +113,10 @@ class Frame(Screen[None]):
 
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
         self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+
+    def heeded(self) -> tuple[str, ...]:
+        """What has to be heeded before the work that this screen is about; its help begins with it."""
+        return ()
 
     def hinted_as(self) -> str:
         """The name under which the registry knows the keys that are shown."""
@@ -171,7 +188,7 @@ class Frame(Screen[None]):
         try:
             await work()
         except NoMatches:
-            if self.app.is_running and self.is_attached:
+            if self.app.is_running and self.is_attached and self.query("#hints"):  # its rows are there, some only
                 raise
         except TicketError as error:  # nobody waits for the answer: one sentence, and the program goes on
             if self.app.is_running and self.is_attached:
@@ -229,11 +246,6 @@ def strip(name: str, height: int = 1) -> Page:
     if name == "top":
         page.first_ground = "top"
     return page
-
-
-def mark(text: str) -> Static:
-    """The sign in front of the prompt."""
-    return Static(text, markup=False, id="mark")
 
 
 class Reading(Frame):

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from functools import partial
 
-from textual import on
+from textual import events, on
 from textual.widgets import Input
 
 from ticket.assist.field_fit import Misfit, misfit
@@ -85,6 +85,10 @@ class HeaderForm(Form):
     BINDINGS = bindings("form")
     shop: Shop
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._stood: dict[str, str] = {}  # by field, what stood there before the last typing
+
     def begun(self) -> date:
         """The day a promise counts from: that on which the ticket was opened."""
         return self.shop.today
@@ -139,10 +143,17 @@ class HeaderForm(Form):
         target = self._target(flaw) if flaw else ""
         if not target:
             return False
-        self.control(name).put("")
+        self.control(name).put(self._stood.get(name, ""))
         self.control(target).put(text.strip())
-        self.answer(f"{text.strip()} stands in {HEADER_FIELDS[target].title} now.")
+        self.call_after_refresh(self.answer, f"{text.strip()} stands in {HEADER_FIELDS[target].title} now.")
         return True
+
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Remember what stands in a field that is gone to: a value that belongs elsewhere gives it back."""
+        super().on_descendant_focus(event)
+        name = (event.widget.id or "").removeprefix("field-")
+        if isinstance(event.widget, Field) and misfit(name, event.widget.value) is None:
+            self._stood[name] = event.widget.value
 
     def fits(self) -> bool:
         """Whether every value stands where it belongs; else the first that does not is gone to."""

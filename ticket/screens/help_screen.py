@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from ticket.grid.rows import Row, Span, row, wrap
-from ticket.grid.signs import WORDS
+from ticket.grid.signs import UNSAFE, WORDS
 from ticket.job.kinds import KINDS
-from ticket.screens.action_table import ACTIONS
+from ticket.screens.action_table import ACTIONS, Action
 from ticket.screens.actions import actions_of, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
 
@@ -18,16 +18,34 @@ _KEY = 10
 """Cells of one key."""
 
 
-def help_rows(subject: str, width: int) -> list[Row]:
-    """The help of a screen at a width in cells."""
-    keys = [row("Keys here", "strong")]
-    for action in actions_of(subject):
+_USED_FIRST = "put take edit strike undo redo gaps story call form rest kind sign amend".split()
+"""What a hand at a ticket looks for first; every other action follows in the order of the table."""
+_PAGES = {
+    "phone": "What to read to the customer, one item after the other. One key says the answer to the item under the"
+    " pointer; the line below shows what Enter will write on the ticket.",
+    "sign": "The story as the customer will read it, with the entries it rests on. What is still open asks for a reason"
+    " first. Signed, a ticket is never changed; what was wrong is amended beside it.",
+}
+"""What a page is for, where its keys alone do not say it."""
+
+
+def help_rows(subject: str, width: int, heeded: Sequence[str] = ()) -> list[Row]:
+    """The help of a screen at a width in cells; what has to be heeded before the work stands first."""
+    about = [*wrap([Span(_PAGES[subject])], width), Row()] if subject in _PAGES else []
+    keys = [*about, row("Keys here", "strong")]
+    for action in sorted(actions_of(subject), key=_when_used):
         keys += _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
     rows = keys
     if subject == "ticket":  # what to type comes first: without it no key helps
         rows = [row("The words of a line", "strong"), *_words(width), Row(), *keys, Row(), row("Signs", "strong")]
         rows += [line for sign, word in WORDS.items() for line in _pair(sign, word, 2, width)]
-    return [*rows, Row(), *key_sheet(width)]
+    first = [line for words in heeded for line in wrap([Span(f"{UNSAFE} ", "bad"), Span(words)], width, rest="  ")]
+    heed = [row("Before this work", "strong"), *first, Row()] if first else []
+    return [*heed, *rows, Row(), *key_sheet(width)]
+
+
+def _when_used(action: Action) -> int:
+    return _USED_FIRST.index(action.id) if action.id in _USED_FIRST else len(_USED_FIRST)
 
 
 def _words(width: int) -> Iterator[Row]:
@@ -74,13 +92,15 @@ class HelpScreen(Reading):
     subject: ClassVar[str] = "reading"
     BINDINGS = bindings("reading")
 
-    def __init__(self, about: str) -> None:
+    def __init__(self, about: str, heeded: Sequence[str] = ()) -> None:
         super().__init__()
         self.about = about
+        self.heeded_before = heeded
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        rows = help_rows(self.about, max(self.size.width - 4, 20))
+        rows = help_rows(self.about, max(self.size.width - 4, 20), self.heeded_before)
         self.page().show([Row((Span(" "), *one.spans)) for one in rows])
-        self.top([Span("Help", "strong"), Span("  PgDn shows more, the signs and all keys; Esc goes back", "quiet")])
+        more = "PgDn shows more, all keys too; Esc goes back"
+        self.top([Span("Help", "strong"), Span(f"  {more}", "quiet")])
         self.hints()

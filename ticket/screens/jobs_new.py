@@ -17,6 +17,7 @@ from ticket.screens.actions import key_for
 from ticket.screens.form import FormField
 from ticket.screens.header_form import STATUS, HeaderForm, header_rows
 from ticket.screens.page import Page
+from ticket.screens.ticket_head import odometer_words
 from ticket.shop.changing import new_ticket, set_status
 from ticket.shop.opening import Shop
 from ticket.shop.past import Known, known_vehicle
@@ -24,6 +25,7 @@ from ticket.shop.past import Known, known_vehicle
 _FIELDS = ("plate", "vehicle", "vin", "odometer", "customer", "phone", "email", "sums-told", "ready-by", "pays")
 """What a ticket begins with, in the order of the whole form."""
 _SCANNED = Regex(r"I?([A-HJ-NPR-Z0-9]{17})\Z", re.I)  # some labels carry an I in front
+_TALL = 28  # rows of the window from which a blank one parts what is known from the fields
 _PAUSE = 0.12  # seconds after the last key before the vehicle is looked for
 
 
@@ -124,7 +126,8 @@ class NewScreen(HeaderForm):
 
     def _show(self) -> None:
         for page in self.query("#known").results(Page):  # none yet while the form is first drawn
-            page.show(known_rows(self.known, max(self.size.width - 4, 20)))
+            told = known_rows(self.known, max(self.size.width - 4, 20))
+            page.show([Row(), *told] if told and self.size.height >= _TALL else told)
 
     def keys_told(self) -> str:
         """Which key opens the ticket and which opens none."""
@@ -168,7 +171,7 @@ def known_rows(known: Known | None, width: int) -> list[Row]:
     times = "once" if known.total == 1 else f"{known.total} times"
     text = f"It was here {times}"
     if last := known.last_reading:
-        text += f"; the odometer read {last[0]} on {last[1]:%Y-%m-%d}"
+        text += f"; the odometer read {odometer_words(last[0])} on {last[1]:%Y-%m-%d}"
     rows = wrap([Span(f"{text}.", "strong")], width, rest="  ")
     if known.open:
         rows += wrap([Span(f"Ticket {known.open} of this vehicle is not signed yet.", "strong")], width, rest="  ")

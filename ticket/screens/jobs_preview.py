@@ -1,10 +1,11 @@
 """What stands under the list of jobs: the one under the pointer, its concerns, its first questions, its money."""
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from ticket.grid.rows import Row, Span, cut
+from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE, UNREAD
+from ticket.job.promise import lasting
+from ticket.job.wall import local_day
 from ticket.job.width import cells
 from ticket.store.ticket_list import TicketRow
 
@@ -16,8 +17,7 @@ ROWS = 4
 _NAME = 18
 
 
-@dataclass(frozen=True, slots=True)
-class Preview:
+class Preview(NamedTuple):
     """One job, as far as the list tells it.
 
     Attributes:
@@ -59,7 +59,8 @@ def preview_rows(job: TicketRow | None, preview: Preview | None, width: int) -> 
     if job is None:
         return [Row((Span(RULE * width, "rule"),)), *[Row()] * (ROWS - 1)]
     back = f"came back from {job.back_from}" if job.back_from else ""
-    named = " · ".join(part for part in (back, job.vehicle, job.customer, job.ready_by) if part)
+    promise = lasting(job.ready_by, local_day(job.opened)) if job.ready_by else ""
+    named = " · ".join(part for part in (back, job.vehicle, job.customer, promise) if part)
     name = f" {job.number} "
     tail = f" {cut(named, max(width - len(name) - 8, 8))} " if named else ""
     fill = RULE * max(width - 4 - len(name) - cells(tail), 0)
@@ -67,15 +68,21 @@ def preview_rows(job: TicketRow | None, preview: Preview | None, width: int) -> 
         Row((Span(RULE * 2, "rule"), Span(name, "strong"), Span(RULE, "rule"), Span(tail, "quiet"), Span(fill, "rule")))
     ]
     if preview is not None and preview.number == job.number:
-        rows += [_concern(*concern, width) for concern in preview.concerns[: ROWS - 2]]
+        shown = preview.concerns[: ROWS - 2]
+        rows += [line for concern in shown for line in _concern(*concern, width, ROWS - 1 - len(shown))]
         rows.append(Row((Span(f"  {'money':<{_NAME}}  "), Span(cut(preview.money, max(width - _NAME - 6, 8))))))
     return [*rows, *[Row()] * (ROWS - len(rows))][:ROWS]
 
 
-def _concern(name: str, state: str, asked: str, width: int) -> Row:
+def _concern(name: str, state: str, asked: str, width: int, most: int) -> list[Row]:
+    """One concern; its question on so many rows at most."""
     room = (26 if width < 100 else 40) if asked else max(width - _NAME - 6, 8)
     state = cut(state, room)
     lead = f"  {cut(name, _NAME)}{' ' * max(_NAME - cells(cut(name, _NAME)), 0)}  "
     spans = [Span(lead), Span(f"{state}{' ' * (room - cells(state))}", "quiet")]
     rest = max(width - _NAME - room - 8, 8)
-    return Row((*spans, *((Span(f"  {UNREAD} ", "ask"), Span(cut(asked, rest))) if asked else ())))
+    lines = [line.text for line in wrap([Span(asked)], rest)]
+    if len(lines) > most:
+        lines = [*lines[: most - 1], cut(" ".join(lines[most - 1 :]), rest)]
+    first = (*spans, *((Span(f"  {UNREAD} ", "ask"), Span(lines[0])) if asked else ()))
+    return [Row(first), *(Row((Span(" " * (_NAME + room + 8)), Span(line))) for line in lines[1:])]

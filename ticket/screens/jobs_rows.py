@@ -1,10 +1,10 @@
 """The list of jobs as rows in columns. Pure: light rows, counts and times in, screen rows out."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from datetime import date, datetime
 from functools import lru_cache
-from typing import Any
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from ticket.assist.waits_for import ANSWERED, WAITS_FOR
 from ticket.grid.list_grid import ListColumn, laid
@@ -22,8 +22,7 @@ _DAY = 24 * 60
 _WEEK = 7
 
 
-@dataclass(frozen=True, slots=True)
-class DueCount:
+class DueCount(NamedTuple):
     """How much deferred work is due.
 
     Attributes:
@@ -37,8 +36,7 @@ class DueCount:
     more: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Surroundings:
+class Surroundings(NamedTuple):
     """What the list knows beside its tickets.
 
     Attributes:
@@ -50,7 +48,7 @@ class Surroundings:
     """
 
     now: datetime
-    gaps: Mapping[int, int] = field(default_factory=dict)
+    gaps: Mapping[int, int] = MappingProxyType({})
     due: DueCount = DueCount()
     shop: str = ""
     person: str = ""
@@ -61,8 +59,7 @@ class Surroundings:
         return local_day(self.now)
 
 
-@dataclass(frozen=True, slots=True)
-class Promise:
+class Promise(NamedTuple):
     """What was promised, held against the clock.
 
     Attributes:
@@ -248,8 +245,7 @@ SORTS = ("promised", "age", "no", "plate", "customer", "waits")
 """The columns a list of jobs is sorted by, one behind the other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A job at its place in the list, with the group it belongs to and the words it is found by."""
 
     job: TicketRow

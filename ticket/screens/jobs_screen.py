@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -21,8 +20,7 @@ from ticket.job.text import fold
 from ticket.machine.environment import now
 from ticket.machine.job_list import read_list
 from ticket.screens.actions import key_for
-from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.jobs_preview import ROWS, Preview, preview_of, preview_rows
 from ticket.screens.jobs_rows import (
     LATE,
@@ -40,7 +38,7 @@ from ticket.screens.jobs_rows import (
 )  # fmt: skip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 from ticket.screens.routes import route_to
 from ticket.store.ticket_list import TicketList, TicketRow, any_ticket
 
@@ -71,7 +69,6 @@ class JobsScreen(Frame):
     subject: ClassVar[str] = "jobs"
     BINDINGS = bindings("jobs")
     DEFAULT_CSS = """
-    JobsScreen #mark { width: 8; padding-left: 1; text-style: bold; }
     JobsScreen #page { scrollbar-size-vertical: 0; }
     """
 
@@ -89,6 +86,7 @@ class JobsScreen(Frame):
         self._open: list[int] = []  # the jobs that are shown and not signed
         self._placed: list[Placed] = []  # all jobs in the order of the list
         self._late = 0
+        self._hidden: bool | None = None  # whether names were hidden when the list was read last
         self._read = False  # it was on the screen before
         self._counted: dict[int, tuple[object, int]] = {}
         self._pause: Timer | None = None  # runs from the last key until what takes longer is asked
@@ -97,11 +95,10 @@ class JobsScreen(Frame):
         """Counts, due work, heads; the list; the pointed job; the line to find with; keys."""
         yield strip("top", 5)
         yield LongPage(id="page")
-        yield strip("preview", ROWS)
-        yield strip("rule")
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="number, plate, vehicle, name or code; late, approval, parts, signed")
+        yield strip("preview", ROWS + 1)
+        yield Prompt(
+            id="prompt", lead=FIND, placeholder="number, plate, vehicle, name or code; late, approval, parts, signed"
+        )
         yield strip("hints")
 
     def on_mount(self) -> None:
@@ -112,7 +109,7 @@ class JobsScreen(Frame):
         try:
             found = self._list()
             self.jobs = found.rows
-            self.about = replace(self.about, shop=found.shop)
+            self.about = self.about._replace(shop=found.shop)
             self._by_number = {job.number: job for job in self.jobs}
             self._placed = in_order(self.jobs, self.sort, self.about.now)  # drawn where the size is known
         except TicketError as error:
@@ -121,7 +118,7 @@ class JobsScreen(Frame):
     def _list(self) -> TicketList:
         """The list as whoever sits here may see it."""
         found = read_list(self.database, every=self.every)
-        if self.about.person not in found.auditors:
+        if self.about.person not in found.auditors or self.desk.names_asked:
             return found
         from ticket.shop.opening import without_names  # heavy: the first paint of others does not wait for it
 
@@ -129,7 +126,6 @@ class JobsScreen(Frame):
 
     def on_resize(self) -> None:
         """Draw for the new size."""
-        self.query_one("#rule", Page).show([Row((Span(RULE * self.size.width, "rule"),))])
         self.draw()
 
     def on_screen_resume(self) -> None:
@@ -146,7 +142,10 @@ class JobsScreen(Frame):
 
     async def _reread(self) -> None:
         try:
-            self.about = replace(self.about, person=self.desk.shop.person)
+            shop = self.desk.shop
+            if self._hidden != shop.hidden:  # what the preview tells was read for other eyes
+                self._hidden, self._told, self.preview = shop.hidden, None, None
+            self.about = self.about._replace(person=shop.person)
             found = await asyncio.to_thread(self._list)
             at = now()
             placed = await asyncio.to_thread(in_order, found.rows, self.sort, at)
@@ -158,7 +157,7 @@ class JobsScreen(Frame):
     def _take(self, found: TicketList, placed: list[Placed], at: datetime) -> None:
         self.jobs, self._placed = found.rows, placed
         self._by_number = {job.number: job for job in found.rows}
-        self.about = replace(self.about, now=at, shop=found.shop)
+        self.about = self.about._replace(now=at, shop=found.shop)
         self.draw()
 
     # -- drawing -----------------------------------------------------------------------------------------------
@@ -209,8 +208,11 @@ class JobsScreen(Frame):
     def _draw_preview(self) -> None:
         page = self.query_one("#preview", Page)
         shown = bool(self.jobs) and self.size.height >= _TALL and self.size.width >= _BROAD
-        page.styles.height = ROWS if shown else 0
-        page.show(preview_rows(self._pointed_job(), self.preview, self.size.width))
+        rows = preview_rows(self._pointed_job(), self.preview, self.size.width) if shown else []
+        rows = [*rows, Row((Span(RULE * self.size.width, "rule"),))]
+        if page.styles.height is None or page.styles.height.value != len(rows):
+            page.styles.height = len(rows)
+        page.show(rows)
 
     def _pointed_job(self) -> TicketRow | None:
         key = self.page().key
@@ -254,13 +256,13 @@ class JobsScreen(Frame):
                 self._draw_preview()
             due = await self.desk.behind.ask(_due)
             if due != self.about.due:
-                self.about = replace(self.about, due=due)
+                self.about = self.about._replace(due=due)
                 self._draw_top()
             while self._pause is None and (wanted := self._uncounted()[:_AT_ONCE]):
                 counts = await self.desk.behind.ask(partial(_count, tuple(wanted)))
                 self._counted |= {number: (self._stamp(number), count) for number, count in counts.items()}
                 gaps = {number: count for number, (_, count) in self._counted.items()}
-                self.about = replace(self.about, gaps=gaps)
+                self.about = self.about._replace(gaps=gaps)
                 self.page().fresh()
                 self._draw_top()
         except TicketError:

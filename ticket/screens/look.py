@@ -5,10 +5,10 @@ light. A colour only ever stresses what a sign and a word say already.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from rich.style import Style
+from textual.color import Color
 from textual.theme import Theme
 
 from ticket.grid.signs import LETTERS
@@ -38,22 +38,26 @@ _MADE = {"value": ("fact", " bold"), "unread": ("ask", " underline"), "key": ("s
 INKS = tuple(name for name in (*_TABLE, *_MADE) if name not in GROUNDS)
 
 
-@dataclass(frozen=True)
 class Look:
-    """One theme at one depth of colour.
+    """One theme at one depth of colour; it never changes.
 
     Attributes:
         name: one of the columns of the table.
         styles: the style of every ink and ground.
         ansi: the terminal's own colours are used, or none.
         letters: signs are drawn as letters: the terminal has no others.
+        ground: the page behind all text, as Textual's filters want it; known once something was drawn.
     """
 
-    name: str
-    styles: Mapping[str, Style]
-    ansi: bool = False
-    letters: bool = False
-    _laid: dict[tuple[str, str], Style] = field(default_factory=dict, repr=False, compare=False)
+    __slots__ = ("_laid", "ansi", "ground", "letters", "name", "styles")
+
+    def __init__(self, name: str, styles: Mapping[str, Style], *, ansi: bool = False, letters: bool = False) -> None:
+        self.name = name
+        self.styles = styles
+        self.ansi = ansi
+        self.letters = letters
+        self._laid: dict[tuple[str, str], Style] = {}
+        self.ground: Color | None = None
 
     def style(self, ink: str, ground: str = "bg") -> Style:
         """Ink on a ground."""

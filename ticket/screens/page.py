@@ -1,6 +1,7 @@
 """A page of rows drawn line by line: it never mounts a widget per line, so length does not matter."""
 
 from collections.abc import Callable, Sequence
+from typing import Self
 
 from rich.segment import Segment
 from rich.style import Style
@@ -18,14 +19,19 @@ _HEAD = 11
 """Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
 
 
-class Page(ScrollView, can_focus=False):
+class Page(ScrollView, can_focus=False, inherit_css=False):
     """Rows with a cursor that moves over their keys.
 
     The first column is the cursor's: a pointer stands there, so that it shows without colour.
     """
 
     DEFAULT_CSS = """
-    Page { height: 1fr; overflow-x: hidden; scrollbar-size-vertical: 1; scrollbar-gutter: stable; }
+    Page {
+        height: 1fr; width: 1fr; layout: vertical; overflow: hidden auto; scrollbar-gutter: stable;
+        scrollbar-size: 0 1; scrollbar-color: $scrollbar; scrollbar-background: $scrollbar-background;
+        scrollbar-color-hover: $scrollbar-hover; scrollbar-background-hover: $scrollbar-background-hover;
+        scrollbar-color-active: $scrollbar-active; scrollbar-background-active: $scrollbar-background-active;
+    }
     """
 
     class Chosen(Message):
@@ -53,7 +59,7 @@ class Page(ScrollView, can_focus=False):
         self.on_scrolled: Callable[[], None] | None = None
         self.on_pointed: Callable[[], None] | None = None
         self._drawn: dict[int, tuple[tuple[object, ...], Strip]] = {}  # lines with what they were drawn of
-        self._seen: tuple[tuple[object, ...], list[Strip]] | None = None  # all of them, while nothing changes
+        self._seen: tuple[Region, Look, list[Strip]] | None = None  # all of them, while nothing changes
 
     def show(self, rows: Sequence[Row], *, key: int | str | None = None, bottom: bool = False) -> None:
         """Draw other rows; keep the cursor where its key still exists.
@@ -160,7 +166,9 @@ class Page(ScrollView, can_focus=False):
             return
         top, height = self.scroll_offset.y, self.size.height
         if lines[0] < top or len(lines) > height:
-            self.scroll_to(y=lines[0], animate=False, force=True)
+            above = self.rows[lines[0] - 1] if lines[0] and len(lines) < height else Row()
+            headed = above.key is None and bool(above.text.strip())  # the heading over them stays in sight
+            self.scroll_to(y=lines[0] - headed, animate=False, force=True)
         elif lines[-1] >= top + height:
             self.scroll_to(y=lines[-1] - height + 1, animate=False, force=True)
 
@@ -172,14 +180,20 @@ class Page(ScrollView, can_focus=False):
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """The lines that are seen, each drawn again only where its row, the pointer or the width is another one."""
+        shown = look_on(self.app)
+        if self._seen is not None and self._seen[0] == crop and self._seen[1] is shown:
+            return self._seen[2]  # nothing called for a refresh since
         size = self.size
         if (crop.x, crop.y) != (0, 0) or crop.size != size:
             return super().render_lines(crop)  # there is a border, a bar or an edge: Textual knows how
-        shown, top = look_on(self.app), self.scroll_offset.y
-        of = (self.rows, self.key, top, size, shown)
-        if self._seen is None or any(new is not old and new != old for new, old in zip(of, self._seen[0], strict=True)):
-            self._seen = of, [self._line(shown, size.width, y, top + y) for y in crop.line_range]
-        return self._seen[1]
+        top = self.scroll_offset.y
+        self._seen = crop, shown, [self._line(shown, size.width, y, top + y) for y in crop.line_range]
+        return self._seen[2]
+
+    def refresh(self, *regions: Region, repaint: bool = True, layout: bool = False, recompose: bool = False) -> Self:
+        """Draw anew what has changed: from now on no line is taken from what was drawn before."""
+        self._seen = None
+        return super().refresh(*regions, repaint=repaint, layout=layout, recompose=recompose)
 
     def _line(self, shown: Look, width: int, y: int, index: int) -> Strip:
         row = self.rows[index] if index < len(self.rows) else None

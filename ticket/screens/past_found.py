@@ -68,11 +68,11 @@ class FoundScreen(Frame):
         beside = bool(self.into) and width >= _WIDE
         self.set_class(beside, "beside")
         room = width // 2 if beside else width
-        self.page().show(ticket_rows(self.view, max(room - 4, 20)))
+        self.page().show(ticket_rows(self.view, max(room - 2, 20)))
         if beside:
             own = self._read(self.into)
-            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 4, 20))]
-            self.query_one("#own", Page).show(rows, bottom=True)
+            rows: list[Row] = [row(f"Your ticket {self.into}", "strong"), *ticket_rows(own, max(room - 3, 20))]
+            self.query_one("#own", Page).show([Row((Span(" "), *one.spans)) for one in rows], bottom=True)
         self.top([Span("Read only  ", "quiet"), *job_spans(self.view, max(self.size.width - 13, 20))])
         self.hints()
 

@@ -31,14 +31,17 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
             ListColumn("date", "date", 2, 10), ListColumn("cause", "cause", 12, max(width - 13, 20)),
             ListColumn("back", "came back", max(width - 11, 22), max(width - 3, 30)),
         )  # fmt: skip
-    more = width - 78 if width < 100 else 20
-    rest = max(width - 98, 0)
+    wide = 8 if width >= 110 else 0  # of the vehicle: where there is room its name stands whole
+    more = width - 78 if width < 100 else 20 - wide
+    rest = max(width - 78 - more - wide, 0)
     columns = [
         ListColumn("no", "no  ", 2, 6, right=True), ListColumn("date", "date", 8, 16),
-        ListColumn("vehicle", "vehicle", 18, 33), ListColumn("odometer", "odometer", 35, 45, right=True),
-        ListColumn("cause", "cause", 47, 66 + more),
+        ListColumn("vehicle", "vehicle", 18, 33 + wide),
+        ListColumn("odometer", "odometer", 35 + wide, 45 + wide, right=True),
+        ListColumn("cause", "cause", 47 + wide, 66 + wide + more),
     ]  # fmt: skip
-    if rest > 16:
+    more += wide
+    if rest > 12:
         columns.append(ListColumn("done", "what was done", 68 + more, 66 + more + rest))
     at = columns[-1].end + 2
     return (*columns, ListColumn("back", "came back", at, at + 9))
@@ -143,7 +146,8 @@ def empty_rows(typed: str, results: Results, width: int) -> list[Row]:
         return wrap([Span(results.problem)], width)
     if not typed.strip():
         return [row("No job was done here yet.", "quiet")]
-    text = f"No job here fits “{typed.strip()}”. Fewer words find more; a code finds every job that had it."
+    hint = " ".join(results.why) or "Fewer words find more; a code finds every job that had it."
+    text = f"No job here fits “{typed.strip()}”. {hint}"
     return wrap([Span(text)], width)
 
 

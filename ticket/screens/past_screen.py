@@ -15,7 +15,7 @@ from ticket.job.errors import TicketError
 from ticket.past.query import completions
 from ticket.past.turned_out import Outcome
 from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, bindings, mark, strip
+from ticket.screens.frame import Frame, bindings, strip
 from ticket.screens.long_page import Lines, LongPage
 from ticket.screens.page import Page
 from ticket.screens.past_rows import (
@@ -30,7 +30,7 @@ from ticket.screens.past_rows import (
     total_words,
     was_rows,
 )  # fmt: skip
-from ticket.screens.prompt import Prompt
+from ticket.screens.prompt import FIND, Prompt
 from ticket.screens.routes import route_to
 from ticket.shop.opening import Shop
 from ticket.shop.past import Results, search, what_it_was
@@ -53,7 +53,6 @@ class PastScreen(Frame):
     subject: ClassVar[str] = "past"
     BINDINGS = bindings("past")
     DEFAULT_CSS = """
-    PastScreen #mark { width: 8; padding-left: 1; text-style: bold; }
     PastScreen #page { scrollbar-size-vertical: 0; }
     PastScreen #body { height: 1fr; }
     PastScreen #counts { display: none; padding-left: 1; border-left: solid $panel; width: 38%; }
@@ -84,9 +83,9 @@ class PastScreen(Frame):
             yield Page(id="counts", pointer=False)
         yield strip("preview", ROWS)
         yield strip("rule")
-        with Band(classes="line"):
-            yield mark("find ›")
-            yield Prompt(id="prompt", placeholder="code, words, part:NUMBER, plate:TEXT, vehicle:TEXT, since:2026-03")
+        yield Prompt(
+            id="prompt", lead=FIND, placeholder="code, words, part:NUMBER, plate:TEXT, vehicle:TEXT, since:2026-03"
+        )
         yield strip("hints")
 
     def on_mount(self) -> None:

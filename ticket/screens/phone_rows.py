@@ -134,8 +134,8 @@ def open_words(call: Call, answers: Mapping[int, str]) -> str:
     left = [str(item.no) for item in call.items if item.no not in answers]
     if not left:
         return ""
-    have, stay = ("has", "stays") if len(left) == 1 else ("have", "stay")
-    return f"{' and '.join(left)} {have} no answer yet. Enter writes the call all the same; {left[-1]} {stay} open."
+    have, stay = ("has", f"{left[0]} stays") if len(left) == 1 else ("have", "they stay")
+    return f"{' and '.join(left)} {have} no answer yet. Enter writes the call all the same; {stay} open."
 
 
 def asked_row(text: str) -> tuple[Span, ...]:

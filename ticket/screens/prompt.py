@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import Any, ClassVar
 
+from rich.segment import Segment
 from rich.style import Style
 from rich.text import Text
 from textual import events
@@ -13,11 +14,15 @@ from textual.strip import Strip
 from textual.widgets import Input
 from textual.widgets.input import Selection
 
+from ticket.grid.signs import HERE
 from ticket.job.text import one_line
+from ticket.job.width import cells
 from ticket.screens.bare_ground import filtered
 from ticket.screens.look import look_on
 from ticket.screens.typing_history import TypingHistory
 
+FIND = f"find {HERE}"
+"""What stands before a line that finds."""
 _REVERSED = Style(reverse=True)
 _EDITING = frozenset("backspace delete left right home end ctrl+u ctrl+w ctrl+left ctrl+right".split())
 
@@ -87,7 +92,7 @@ class Field(Input):
             event.prevent_default()
 
 
-class Prompt(Field):
+class Prompt(Field, inherit_css=False):
     """An input that hands on what Textual's own would drop, and shows how the line may go on.
 
     Attributes:
@@ -98,13 +103,13 @@ class Prompt(Field):
         answerer: called when the answer shown is taken, where a question has one.
         proposer: called when what is proposed for the line is taken into it, where something is.
         finds: the line only finds: a slash in front of it is how other programs begin to find, and is no part of it.
+        lead: what stands in front of the line.
         inks: pieces of the line with the ink of what each was read as; the one that nobody read is underlined.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = []
     DEFAULT_CSS = """
-    Prompt { border: none; height: 1; padding: 0; background: transparent; width: 1fr; }
-    Prompt:focus { border: none; background: transparent; background-tint: transparent 0%; }
+    Prompt { height: 1; width: 1fr; overflow: hidden hidden; scrollbar-size: 0 0; }
     """
 
     class Pasted(Message):
@@ -117,7 +122,8 @@ class Prompt(Field):
     class Asked(Message):
         """A question mark was typed into the empty line: the typist wants help."""
 
-    def __init__(self, *, id: str | None = None, placeholder: str = "") -> None:  # noqa: A002 - Textual's name
+    def __init__(self, *, id: str | None = None, placeholder: str = "", lead: str = "") -> None:  # noqa: A002 - Textual's name
+        self.lead = f" {lead} " if lead else ""
         self.listener: Callable[[], None] | None = None
         self.enter: Callable[[], None] | None = None
         self.taker: Callable[[bool], None] | None = None
@@ -127,6 +133,7 @@ class Prompt(Field):
         self.inks: tuple[tuple[int, int, str], ...] = ()
         self._wide = False
         super().__init__(id=id, placeholder=placeholder, select_on_focus=False)
+        self.styles.padding = (0, 0, 0, cells(self.lead))
 
     def _watch_value(self, value: str) -> None:
         # As Textual's own, but while the line fits without a new layout of the whole screen at every key: a layout
@@ -173,8 +180,10 @@ class Prompt(Field):
         return shown
 
     def render_lines(self, crop: Region) -> list[Strip]:
-        """The line; it has neither border nor padding, so that nothing is laid around it at every key."""
-        return filtered(self, [self.render_line(y) for y in crop.line_range])
+        """The line behind its lead: drawn in one piece, so that nothing is laid around it at every key."""
+        shown = look_on(self.app)
+        lead = [Segment(shown.drawn(self.lead), shown.style("strong"))] if self.lead else []
+        return filtered(self, [Strip([*lead, *self.render_line(y)]) for y in crop.line_range])
 
     def render_line(self, y: int) -> Strip:
         """The line in its inks, behind it how it may go on; the caret a block in reverse."""

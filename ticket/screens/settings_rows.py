@@ -33,11 +33,11 @@ def settings_rows(items: Sequence[Item], changed: Mapping[str, Changed], extra: 
         extra: sentences on what is set elsewhere, such as the keys.
         width: in cells.
     """
-    rows: list[Row] = []
+    rows = [Row()]
     group = ""
     for item in items:
         if item.group != group:
-            rows += [Row()] if rows else []
+            rows += [Row()] if group else []
             rows.append(row(cut(item.group, width), "strong"))
             group = item.group
         last = changed.get(item.journal)

@@ -11,7 +11,7 @@ from ticket.job.errors import PinNeededError, TicketError
 from ticket.job.text import one_line
 from ticket.machine.environment import keys_file, remember_look
 from ticket.screens.bare_ground import Band
-from ticket.screens.frame import Frame, Reading, bindings, mark, strip
+from ticket.screens.frame import Frame, Reading, bindings, strip
 from ticket.screens.keys import load_keys
 from ticket.screens.page import Page
 from ticket.screens.pin_line import ask_pin, set_pin_on
@@ -34,7 +34,7 @@ class SettingsScreen(Frame):
     AUTO_FOCUS: ClassVar[str | None] = ""
     BINDINGS = bindings("settings")
     DEFAULT_CSS = """
-    SettingsScreen #mark { width: auto; color: $accent; padding-right: 1; }
+    SettingsScreen #mark { width: auto; text-style: bold; padding: 0 1; }
     SettingsScreen #typing { display: none; }
     SettingsScreen #why { display: none; height: auto; max-height: 5; padding: 0 1; }
     SettingsScreen.typing #typing, SettingsScreen.typing #why { display: block; }
@@ -52,7 +52,7 @@ class SettingsScreen(Frame):
         yield Page(id="page")
         yield Static("", id="why", markup=False)
         with Band(classes="line", id="typing"):
-            yield mark("")
+            yield Static("", markup=False, id="mark")
             yield Prompt(id="prompt")
         yield strip("hints")
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from ticket.grid.rows import Row, Span, cut, row, wrap
+from ticket.grid.rows import HELD, Row, Span, cut, row, wrap
 from ticket.story.sentence import NOTE, Section, Sentence, Story
 
 _BULLET = "- "
@@ -57,5 +57,5 @@ def _spans(sentences: Iterable[Sentence], *, sources: bool) -> list[Span]:
             spans.append(Span(" "))
         spans.append(Span(sentence.text))
         if sources:
-            spans.append(Span(f" [{', '.join(str(source) for source in sentence.sources)}]", "quiet"))
+            spans.append(Span(f" [{f',{HELD}'.join(str(source) for source in sentence.sources)}]", "quiet"))
     return spans

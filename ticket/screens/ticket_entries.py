@@ -2,13 +2,19 @@
 
 from collections.abc import Callable
 
+from ticket.grid.rows import cut
 from ticket.job.entry import Entry
 from ticket.job.errors import TicketError
 from ticket.job.offer_answers import standing
+from ticket.job.text import one_line
+from ticket.notes.write import write
 from ticket.screens.actions import key_for
 from ticket.screens.routes import route_to
 from ticket.screens.ticket_line import TicketLine
 from ticket.shop.changing import clock, mark_shop_only, move_entry, put_back, redo, strike_entry, undo
+
+_NAMED = 40
+"""Cells of an entry's words behind what was done to it: the pointer may have stood on another than was meant."""
 
 
 class TicketEntries(TicketLine):
@@ -79,13 +85,14 @@ class TicketEntries(TicketLine):
             self.said(f"{said} {key_for('strike')} once more strikes it all the same.")
             return
         self.warned = None
+        words = cut(one_line(write(entry.fact)), _NAMED)
 
         def strike() -> str:
             if entry.struck:
                 put_back(self.shop, self.number, no)
-                return f"Entry {no} stands again."
+                return f"Entry {no} stands again: {words}"
             strike_entry(self.shop, self.number, no)
-            return f"Entry {no} is struck; {key_for('strike')} puts it back."
+            return f"Entry {no} is struck; {key_for('strike')} puts it back: {words}"
 
         self._do(strike, key=no)
 
@@ -141,4 +148,5 @@ class TicketEntries(TicketLine):
             self.said(f"Entry {entry.no} is struck; {key_for('strike')} puts it back.")
             return
 
-        self.app.push_screen(route_to("entry", self.shop, self.view.case.ticket, entry))
+        form = route_to("entry", self.shop, self.view.case.ticket, entry)
+        self.app.push_screen(form, lambda _: self.said(f"Entry {entry.no} is changed.") if form.changed else None)

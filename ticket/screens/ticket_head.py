@@ -10,7 +10,7 @@ from ticket.grid.rows import Row, Span, cut
 from ticket.grid.signs import HEAVY, RULE, UNREAD, UNSAFE
 from ticket.job.case import Case
 from ticket.job.kinds import Says
-from ticket.job.promise import promised_day
+from ticket.job.promise import lasting, promised_day
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Quantity
@@ -72,7 +72,7 @@ def job_spans(view: TicketView, width: int) -> tuple[Span, ...]:
     name = vehicle.label or ("" if vehicle.plate else vehicle.name)
     pieces.append((Span(name or "vehicle not named"),))
     if width >= 100 and header.odometer_in:
-        pieces.append((Span(_grouped(header.odometer_in)),))
+        pieces.append((Span(odometer_words(header.odometer_in)),))
     if width >= NARROW and header.customer.name:
         pieces.append((Span(header.customer.name),))
     told = _signed if ticket.seal else _promise
@@ -91,7 +91,7 @@ def _signed(case: Case, *, short: bool) -> tuple[Span, ...]:
 
 def _promise(case: Case, *, short: bool) -> tuple[Span, ...]:
     ticket = case.ticket
-    text = ticket.header.ready_by
+    text = lasting(ticket.header.ready_by, local_day(ticket.opened))
     if not text:
         return ()
     day = promised_day(text, local_day(ticket.opened))
@@ -231,7 +231,7 @@ def _rule(away: str, start: int, end: int, width: int) -> tuple[Span, ...]:
     return (*line, *((Span(tail, "quiet"), Span(RULE, "rule")) if tail else ()))
 
 
-def _grouped(reading: Quantity) -> str:
+def odometer_words(reading: Quantity) -> str:
     """An odometer as people read it: ``187,000 km``; as typed where it is no plain number."""
     number = reading.number
     return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdigit() else str(reading)

@@ -14,7 +14,7 @@ from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
 from ticket.job.entry import CONCERN_LETTERS, Entry
 from ticket.job.errors import ConflictError, TicketError
-from ticket.job.kinds import KINDS, Says
+from ticket.job.kinds import KINDS, Fact, Says
 from ticket.machine.draft_lines import DraftLines
 from ticket.notes.likely_kinds import with_next_kind
 from ticket.notes.segments import lead_to_refs
@@ -174,7 +174,10 @@ class TicketLine(TicketDoors):
         self._show_understood()
 
     def _understand(self, text: str, *, live: bool = False) -> tuple[Settled, ...]:
-        return understand(self.shop, self.view.case.ticket, text, self.sticky, live=live, asked=True)
+        retyped = self.editing.no if self.editing else 0
+        return understand(
+            self.shop, self.view.case.ticket, text, self.sticky, live=live, asked=True, retyped=retyped
+        )  # fmt: skip
 
     def _show_understood(self, *, typing: bool = True) -> None:
         """Draw what there is to say.
@@ -280,7 +283,7 @@ class TicketLine(TicketDoors):
         if self._concern_alone(text) or self._word_alone(text):
             return
         if self.view.case.ticket.status == "signed":
-            self._amend(text)
+            self._amend(text if self.refused else self._with_proposed(text))
             return
         try:
             number = self._write(text)
@@ -295,7 +298,7 @@ class TicketLine(TicketDoors):
     def _conflicting(self, text: str, error: ConflictError) -> None:
         """Somebody changed the entry that was retyped: both versions are shown, or what happened is said."""
         entry = self.editing
-        mine = self._understand(text)[0].draft.fact
+        mine = self._fact(self._understand(text)[0])
         if entry is None or not self.settle_conflict(
             entry.no, entry.fact, mine, error, done=self._done, line=partial(self._retype_over, entry.no)
         ):
@@ -308,11 +311,15 @@ class TicketLine(TicketDoors):
     def _write(self, text: str) -> int:
         settled = self._understand(text)
         if self.editing is not None and settled:
-            edit_entry(self.shop, self.number, self.editing.no, settled[0].draft.fact, self.editing.fact)
+            edit_entry(self.shop, self.number, self.editing.no, self._fact(settled[0]), self.editing.fact)
             return self.editing.no
         added = add_settled(self.shop, self.view.case.ticket, settled, accept=not self.refused)
         self.sticky = added[-1].entry.concern.split("+")[0] or self.sticky
         return added[-1].entry.no
+
+    def _fact(self, item: Settled) -> Fact:
+        """What Enter writes: with the entries that the row below says it takes."""
+        return item.draft.fact if self.refused else item.accepted
 
     def _done(self, number: int) -> None:
         self.editing = None
@@ -403,15 +410,22 @@ class TicketLine(TicketDoors):
             self.choice = (self.choice + 1) % len(self.candidates)
             self.prompt().ghost(self.candidates[self.choice].line)
             self._show_understood()
+        else:
+            self.said("Nothing is known of how this line may go on.")
 
     def action_kind(self) -> None:
         """Make the line another kind: the next one its words may mean, as a word in front of it."""
         line = self.prompt().value
         if line.strip() and self.question is None:
             self.prompt_line(with_next_kind(line))
+        else:
+            self.said(f"Type a line first: {key_for('kind')} takes it as another kind of fact.")
 
     def action_rest(self) -> None:
         """Do not take the proposed entries."""
+        if not (self.settled and self.settled[-1].proposed):
+            self.said("No entries are proposed for this line.")
+            return
         self.refused = True
         self._show_understood()
 
@@ -420,10 +434,15 @@ class TicketLine(TicketDoors):
         if not self.settled or not self.settled[-1].proposed or self.refused:
             self._take_completion(word=False)
             return
-        typed = self.prompt().value
-        lead = lead_to_refs(self.settled[-1].draft.fact.kind)
-        numbers = " ".join(str(ref) for ref in self.settled[-1].proposed)
-        self.prompt_line(f"{typed.rstrip().rstrip(';')}; {lead} {numbers}")
+        self.prompt_line(self._with_proposed(self.prompt().value))
+
+    def _with_proposed(self, line: str) -> str:
+        """The line with the proposed entries written out."""
+        item = self.settled[-1] if self.settled else None
+        if item is None or not item.proposed:
+            return line
+        numbers = " ".join(str(ref) for ref in item.proposed)
+        return f"{line.rstrip().rstrip(';')}; {lead_to_refs(item.draft.fact.kind)} {numbers}"
 
 
 def _nothing(_kind: str, _beginning: str) -> tuple[()]:

@@ -9,13 +9,14 @@ from ticket.grid.entries import entry_rows
 from ticket.grid.rows import Row, Span, wrap
 from ticket.grid.signs import UNREAD, UNSAFE
 from ticket.job.entry import Entry
+from ticket.screens.actions import key_for
 from ticket.screens.ticket_head import WHOLE
 from ticket.screens.ticket_view import TicketView
 from ticket.story.precautions import cautions_for
 
 _SAMPLES = (
     ("says", "fan roars on hills"), ("code", "P1A30-7B stored"), ("found", "pads LF 7 RF 2 mm (min 3)"),
-    ("did", "bled fan drive 0.8 h"), ("used", "2 x drain washer 4410-77 @ 1.85"),
+    ("did", "0.8 h bled fan drive"), ("used", "2 x drain washer 4410-77 @ 1.85"),
     ("told", "called Ada, she said yes to 4"),
 )  # fmt: skip
 """What a new ticket shows until its first entry."""
@@ -68,7 +69,7 @@ def _heed(view: TicketView, grid: Columns) -> list[Row]:
     called = cautions_for(view.case)
     if not called:
         return []
-    more = f" (and {len(called) - 1} more: ticket show {view.case.ticket.number})" if len(called) > 1 else ""
+    more = f" (and {len(called) - 1} more: {key_for('help')})" if len(called) > 1 else ""
     lead = " " * (grid.what.start - 1)
     spans = (Span(called[0].precaution.words), Span(more, "quiet"))
     rows = wrap(spans, grid.width - 3, first=lead, rest=lead)
@@ -89,10 +90,11 @@ def _samples(grid: Columns) -> list[Row]:
         ),
     ]
     rows.append(Row())
+    longest = max(len(text) for _, text in _SAMPLES)
     for kind, text in _SAMPLES:
-        rows += wrap((Span(f"{kind:<7}", "quiet"), Span(text)), grid.width - 2, first=lead, rest=f"{lead}       ")
+        rows += wrap((Span(f"{text:<{longest}}  "), Span(kind, "quiet")), grid.width - 2, first=lead, rest=lead)
     rows.append(Row())
-    told = (Span("A word and a colon in front decide it: found: ruled: later:"),)
+    told = (Span("A word and a colon in front decide it; these need theirs: cause: offer: maybe:"),)
     rows += wrap(told, grid.width - 2, first=lead, rest=lead)
     rows += wrap((Span("F1 lists all of them.", "quiet"),), grid.width - 2, first=lead, rest=lead)
     return rows

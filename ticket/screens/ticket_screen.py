@@ -33,6 +33,7 @@ from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, gaps_of
 from ticket.story.build import build
 from ticket.story.facts.concerns import states
+from ticket.story.precautions import cautions_for
 from ticket.story.sentence import Story
 
 _LINE, _ASKS, _ENTRIES = "the line", "what is asked", "the entries"
@@ -120,6 +121,10 @@ class TicketScreen(TicketEntries):
     def hinted_as(self) -> str:
         """A signed ticket takes amendments, and shows their key."""
         return "signed" if self.view.case.ticket.status == "signed" else self.subject
+
+    def heeded(self) -> tuple[str, ...]:
+        """The cautions of this work, the gravest first."""
+        return tuple(called.precaution.words for called in cautions_for(self.view.case))
 
     def _go_home(self) -> int | None:
         home = first_to_see(self.view, self.shown)
@@ -235,6 +240,8 @@ class TicketScreen(TicketEntries):
         self.redraw(key)
         if key is not None:
             self.home = key
+        elif self.home not in self.page().keys:  # it was taken back: the pointer is at home where it is
+            self.home = self.page().key
 
     def called(self, no: int) -> None:
         """The pointer goes to the contact that was just written."""
@@ -243,6 +250,10 @@ class TicketScreen(TicketEntries):
     def changed_elsewhere(self) -> None:
         """Another terminal changed something; the pointer and the line stay where they are."""
         self.reread()
+
+    def on_screen_suspend(self) -> None:
+        """What was said is of before: behind another page it is no answer to what is done there."""
+        self.message = ""
 
     def on_screen_resume(self) -> None:
         """Coming back from a form; the first time it was read a moment ago."""
@@ -329,6 +340,8 @@ class TicketScreen(TicketEntries):
     def action_struck(self) -> None:
         """Show what was struck, or fold it."""
         self._show(Shown(self.shown.concern, struck=not self.shown.struck), self.page().key)
+        if self.page().key is None:  # it stood on one that is folded now: on no other one
+            self.page().choose(STRUCK_KEY)
 
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""

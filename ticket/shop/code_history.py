@@ -14,14 +14,16 @@ from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.intervals import wilson
 from ticket.past.job_facts import codes_of
 from ticket.past.next_check import NextChecks, next_checks
-from ticket.past.query import Here
-from ticket.past.turned_out import Outcome, TurnedOut, Window, turned_out
+from ticket.past.query import Here, QueryFault, parse_query
+from ticket.past.turned_out import Outcome, TurnedOut, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable, readable_slim
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
+from ticket.store.seen_jobs import Window
 
 _NAMED = 5  # causes told to somebody who named one that is not there
 _LOOKED_AT = 20  # jobs whose customers are looked for in their common words
@@ -39,6 +41,27 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     settings = shop.settings
     techs = shop.store.jobs.techs() if "tech:" in typed else ()
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
+
+
+def asked(shop: Shop, typed: str) -> Query:
+    """What a typed search looks for here; every job where nothing is typed.
+
+    Raises:
+        QueryFault: what is wrong with it, and where; also where an auditor looks for a customer: each answer would say
+            whose a job is.
+    """
+    if not typed.strip():
+        return Query()
+    query = parse_query(typed, here(shop, typed))
+    refuse_names(shop, query, typed)
+    return query
+
+
+def refuse_names(shop: Shop, query: Query, typed: str) -> None:
+    """Refuse an auditor's search for customers, as :func:`asked` does. Raises :class:`QueryFault`."""
+    if shop.hidden and query.terms("customer"):
+        at = max(typed.find("customer:"), 0)
+        raise QueryFault("customer: who customers are is hidden from an auditor: add --names", at, len(typed))
 
 
 _FAR = {"mi": 3000, "km": 5000}  # common practice, no source
@@ -77,23 +100,11 @@ def before(
         but: tickets not to be counted, such as the one in hand.
         within: within what a job counts as having come back.
     """
-    left_out = frozenset(but)
-    seen = _causes(shop, code, sub, left_out)
-    exact = bool(seen) or not sub
-    seen = seen if exact else _causes(shop, code, "", left_out)
-    fixes = shop.store.jobs.fixes(code, sub if exact else "")
-    fixes = [one for one in fixes if one.number not in left_out] if left_out else fixes
-    came = {one.back for one in seen if one.back is not None}
-    found = turned_out(
-        code,
-        sub,
-        seen,
-        fixes,
-        window(shop, within),
-        alike=alike(shop),
-        numbers=shop.store.jobs.numbers(came),
-        exact=exact,
-    )
+    left_out, when = frozenset(but), window(shop, within)
+    seen = shop.store.jobs.seen(code, sub, when, left_out)
+    exact = not (seen.empty and sub)
+    seen = seen if exact else shop.store.jobs.seen(code, "", when, left_out)
+    found = turned_out(code, sub, seen, when, alike=alike(shop), exact=exact)
     if not shop.hidden:
         return found
     causes, fixed = (tuple(_as_seen(shop, one) for one in told) for told in (found.causes, found.fixes))

@@ -53,6 +53,8 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
         total=None if prices is None else _fits(made.total),
         agreed=_fits(agreed),
         over=prices is not None and agreed is not None and mine > agreed,
+        billed=None if prices is None else _fits(mine),
+        base="" if prices is None else known.quotes,
         back_from=_back_from(ticket),
         causes=tuple(causes),
         fixes=tuple(fixes),

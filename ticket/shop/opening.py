@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError, StoreError
+from ticket.job.roles import AUDITOR
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
@@ -150,13 +151,27 @@ class Shop:
         return local_day(self.now())
 
     def hide(self, hidden: bool) -> None:
-        """Read tickets without who the customer is, and change nothing; or with it again."""
+        """Read tickets without who the customer is, and change nothing; or with it again.
+
+        An auditor changes nothing either way.
+        """
         self.hidden = hidden
-        self.store.look_only(hidden)
+        self.store.look_only(hidden or self.gate.role_of(self.person) == AUDITOR)
 
     def hide_from_auditor(self) -> None:
         """Hide who customers are where whoever sits here is an auditor."""
         self.hide(not self.gate.may_see(self.person, (), "screens", asked=False))
+
+    def show_names(self, numbers: Sequence[int], what: str) -> None:
+        """Show who customers are to an auditor who asks, which is journaled; nothing can be changed all the same.
+
+        Args:
+            numbers: of the tickets that are shown; empty for a list of any.
+            what: where they are shown.
+
+        Raises as :meth:`~ticket.shop.gate.Gate.permit` does.
+        """
+        self.hidden = not self.gate.may_see(self.person, numbers, what, asked=True)
 
     def clock_words(self) -> str:
         """What is told where the clock stands before what was written already; empty where it does not."""
@@ -226,7 +241,12 @@ FREE_SETTINGS = ("suggest", "photos", "limits")
 """Settings that no paper shows, or that grow out of daily work: nobody is asked for a PIN to change them."""
 
 
-_OWNERS = {"pin_minutes": "people", "lock_minutes": "people", "witness": "keys"}  # settings that are an owner's
+_OWNERS = {
+    "pin_minutes": "people",
+    "lock_minutes": "people",
+    "witness": "keys",
+    "copies": "keys",
+}  # settings that are an owner's
 
 
 def set_setting(shop: Shop, key: str, value: object) -> None:

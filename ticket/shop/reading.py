@@ -89,7 +89,7 @@ def open_gaps(shop: Shop, number: int) -> "tuple[Gap, ...]":
 def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[Gap, ...]":
     """The same of a case that is at hand; its account is worked out where it is not."""
     from ticket.gaps.find import find_gaps
-    from ticket.shop.clock_context import with_clocks
+    from ticket.shop.journal_context import with_ahead, with_clocks
     from ticket.shop.met_phrases import with_met
     from ticket.shop.money import account_of
 
@@ -98,7 +98,7 @@ def gaps_of(shop: Shop, case: Case, account: "Account | None" = None) -> "tuple[
         mask = Mask(shop.store.ticket(number))
         asked = gaps_of(bare, case_of(bare, number))
         return tuple(replace(gap, question=mask.text(gap.question)) for gap in asked)
-    around = with_met(shop.store, with_clocks(shop.store, case))
+    around = with_met(shop.store, with_ahead(shop.store, with_clocks(shop.store, case)))
     return find_gaps(around, account or account_of(shop, case.ticket))
 
 
@@ -141,7 +141,7 @@ def kept_verdicts(path: Path, kept: Sequence[str]) -> "list[Verdict]":
         return []
     from ticket.shop.against import verdicts
 
-    return verdicts(path, kept)
+    return verdicts(path, kept, audit_shop)
 
 
 def witnesses_of(path: Path) -> tuple[list[str], list[str]]:
@@ -185,7 +185,8 @@ def code_table(shop: Shop) -> "CodeTable":
 
 
 def understand(
-    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False
+    shop: Shop, ticket: Ticket, text: str, sticky: str = "", *, live: bool = False, asked: bool = False,
+    retyped: int = 0,
 ) -> tuple[Settled, ...]:  # fmt: skip
     """What typed text would become on a ticket; writes nothing.
 
@@ -196,6 +197,7 @@ def understand(
         sticky: the concern in the prompt; empty means the last opened.
         live: the text is still being typed: what is only unfinished is no mistake yet.
         asked: a new ticket asked what the customer says: a first line that says no kind answers that.
+        retyped: the entry that the text stands in for.
 
     What the limits book offers comes along only where the text is not being typed any more: it reads the line again
     for every form of limit, which no key need wait for (:func:`with_limits`).
@@ -205,7 +207,7 @@ def understand(
     names = tuple(person.name for person in shop.people)
     drafts = read(text, people=names, rates=shop.settings.rates, live=live)
     drafts = as_first(drafts, ticket) if asked else drafts
-    settled = settled_on(shop, ticket, drafts, sticky)
+    settled = settled_on(shop, ticket, drafts, sticky, retyped)
     return settled if live else with_limits(shop, ticket, settled)
 
 
@@ -218,13 +220,16 @@ def with_limits(shop: Shop, ticket: Ticket, settled: Sequence[Settled]) -> tuple
     return tuple(replace(item, draft=with_limits_offered(item.draft, book, vehicle, law)) for item in settled)
 
 
-def settled_on(shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str) -> tuple[Settled, ...]:
+def settled_on(
+    shop: Shop, ticket: Ticket, drafts: Sequence[Draft], sticky: str, retyped: int = 0
+) -> tuple[Settled, ...]:
     """Drafts with all that only the ticket and the shop's past know."""
     from ticket.gaps.ticket_lookup import bad_values
 
     return settle(
-        drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry))
-    )
+        drafts, ticket, sticky, lambda part: _part_known(shop, part), lambda entry: bool(bad_values(ticket, entry)),
+        retyped=retyped,
+    )  # fmt: skip
 
 
 def _part_known(shop: Shop, part: str) -> str | None:

@@ -21,7 +21,7 @@ _TITLES = {
     "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
     "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
     "lock_minutes": "lock screens after minutes", "witness": "witness of signed rows",
-    "invoices": "numbers of invoices",
+    "invoices": "numbers of invoices", "copies": "folder of daily copies",
     "extras": "folder of the shop's own",
 }  # fmt: skip
 

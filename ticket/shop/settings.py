@@ -35,6 +35,7 @@ from ticket.shop.opening import Shop, add_person, document, set_setting
 from ticket.shop.own_pin import may_set, recover, reset, set_pin, take_away
 from ticket.shop.pairs import keep_pair
 from ticket.shop.reading import code_table
+from ticket.shop.rolling_copies import parse_copies
 from ticket.shop.setting_items import ADD, PIN_OF, Item, items
 from ticket.story.sections.files import known
 
@@ -127,6 +128,8 @@ def _check_names(key: str, text: str, value: object) -> None:
     """Raise :class:`InputError` where a value names something that is not there, or not well enough."""
     if key == "witness" and isinstance(value, list) and not all(Path(one).is_absolute() for one in value):
         raise InputError("Name a witness by its whole path, such as /media/stick/heads.jsonl; several behind commas.")
+    if key == "copies":
+        parse_copies(text)
     if key == "zone" and text and not environment.known_zone(text):
         raise InputError(f"{text!r} is no time zone: name one such as America/Chicago, or none for the machine's own.")
     if key == "invoices":

@@ -37,6 +37,7 @@ _OURS = (
     "invoices",
     "extras",
     "witness",
+    "copies",
 )  # settings that no signed paper shows
 _RULES = "pack "
 

@@ -55,6 +55,7 @@ def _habit_row(driven: Driving) -> HabitRow:
 def _thread_row(thread: Thread, driven: Driving) -> ThreadRow:
     terms = thread.terms
     start = start_of(terms, driven)
+    looks = thread.looks if thread.waits else thread.looks[-1:]  # what is settled is only asked when it was seen last
     return ThreadRow(
         ref=thread.ref,
         state=thread.state,
@@ -66,7 +67,7 @@ def _thread_row(thread: Thread, driven: Driving) -> ThreadRow:
         agreed=terms.agreed,
         due_reading=str(terms.due_odometer or ""),
         hours=str(terms.hours or ""),
-        looks=json.dumps([look_json(look) for look in thread.looks], separators=(",", ":"), ensure_ascii=False),
+        looks=json.dumps([look_json(look) for look in looks], separators=(",", ":"), ensure_ascii=False),
     )
 
 

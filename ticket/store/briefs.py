@@ -35,6 +35,8 @@ class Brief:
         total: of the bill, in cents; ``None`` where the shop has no price list.
         agreed: the sum the customer agreed to, in cents.
         over: the customer's bill is above it.
+        billed: what the customer is billed as that sum was told, in cents; ``None`` where the shop has no price list.
+        base: how it was told: ``with tax`` or ``before tax``.
         hours: billed.
         techs: who worked on it.
         back: number of the ticket it came back as; 0 where it did not.
@@ -57,10 +59,17 @@ class Brief:
     total: int | None = None
     agreed: int | None = None
     over: bool = False
+    billed: int | None = None
+    base: str = ""
     hours: float = 0.0
     techs: tuple[str, ...] = ()
     back: int = 0
     back_days: int = 0
+
+    @property
+    def difference(self) -> int | None:
+        """What the customer is billed beyond what they agreed to, like with like; ``None`` where one is not known."""
+        return None if self.billed is None or self.agreed is None else self.billed - self.agreed
 
 
 _LIVING = (
@@ -77,7 +86,8 @@ SELECT t.id, t.number, t.status, t.opened,
     || coalesce(json_extract(t.header, '$.odometer_in.unit'), '')),
   coalesce((SELECT value FROM identity WHERE id = json_extract(t.header, '$.customer.name.identity')), ''),
   (SELECT count(*) FROM entry AS e WHERE e.ticket_id = t.id AND {_LIVING}),
-  coalesce(j.state, 'open'), j.total, j.agreed, coalesce(j.over, 0), coalesce(j.hours, 0),
+  coalesce(j.state, 'open'), j.total, j.agreed, coalesce(j.over, 0), j.billed, coalesce(j.base, ''),
+  coalesce(j.hours, 0),
   coalesce((SELECT number FROM ticket WHERE id = j.back), 0), coalesce(j.back_days, 0), coalesce(j.back_told, 0)
 FROM ticket AS t LEFT JOIN job AS j ON j.ticket_id = t.id
 WHERE t.number IN (SELECT value FROM json_each(?)) ORDER BY t.id DESC
@@ -125,7 +135,7 @@ def _brief(
     days: int,
 ) -> Brief:  # fmt: skip
     found, number, status, opened, vehicle, label, odometer, customer, entries, *job = head
-    state_word, total, agreed, over, hours, back, back_days, back_told = job
+    state_word, total, agreed, over, billed, base, hours, back, back_days, back_told = job
     is_back = back and (back_told or back_days <= days)
     said = texts[int(found), "says"]
     return Brief(
@@ -133,7 +143,7 @@ def _brief(
         odometer=odometer, codes=tuple(dict.fromkeys(codes)), causes=tuple(texts[int(found), "cause"]),
         work=tuple(texts[int(found), "did"]), said=said[0] if said else "", customer=customer,
         entries=entries, state=state_word, total=total, agreed=agreed,
-        over=bool(over), hours=hours, techs=tuple(techs), back=back if is_back else 0,
+        over=bool(over), billed=billed, base=base, hours=hours, techs=tuple(techs), back=back if is_back else 0,
         back_days=back_days if is_back else 0,
     )  # fmt: skip
 

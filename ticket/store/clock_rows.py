@@ -14,6 +14,8 @@ from ticket.store.transition import changes_of
 _OPEN_FOR = 31  # days a ticket may be old and still be worked on
 
 Span = tuple[str, str]
+Changed = tuple[int, tuple[Span, ...], tuple[Span, ...], str]
+"""Number of the entry, its first clock times, the present ones, and who changed them."""
 
 
 def spans_of(db: Database, number: int, first: date, last: date) -> Iterator[tuple[int, int]]:
@@ -35,7 +37,7 @@ def spans_of(db: Database, number: int, first: date, last: date) -> Iterator[tup
     yield from rows.fetchall()
 
 
-def changes(db: Database, number: int) -> list[tuple[int, tuple[Span, ...], tuple[Span, ...], str]]:
+def changes(db: Database, number: int) -> list[Changed]:
     """For each entry whose clock times were changed: its number, the first times, the present ones, and who did it."""
     ticket = state.id_of(db, number)
     names = state.people(db)

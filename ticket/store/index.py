@@ -28,6 +28,8 @@ Cells = tuple[str | int | float | None, ...]
 EntryRows = Sequence[tuple[Entry, IndexRows]]
 """Living entries of a ticket, each with what makes it quick to find."""
 FRAGMENTS = ("vin", "plate", "parts")
+WORD_TABLES = {"ticket_fts": WORD_COLUMNS, "fragment": FRAGMENTS}
+"""The index of words and the index of pieces, each with its columns."""
 
 
 def entry_rows(ticket: Ticket, indexer: Indexer) -> EntryRows:
@@ -131,20 +133,20 @@ def word_row(ticket: Ticket, entries: EntryRows) -> Words:
     return Words(texts, (plain(vehicle.vin), plain(vehicle.plate), "\n".join(map(plain, parts))))
 
 
-def write_words(db: Database, words: Mapping[int, Words], table: str = "ticket_fts", *, fresh: bool = False) -> None:
-    """Put the words of some tickets into a word index, by their keys.
+def write_words(db: Database, words: Mapping[int, Words], beside: str = "", *, fresh: bool = False) -> None:
+    """Put the words of some tickets into the word index, and what is found by its pieces into the index of pieces.
 
     Args:
         db: the database.
         words: by the key of the ticket.
-        table: the index; pieces of plates and numbers are kept beside the shop's own only.
+        beside: what the names of other such indexes begin with; empty for the shop's own.
         fresh: none of them is in it yet.
     """
     # Newest first, so that the rowids of the index rise: it writes those fast.
     keys = sorted(words, reverse=True)
-    _write(db, table, WORD_COLUMNS, [(SHIFT - key, *words[key].texts) for key in keys], fresh)
-    if table == "ticket_fts":
-        _write(db, "fragment", FRAGMENTS, [(SHIFT - key, *words[key].pieces) for key in keys], fresh)
+    for table, columns in WORD_TABLES.items():
+        rows = [(SHIFT - key, *getattr(words[key], "pieces" if columns == FRAGMENTS else "texts")) for key in keys]
+        _write(db, f"{beside}{table}", columns, rows, fresh)
 
 
 def _write(db: Database, table: str, columns: tuple[str, ...], rows: list[tuple[int | str, ...]], fresh: bool) -> None:

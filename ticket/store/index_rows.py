@@ -168,6 +168,8 @@ class JobRow:
         total: what all payers owe, in cents; ``None`` where the shop has no price list.
         agreed: the sum the customer agreed to.
         over: the customer's bill is above it.
+        billed: what the customer is billed, as that sum was told; ``None`` where the shop has no price list.
+        base: how it was told: ``with tax`` or ``before tax``.
         back_from: the ticket it says it came back from.
         techs: who worked on it: folded, and as written.
         labour: each piece of it.
@@ -183,6 +185,8 @@ class JobRow:
     total: int | None
     agreed: int | None
     over: bool
+    billed: int | None
+    base: str
     back_from: int | None
     causes: tuple[CauseRow, ...] = ()
     fixes: tuple[FixRow, ...] = ()
@@ -197,4 +201,4 @@ JobIndexer = Callable[[Ticket, str | None, str], JobRow]
 
 def no_job(_ticket: Ticket, _prices: str | None, _zone: str) -> JobRow:
     """A job of which nothing is kept but its vehicle and its days."""
-    return JobRow("", None, None, "open", False, 0.0, "", None, None, False, None)
+    return JobRow("", None, None, "open", False, 0.0, "", None, None, False, None, "", None)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from sqlite_utils import Database
 
+from ticket.job.codec import Json
 from ticket.job.errors import StoreError
 from ticket.job.regex import Regex
 from ticket.store import signed_heads
@@ -31,6 +32,15 @@ def opened_journal(path: Path) -> Iterator[Journal]:
     """A shop's file, so that nothing of it changes. Raises :class:`~ticket.job.errors.StoreError`."""
     with plain_errors(path), opened_to_read(path) as connection:
         yield Database(connection, execute_plugins=False)
+
+
+def file_name(path: Path) -> str:
+    """The random name a shop's file bears; empty where it cannot say it."""
+    try:
+        with opened_journal(path) as db:
+            return signed_heads.uid(db)
+    except StoreError:
+        return ""
 
 
 def named_witnesses(path: Path) -> tuple[str, ...]:
@@ -74,8 +84,7 @@ def record_verdict(db: Database, seq: int, digits: str, at: str = "", *, ours: b
     lost = _lost(db, seq)
     if head is None:
         end = newest.seq if newest else 0
-        gone = f"Row {seq}{day} is missing: the journal ends at row {end}."
-        return Verdict(False, lost or f"{gone} Its end was cut off, or an older copy was put back.")
+        return Verdict(False, lost or _missing(db, seq, digits, day, end, own=bool(at) or ours))
     if not head.hash.startswith(digits):
         return Verdict(False, lost or _another(db, head, digits, day, own=bool(at) or ours))
     short = ""
@@ -90,17 +99,38 @@ def _another(db: Database, row: Head, digits: str, day: str, *, own: bool) -> st
     if wrong <= _SLIPS:
         slips = "one digit of the record was" if wrong == 1 else f"{wrong} digits of the record were"
         return f"Row {row.seq} is {row.seq}-{row.hash[: len(digits)]}: {slips} mistyped."
-    there = db.execute(
-        "SELECT seq FROM journal WHERE substr(lower(hex(hash)), 1, ?) = ?", [len(digits), digits]
-    ).fetchone()
-    if there:
-        return f"These digits are those of row {there[0]}, not of row {row.seq}: its number was mistyped."
+    if mistyped := _of_another_row(db, row.seq, digits):
+        return mistyped
     if own:
         return f"Row {row.seq}{day} is another than the one signed then: the journal was written anew from some row on."
     return (
         f"Row {row.seq} is another here than this record names: it is of another shop, or this journal was written anew"
-        " from some row on. A head or a ticket document says of which shop it is."
+        f" from some row on. {_WHOSE}"
     )
+
+
+_WHOSE = "A head, a ticket document, a page of HTML or a PDF says of which shop it is."
+
+
+def _missing(db: Database, seq: int, digits: str, day: str, end: int, *, own: bool) -> str:
+    """Why a row is not there: mistyped, of another shop, or of an end that was cut off."""
+    if mistyped := _of_another_row(db, seq, digits):
+        return mistyped
+    if own:
+        gone = f"Row {seq}{day} is missing: the journal ends at row {end}."
+        return f"{gone} Its end was cut off, or an older copy was put back."
+    return (
+        f"Row {seq} is not here, where the journal ends at row {end}: this record is of another shop, its number was"
+        f" mistyped, or the end was cut off or an older copy put back. {_WHOSE}"
+    )
+
+
+def _of_another_row(db: Database, seq: int, digits: str) -> str:
+    """That digits are those of another row than the one named; empty where they are of none."""
+    there = db.execute(
+        "SELECT seq FROM journal WHERE substr(lower(hex(hash)), 1, ?) = ?", [len(digits), digits]
+    ).fetchone()
+    return f"These digits are those of row {there[0]}, not of row {seq}: its number was mistyped." if there else ""
 
 
 def foreign_verdict(db: Database, shop: str, what: str) -> Verdict | None:
@@ -130,9 +160,35 @@ def all_verdicts(db: Database, heads: Iterable[Head]) -> list[Verdict]:
     bad = [one for one in found if not one.ok]
     good = [one.row for one in found if one.row is not None]
     if not bad:
-        return [Verdict(True, f"{len(found)} heads fit, the last of row {good[-1]}.", good[-1])] if found else []
+        fit = f"{len(found):,} heads fit, the last of" if len(found) > 1 else "1 head fits, of"
+        return [Verdict(True, f"{fit} row {good[-1]}.", good[-1])] if found else []
     last = f" The last kept head that fits is of row {good[-1]}." if good else " No kept head fits."
     return [Verdict(False, one.says + last) for one in bad]
+
+
+def keys_verdicts(db: Database, kept: Json) -> list[Verdict]:
+    """Whether the public keys an auditor kept are still the shop's, and which came since.
+
+    Args:
+        db: the database.
+        kept: the keys as ``ticket head --keys`` writes them out.
+    """
+    if (foreign := foreign_verdict(db, str(kept.get("shop", "")), "list of keys")) is not None:
+        return [foreign]
+    now = signed_heads.public_keys(db)
+    held = {str(one.get("id")): one for one in kept["keys"] if isinstance(one, dict)}
+    found = [
+        Verdict(False, f"Key {signed_heads.shown(key)}, which was kept, is not the one of this journal.")
+        for key, one in held.items()
+        if key not in now or any(now[key].get(name) != one.get(name) for name in ("public", "row", "login"))
+    ]
+    fit = f"{len(held):,} kept {'key is' if len(held) == 1 else 'keys are'} in this journal as kept."
+    found = found or [Verdict(True, fit)]
+    return found + [
+        Verdict(True, f"Key {signed_heads.shown(key)} came since, in row {one['row']}: ask who made it, and keep it.")
+        for key, one in now.items()
+        if key not in held
+    ]
 
 
 def copy_verdict(db: Database, copy: Database) -> Verdict:

@@ -3,7 +3,7 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import fields
 from datetime import datetime
 from operator import attrgetter
@@ -11,6 +11,7 @@ from operator import attrgetter
 from sqlite_utils import Database
 
 from ticket.job.ticket import Ticket
+from ticket.store import come_backs
 from ticket.store.index_rows import JOB_SETTING, CauseRow, FixRow, JobIndexer, JobRow, LabourRow
 from ticket.store.same_vehicle import plain
 from ticket.store.setting_then import Then, text_for, zone_now
@@ -29,20 +30,6 @@ SAME = (
     "((o.vin <> '' AND o.vin = m.vin) OR (o.plate <> '' AND o.plate = m.plate AND (o.vin = '' OR m.vin = '')))"
 )  # fmt: skip
 """Two jobs of one vehicle, as :mod:`ticket.store.same_vehicle` has it."""
-_AGAIN = (  # as what a job came back first: constants of this module, nothing typed
-    "SELECT o.ticket_id, max((o.opened - coalesce(m.closed, m.opened)) / 86400, 0),"
-    " CASE WHEN o.metres_in >= coalesce(m.metres_out, m.metres_in)"
-    " THEN o.metres_in - coalesce(m.metres_out, m.metres_in) END,"
-    " coalesce(o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id), 0)"
-    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened AND ("
-    "(m.worked AND o.opened >= coalesce(m.closed, m.opened) AND EXISTS"
-    " (SELECT 1 FROM entry_code AS e WHERE e.ticket_id = o.ticket_id AND e.code = c.code))"
-    " OR o.back_from = (SELECT number FROM ticket WHERE id = m.ticket_id)) ORDER BY o.opened, o.ticket_id LIMIT 1"
-)  # fmt: skip
-_DRIVEN = (
-    "SELECT max(o.metres_in) - min(coalesce(m.metres_out, m.metres_in))"
-    f" FROM job AS m JOIN job AS o ON {SAME} WHERE m.ticket_id = c.ticket_id AND o.opened > m.opened"
-)
 _BACK = "(back, back_days, back_metres, back_told)"
 _FIRST = (
     "SELECT back, back_days, back_metres, back_told FROM job_cause WHERE ticket_id = job.ticket_id AND back IS NOT NULL"
@@ -115,12 +102,18 @@ def group(db: Database, keys: Iterable[int]) -> set[int]:
     return {*wanted, *(row[0] for row in rows.fetchall())}
 
 
-def link(db: Database, keys: Iterable[int]) -> None:
-    """Keep anew as what each of some jobs came back."""
-    wanted = json.dumps(sorted(keys))
+def link(db: Database, keys: Collection[int]) -> None:
+    """Keep anew as what each of some jobs came back; only rows that say something else are written."""
+    found = [(*now, *cause) for cause, now in come_backs.changed(db, keys)]
+    db.conn.executemany(
+        f"UPDATE job_cause SET {_BACK[:-1]}, driven) = (?, ?, ?, ?, ?)"
+        " WHERE code = ? AND sub = ? AND ticket_id = ? AND i = ?",
+        found,
+    )
     chosen = "ticket_id IN (SELECT value FROM json_each(?))"
-    db.execute(f"UPDATE job_cause AS c SET {_BACK} = ({_AGAIN}), driven = ({_DRIVEN}) WHERE {chosen}", [wanted])
-    db.execute(f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen}", [wanted])
+    db.execute(
+        f"UPDATE job SET {_BACK} = ({_FIRST}) WHERE {chosen} AND {_BACK} IS NOT ({_FIRST})", [json.dumps(sorted(keys))]
+    )
 
 
 def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> None:
@@ -145,23 +138,37 @@ def reprice(db: Database, tickets: Iterable[tuple[int, Ticket]], indexer: JobInd
 
 
 def differing(db: Database, key: int, ticket: Ticket, row: JobRow) -> list[str]:
-    """The tables that hold something else of a job than it says; what later visits say is not looked at."""
+    """What the tables hold of a job that it does not say; what later visits say of it is asked by :func:`unlinked`."""
     wanted = cells_of(ticket, row, overruled=bool(overruled(db, [key])))
     found = []
     for table, columns in _COLUMNS.items():
-        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key])
-        if sorted(map(repr, rows.fetchall())) != sorted(repr(_plain(cells)) for cells in wanted[table]):
-            found.append(table)
+        rows = db.execute(f"SELECT {', '.join(columns)} FROM {table} WHERE ticket_id = ?", [key]).fetchall()
+        right = [_plain(cells) for cells in wanted[table]]
+        if sorted(map(repr, rows)) != sorted(map(repr, right)):
+            told = _named(columns, rows[0], right[0]) if len(rows) == len(right) == 1 else ""
+            found.append(f"{table}{told}")
     return found
+
+
+def _named(columns: Iterable[str], held: Iterable[object], right: Iterable[object]) -> str:
+    """Which columns of a row hold something else, with both values."""
+    wrong = [
+        f"{name} is {one!r}, not {other!r}"
+        for name, one, other in zip(columns, held, right, strict=True)
+        if repr(one) != repr(other)
+    ]
+    return f" ({'; '.join(wrong)})"
 
 
 def _plain(cells: Iterable[object]) -> tuple[object, ...]:
     return tuple(int(cell) if isinstance(cell, bool) else cell for cell in cells)
 
 
-def unlinked(db: Database) -> list[int]:
-    """Keys of the jobs of which the tables say something else about come-backs than the visits do."""
+def unlinked(db: Database, keys: Collection[int]) -> list[int]:
+    """Those of some jobs, by their keys, of which the tables say something else about come-backs than the visits do."""
     rows = db.execute(
-        f"SELECT DISTINCT ticket_id FROM job_cause AS c WHERE {_BACK} IS NOT ({_AGAIN}) OR driven IS NOT ({_DRIVEN})"
+        f"SELECT ticket_id FROM job WHERE ticket_id IN (SELECT value FROM json_each(?)) AND {_BACK} IS NOT ({_FIRST})",
+        [json.dumps(sorted(keys))],
     )
-    return [row[0] for row in rows.fetchall()]
+    changed = (cause[2] for cause, _ in come_backs.changed(db, keys))
+    return list(dict.fromkeys([*changed, *(key for (key,) in rows.fetchall())]))

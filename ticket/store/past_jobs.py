@@ -11,6 +11,7 @@ from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.asked import Query
 from ticket.store.index import SHIFT
 from ticket.store.search import quoted, statement
+from ticket.store.seen_jobs import SeenJobs, Window, bound, seen_beside
 from ticket.store.session import Session
 
 
@@ -22,35 +23,10 @@ class CauseSeen(NamedTuple):
         cause: equal for texts that name the same thing; empty where the job states none.
         text: as typed.
         state: ``open``, ``finished`` or ``declined``.
-        closed: when the job was signed, in seconds since 1970.
-        hours: billed beside the code.
-        part: the number of the first part used; empty for none.
-        back: the key of the ticket it came back as.
-        back_days: from the end of the job to the opening of that ticket.
-        back_metres: driven between the two, where it is known.
-        back_told: the words of that ticket say so.
-        driven: metres from the job to the last visit that is known.
     """
 
     number: int
     cause: str
-    text: str
-    state: str
-    closed: int | None
-    hours: float
-    part: str
-    back: int | None = None
-    back_days: int | None = None
-    back_metres: int | None = None
-    back_told: bool = False
-    driven: int | None = None
-
-
-class FixSeen(NamedTuple):
-    """Work on one job beside the code that puts something right; as :class:`CauseSeen`."""
-
-    number: int
-    fix: str
     text: str
     state: str
 
@@ -64,9 +40,6 @@ class LabourDone(NamedTuple):
     sales: str
     minutes: int | None
     times: int
-
-
-_CAUSE = "number, cause, text, state, closed, hours, part, back, back_days, back_metres, coalesce(back_told, 0), driven"
 
 
 _DAY = "date((f.id >> 17) * 86400, 'unixepoch')"  # keys count days of the shop (store/additions.py)
@@ -109,9 +82,11 @@ class PastJobs:
         where, values = _beside(code, sub)
         if label:
             where += " AND ticket_id IN (SELECT ticket_id FROM job WHERE label = ?)"
-            values.append(_bound(label))
+            values.append(bound(label))
         with self._session.reading() as db:
-            rows = db.execute(f"SELECT {_CAUSE} FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values)
+            rows = db.execute(
+                f"SELECT number, cause, text, state FROM job_cause WHERE {where} ORDER BY ticket_id DESC, i", values
+            )
             return list(map(CauseSeen._make, rows.fetchall()))
 
     def cause_texts(self, code: str, but: int) -> list[tuple[str, str, int]]:
@@ -120,18 +95,14 @@ class PastJobs:
             rows = db.execute(
                 "SELECT cause, max(text), count(DISTINCT ticket_id) AS jobs FROM job_cause"
                 " WHERE code = ? AND cause <> '' AND number <> ? GROUP BY cause ORDER BY jobs DESC, cause LIMIT ?",
-                [_bound(code), but, _MOST_CAUSES],
+                [bound(code), but, _MOST_CAUSES],
             )
             return [(row[0], row[1], row[2]) for row in rows.fetchall()]
 
-    def fixes(self, code: str, sub: str = "") -> list[FixSeen]:
-        """Every piece of work beside a code that puts something right, newest job first."""
-        where, values = _beside(code, sub)
+    def seen(self, code: str, sub: str, window: Window, but: Iterable[int] = ()) -> SeenJobs:
+        """What the jobs beside a code state; arguments as for :func:`ticket.store.seen_jobs.seen_beside`."""
         with self._session.reading() as db:
-            rows = db.execute(
-                f"SELECT number, fix, text, state FROM job_fix WHERE {where} ORDER BY ticket_id DESC, i", values
-            )
-            return list(map(FixSeen._make, rows.fetchall()))
+            return seen_beside(db, code, sub, window, but)
 
     def told_alike(self, words: Sequence[str], most: int) -> list[int]:
         """Numbers of the jobs whose words fit best, best first, among the newest that hold any of them.
@@ -174,6 +145,16 @@ class PastJobs:
             )
             return tuple(row[0] for row in rows.fetchall())
 
+    def words_like(self, word: str) -> list[str]:
+        """The words of all jobs that begin as a word does and are about as long."""
+        with self._session.reading() as db:
+            db.execute("CREATE VIRTUAL TABLE IF NOT EXISTS temp.job_words USING fts5vocab(main, ticket_fts, row)")
+            rows = db.execute(
+                "SELECT term FROM temp.job_words WHERE term >= ? AND term < ? AND abs(length(term) - ?) <= 2",
+                [bound(word[:1]), bound(word[:1]) + "\U0010ffff", len(word)],
+            )
+            return [row[0] for row in rows.fetchall()]
+
     def spread(self, query: Query, by: str) -> list[tuple[str, int]]:
         """How many of the jobs that fit hold each code, cause and so on, most frequent first.
 
@@ -203,14 +184,6 @@ class PastJobs:
             )
             return [LabourDone(*row) for row in rows.fetchall()]
 
-    def numbers(self, keys: Iterable[int]) -> dict[int, int]:
-        """The numbers of tickets by their keys."""
-        with self._session.reading() as db:
-            rows = db.execute(
-                "SELECT id, number FROM ticket WHERE id IN (SELECT value FROM json_each(?))", [json.dumps(list(keys))]
-            )
-            return dict(rows.fetchall())
-
 
 def _midnight(day: date) -> int:
     """The moment a day begins on the wall, in seconds since 1970."""
@@ -219,10 +192,5 @@ def _midnight(day: date) -> int:
 
 def _beside(code: str, sub: str) -> tuple[str, list[object]]:
     if not sub:
-        return "code = ?", [_bound(code)]
-    return "code = ? AND sub IN (?, ?, ?)", [_bound(code), *(_bound(one) for one in (sub, sub.upper(), sub.lower()))]
-
-
-def _bound(text: str) -> str:
-    """Text the driver can bind."""
-    return text.encode("utf-8", "replace").decode()
+        return "code = ?", [bound(code)]
+    return "code = ? AND sub IN (?, ?, ?)", [bound(code), *(bound(one) for one in (sub, sub.upper(), sub.lower()))]

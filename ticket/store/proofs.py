@@ -190,7 +190,8 @@ class Proofs:
 
     def seal_word(self, number: int) -> str:
         """Whether the seal of one ticket holds: ``holds``, ``does not fit it``, ``differs from the journal``,
-        ``came signed`` (another shop sealed it) or ``not signed``.
+        ``not signed``, or of a ticket that another shop sealed ``signed elsewhere, proved`` or
+        ``signed elsewhere, not proved here``.
         """  # noqa: D205
         with self._session.reading() as db:
             loaded = state.load(db, number)
@@ -202,7 +203,7 @@ class Proofs:
             row = int(loaded.seal.partition("-")[0])
             record = next(journal.read(db, "seq = ?", [row], proved=True))
             if "facts" not in record.body:
-                return "came signed"
+                return f"signed elsewhere, {'proved' if proved.was_proof == 'verified' else 'not proved here'}"
             salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [row]).fetchone()[0]
             return "holds" if seal.holds(assembled(db, proved), proved, record.body, salt) else "does not fit it"
 

@@ -39,14 +39,19 @@ class Signing:
 PLAIN = Signing()
 
 
-def ticket_state(db: Database, ticket: int) -> TicketState:
+def ticket_state(db: Database, ticket: int, *, last: int | None = None) -> TicketState:
     """One ticket as its rows lead to it, its texts marked with what is promised of them.
+
+    Args:
+        db: the database.
+        ticket: its key.
+        last: the row behind which none counts; left out, all of them do.
 
     Raises:
         StoreError: there is no such ticket in the journal, or a row cannot be read.
     """
     found: TicketState | None = None
-    for record in journal.read(db, "ticket_id = ?", [ticket], proved=True):
+    for record in journal.read(db, "ticket_id = ? AND seq <= ?", [ticket, last or 2**62], proved=True):
         found, _ = apply_row(found, record)
     if found is None:
         raise StoreError(f"the journal holds no ticket with key {ticket}: run ticket audit")

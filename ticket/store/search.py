@@ -72,14 +72,23 @@ def find(db: Database, query: Query) -> FoundTickets:
     limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
     sql, values = statement(query)
     most = max(limit + offset, CAP - 1 if query.best else 0)
-    # What stands in a list is looked up before the first job is found: a second question would look it all up again.
-    end = -1 if query.counted and " IN (SELECT" in sql else most + 1
-    rows = db.execute(f"SELECT number FROM ({sql} LIMIT ?)", [*values, end]).fetchall()
-    numbers = [row[0] for row in rows]
-    total = len(numbers) if end < 0 or len(numbers) <= most else _total(db, sql, values, query)
+    if query.counted and " IN (SELECT" in sql:
+        # What stands in a list is looked up before the first job is found: a second question would look it up again.
+        rows = db.execute(
+            f"WITH found AS MATERIALIZED ({sql}) SELECT {_NUMBER}, (SELECT count(*) FROM found) FROM found LIMIT ?",
+            [*values, max(most, 1)],
+        ).fetchall()
+        numbers, total = [row[0] for row in rows[:most]], rows[0][1] if rows else 0
+    else:
+        rows = db.execute(f"SELECT {_NUMBER} FROM ({sql} LIMIT ?) AS found", [*values, most + 1]).fetchall()
+        numbers = [row[0] for row in rows]
+        total = len(numbers) if len(numbers) <= most else _total(db, sql, values, query)
     if query.best and (match := _match_of(query)):
         numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
     return FoundTickets(total, tuple(numbers[offset : offset + limit]))
+
+
+_NUMBER = "(SELECT number FROM ticket WHERE id = found.id)"
 
 
 def _total(db: Database, sql: str, values: list[Any], query: Query) -> int:
@@ -104,31 +113,53 @@ def _ranked(db: Database, match: str, numbers: list[int]) -> list[int]:
 
 
 def statement(query: Query) -> tuple[str, list[Any]]:
-    """The SQL of a query: keys and numbers of the jobs, newest first.
+    """The SQL of a query: keys of the jobs, newest first.
 
-    What finds few jobs leads: pieces of numbers, then words and codes, read upwards, then who worked; else the tickets.
+    What finds few jobs leads: pieces of numbers, then words and codes, read upwards, then who worked; else the jobs.
     """
     parts = _parts(query)
     low, high = _days(query)
     where = "".join(f" AND {condition}" for condition in parts.where)
-    job = "" if "j." not in where else " JOIN job AS j ON j.ticket_id = t.id"
     match, pieces = _matched(parts), " AND ".join(parts.pieces)
-    chosen, bounds = "SELECT t.id AS id, t.number AS number FROM", [SHIFT - high, SHIFT - low]
-    if pieces:
-        # The plus keeps SQLite from asking the index of pieces once for each job that holds the words.
-        beside = f" AND +f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}" if match else where
-        sql = f"{chosen} fragment AS f JOIN ticket AS t ON t.id = ? - f.rowid{job} WHERE f.fragment MATCH ?"
-        values = [SHIFT, pieces, *bounds, *([match] if match else []), *parts.values]
-        return f"{sql} AND f.rowid BETWEEN ? AND ?{beside} ORDER BY f.rowid", values
-    if match:
-        sql = f"{chosen} ticket_fts AS f JOIN ticket AS t ON t.id = ? - f.rowid{job} WHERE f.ticket_fts MATCH ?"
-        return f"{sql} AND f.rowid BETWEEN ? AND ?{where} ORDER BY f.rowid", [SHIFT, match, *bounds, *parts.values]
+    if pieces or match:
+        if pieces and match:
+            # The plus keeps SQLite from asking the index of pieces once for each job that holds the words.
+            where = f" AND +f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}"
+        table, asked = ("fragment", [pieces]) if pieces else ("ticket_fts", [match])
+        joined, where, more = _joined(where, "? - f.rowid", [SHIFT])
+        return (
+            f"SELECT ? - f.rowid AS id FROM {table} AS f{joined} WHERE f.{table} MATCH ? AND f.rowid BETWEEN ? AND ?"
+            f"{where} ORDER BY f.rowid",
+            [SHIFT, *more, *asked, SHIFT - high, SHIFT - low, *([match] if pieces and match else []), *parts.values],
+        )
     if techs := [clause[0] for clause in query.clauses if _leads(clause, "tech")]:
-        sql = f"{chosen} job_tech AS d JOIN ticket AS t ON t.id = d.ticket_id{job} WHERE d.tech = ?"
-        values = [_bound(fold(techs[0].text)), low, high, *parts.values]
-        return f"{sql} AND d.ticket_id BETWEEN ? AND ?{where} ORDER BY d.ticket_id DESC", values
-    sql = f"{chosen} ticket AS t{job} WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC"
+        joined, where, _ = _joined(where, "d.ticket_id", [])
+        return (
+            f"SELECT d.ticket_id AS id FROM job_tech AS d{joined} WHERE d.tech = ? AND d.ticket_id BETWEEN ? AND ?"
+            f"{where} ORDER BY d.ticket_id DESC",
+            [_bound(fold(techs[0].text)), low, high, *parts.values],
+        )
+    if "j." in where and not _OF_TICKET.search(where):
+        where = where.replace("t.id", "j.ticket_id")
+        sql = f"SELECT j.ticket_id AS id FROM job AS j WHERE j.ticket_id BETWEEN ? AND ?{where}"
+        return f"{sql} ORDER BY j.ticket_id DESC", [low, high, *parts.values]
+    job = " JOIN job AS j ON j.ticket_id = t.id" if "j." in where else ""
+    sql = f"SELECT t.id AS id FROM ticket AS t{job} WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC"
     return sql, [low, high, *parts.values]
+
+
+_OF_TICKET = Regex(r"\bt\.(?!id\b)")
+"""A column of the ticket itself but its key: else its long rows need not be read."""
+
+
+def _joined(where: str, key: str, values: list[Any]) -> tuple[str, str, list[Any]]:
+    """What has to be joined for some conditions, the conditions with it, and what the key binds each time."""
+    if "j." in where and not _OF_TICKET.search(where):
+        return f" JOIN job AS j ON j.ticket_id = {key}", where.replace("t.id", "j.ticket_id"), values
+    if "t." not in where and "j." not in where:
+        return "", where, []
+    job = " JOIN job AS j ON j.ticket_id = t.id" if "j." in where else ""
+    return f" JOIN ticket AS t ON t.id = {key}{job}", where, values
 
 
 def _leads(clause: Clause, name: str) -> bool:
@@ -155,8 +186,9 @@ def _parts(query: Query) -> _Parts:
     return parts
 
 
-_IN_PIECES = "t.id IN (SELECT ? - rowid FROM fragment WHERE fragment MATCH ?)"
-_IN_WORDS = "t.id IN (SELECT ? - rowid FROM ticket_fts WHERE ticket_fts MATCH ?)"
+# In this order the list rises, and a list that rises is made in half the time.
+_IN_PIECES = "? - t.id IN (SELECT rowid FROM fragment WHERE fragment MATCH ?)"
+_IN_WORDS = "? - t.id IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?)"
 
 
 def _add(parts: _Parts, clause: Clause) -> bool:

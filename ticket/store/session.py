@@ -185,7 +185,7 @@ class Session:
             InputError: whoever opened it may only look.
         """
         if self.looks_only and not of_looks:
-            raise InputError("Nothing was written: an auditor looks at this shop, and names of customers are hidden.")
+            raise InputError("Nothing was written: an auditor looks at this shop and changes nothing in it.")
         with plain_errors(self.path), self._lock:
             if file_id(self.path) != self._file:
                 raise StoreError(

@@ -27,6 +27,7 @@ from ticket.store import (
     changes,
     clock_rows,
     deferred_rows,
+    early_references,
     journal,
     partial_tickets,
     phrase_history,
@@ -547,12 +548,15 @@ class Store:
         with self._session.reading() as db:
             return tuple(clock_rows.spans_of(db, number, first, last))
 
-    def clock_changes(
-        self, number: int
-    ) -> list[tuple[int, tuple[clock_rows.Span, ...], tuple[clock_rows.Span, ...], str]]:
+    def clock_changes(self, number: int) -> list[clock_rows.Changed]:
         """Clock times that were changed: entry, the first times, the present ones, and who changed them last."""
         with self._session.reading() as db:
             return clock_rows.changes(db, number)
+
+    def typed_ahead(self, number: int, pairs: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+        """Those references of an entry to a later one that were typed before it was there."""
+        with self._session.reading() as db:
+            return early_references.typed_ahead(db, number, pairs)
 
     def find(self, query: Query) -> FoundTickets:
         """Tickets that fit everything asked, newest first; the last actions' words are indexed first."""

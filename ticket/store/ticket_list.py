@@ -1,6 +1,5 @@
 """The list of tickets without anything else: the driver only, so that ``ticket list`` starts at once."""
 
-import json
 from datetime import UTC, datetime, time
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -150,12 +149,15 @@ def open_tickets(path: Path, all: bool = False) -> TicketList:  # noqa: A002
 
 def _setting(connection: Connection, key: str) -> str:
     """A setting of the shop that is a text; empty where nobody set it."""
-    found = connection.execute("SELECT CAST(value AS BLOB) FROM shop WHERE key = ?", [key]).fetchone()
+    found = connection.execute(
+        "SELECT CASE WHEN json_valid(value) THEN CASE json_type(value)"
+        " WHEN 'text' THEN CAST(json_extract(value, '$') AS BLOB) END END FROM shop WHERE key = ?",
+        [key],
+    ).fetchone()
     try:
-        value = json.loads(found[0]) if found else ""
-    except ValueError:  # broken bytes: the commands that open the shop say so, the list goes on without
-        value = ""
-    return value if isinstance(value, str) else ""
+        return found[0].decode() if found and found[0] is not None else ""
+    except UnicodeDecodeError:  # broken bytes: the commands that open the shop say so, the list goes on without
+        return ""
 
 
 def _auditors(connection: Connection) -> frozenset[str]:

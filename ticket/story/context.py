@@ -9,7 +9,8 @@ from typing import Any, TypeVar
 from ticket.job.case import Case
 from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
-from ticket.job.kinds import Fact
+from ticket.job.kinds import Fact, Says
+from ticket.job.likeness import shared
 from ticket.job.offer_answers import Contact, Standing, contacts, standing_with
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -78,13 +79,30 @@ class Job:
 
     def letters_of(self, entry: Entry) -> tuple[str, ...]:
         """The concerns an entry has to do with."""
-        return entry.concerns or self.letters
+        return entry.concerns if entry.concerns and self.letters != (SHARED,) else self.letters
 
     @cached_property
     def letters(self) -> tuple[str, ...]:
         """The letters of the concerns that visible entries belong to, in order of appearance."""
         found = dict.fromkeys(letter for entry in self.entries for letter in entry.concerns)
-        return tuple(sorted(found)) or (SHARED,)
+        return (SHARED,) if not found or self._said_on(tuple(found)) else tuple(sorted(found))
+
+    def _said_on(self, letters: tuple[str, ...]) -> bool:
+        """Whether the last complaint only says more of the first: "been about 3 weeks", with a letter of its own.
+
+        Everything else stands under it, in words of the first complaint and in none of its own. Told apart, the first
+        would be one that nobody looked at.
+        """
+        said: dict[str, list[str]] = {letter: [] for letter in letters}
+        for entry in self.entries:
+            if isinstance(entry.fact, Says):
+                said[entry.concerns[0] if entry.concerns else letters[0]].append(entry.fact.text)
+        worked = {one for entry in self.entries if not isinstance(entry.fact, Says) for one in entry.concerns}
+        if len(letters) < 2 or worked != {letters[-1]}:
+            return False
+        words = [_words(entry.fact) for entry in self.entries if not isinstance(entry.fact, Says)]
+        first, last = (" ".join(said[letter]) for letter in (letters[0], letters[-1]))
+        return any(shared(text, first) for text in words) and not any(shared(text, last) for text in words)
 
     def seen(self, refs: Iterable[Ref]) -> tuple[Ref, ...]:
         """Those references that lead to visible entries of this ticket or to an earlier ticket."""
@@ -133,6 +151,11 @@ class Job:
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
         return f"{self.case.settings.currency}{grouped(number)}"
+
+
+def _words(fact: Fact) -> str:
+    """What was typed of an entry, for comparing."""
+    return " ".join(str(getattr(fact, name, "")) for name in ("what", "text", "unit"))
 
 
 def told(entry: Entry | Ref, field: str, text: str, op: str = "told") -> Val:

@@ -30,7 +30,12 @@ def doubtful(done: Walked) -> list[Reading]:
     found: list[Reading] = []
     for place, reading in enumerate(done.readings):
         stated = [one for one in done.readings[:place] if one not in found]
-        if _is_open(reading, done.readings) or (not _is_sure(reading) and _is_doubtful(done, reading, stated)):
+        numbered = _is_numbered(reading, done.readings[place + 1 :])
+        if (
+            numbered
+            or _is_open(reading, done.readings)
+            or (not _is_sure(reading) and _is_doubtful(done, reading, stated))
+        ):
             found.append(reading)
     return found
 
@@ -38,6 +43,18 @@ def doubtful(done: Walked) -> list[Reading]:
 def _is_open(reading: Reading, every: list[Reading]) -> bool:
     """``cyl 3 OL`` beside figures: nothing flows there, which some write down as a value and some as a state."""
     return reading.amount.text == "OL" and any(not one.amount.bare and one.amount.shape != "word" for one in every)
+
+
+def _is_numbered(reading: Reading, later: list[Reading]) -> bool:
+    """``entry 3 now 1.24 kohm``: in front of what is read now a bare number may be an entry's; "was 3" is a value."""
+    bare = reading.token.amount.bare and reading.amount.shape == "whole" and not reading.when
+    return bare and any(
+        condition.text == "now"
+        and reading.token.end <= condition.start < one.token.start
+        and one.clause == reading.clause
+        for one in later[:1]
+        for condition in one.when
+    )
 
 
 def _is_sure(reading: Reading) -> bool:

@@ -89,6 +89,7 @@ _MINUS = Regex(r"minus ([0-9]*\.?[0-9]+)(?![0-9/])", re.I)
 _FIGURE_BEFORE = Regex(r"(?:[0-9%°]|\bor|\bplus|[a-z]{1,3}(?<=[0-9] [a-z])) \Z", re.I)
 _NDS = Regex(r" ?nds?(?!\w)", re.I)
 _LIKE_A_DIGIT = Regex(r"[oOlI](?![\w])|[oOlI](?=[a-zA-Z]{1,3}(?!\w))")
+_METAL_TO = Regex(r"\s+(?:to|on)\s+metal\b", re.I)
 _WORDS = frozenset({"ol", "metal", "infinity", "infinite"})
 _NUMBER_WORDS = frozenset({"none", "zero", "nil"})
 _SIGNS = {"≤": "<=", "≥": ">="}
@@ -228,6 +229,8 @@ class Lexer:
         if folded not in _WORDS:
             return None
         word = "OL" if folded != "metal" else "metal"
+        again = _METAL_TO.match(self.text, end) if word == "metal" else None
+        end = again.end() if again is not None else end
         unit = unit_at(self.text, end) if word == "OL" else None
         if unit is None:
             return Token("q", start, end, folded, Amount(word, shape="word"), gap)

@@ -3,18 +3,15 @@
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 
 from ticket.job.regex import Regex
 from ticket.job.values import Limits, Measurement, Span
-from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.stated import Reading
-from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
+from ticket.notes.finding.tokens import GivenLimits, Places, Token
 from ticket.notes.spans import Body
-from ticket.readings.units import convert, convert_gap, find, same
+from ticket.readings.units import find, same
 
 _AND_FRONT = ("front", "rear")
-_FINITE = 12  # decimal places up to which converted limits are kept in the unit of the reading
 
 
 def measurement_of(reading: Reading, body: Body) -> Measurement:
@@ -85,7 +82,7 @@ def _spans(text: str, tokens: Sequence[Token]) -> tuple[Span, ...]:
 
 
 def _limits(given: GivenLimits, unit: str, body: Body) -> Limits:
-    """Limits in the unit of the reading where that is exact, else in their own."""
+    """Limits as they were typed, with their unit where that is not the reading's."""
     typed = next((amount.unit for amount in given.amounts if not amount.bare), unit)
     one, other = find(typed), find(unit)
     foreign = one is not None and other is not None and not same(typed, unit) and one.dimension == other.dimension
@@ -99,9 +96,7 @@ def _limits(given: GivenLimits, unit: str, body: Body) -> Limits:
         )
         if amount is not None
     }
-    moved = {name: _moved(amount, typed, unit, gap=name == "tol") for name, amount in fields.items()} if foreign else {}
-    exact = foreign and all(moved.values())
-    texts = {name: moved[name] if exact else amount.text for name, amount in fields.items()}
+    texts = {name: amount.text for name, amount in fields.items()}
     spread = given.spread
     return Limits(
         low=texts.get("low", ""),
@@ -111,13 +106,5 @@ def _limits(given: GivenLimits, unit: str, body: Body) -> Limits:
         spread=spread.text if spread else "",
         spread_unit=(spread.unit or unit) if spread else "",
         source=given.source if isinstance(given.source, str) else body.cut(*given.source).text,
-        unit=typed if foreign and not exact else "",
+        unit=typed if foreign else "",
     )
-
-
-def _moved(amount: Amount, typed: str, unit: str, *, gap: bool) -> str:
-    """A limit in another unit as a decimal that ends; empty where none does."""
-    value = (convert_gap if gap else convert)(amount.value or Fraction(0), typed, unit)
-    if value is None or 10**_FINITE % value.denominator:
-        return ""
-    return mixed_text(value)

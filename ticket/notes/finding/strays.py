@@ -34,8 +34,9 @@ def find_strays(done: Walked) -> None:
         behind = host.token.start < reading.token.start and host.part != reading.part
         if behind and dimension == "rotation" and not reading.places:
             alike, aside = _all_before(done, reading), True
+        under = [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
         for one in alike if aside else _under_the_same(done, host):
-            one.when += [replace(reading.token, letter="C", held=(reading.token,)), *reading.when]
+            one.when += [told for told in under if told not in one.when]  # else each trebles them
             one.own = True
         if host.part == reading.part and not host.places and not placed_here(done, host):
             host.places = reading.places  # "26 C LH 600 rpm": the place stands between a value and its condition

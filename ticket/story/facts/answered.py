@@ -1,5 +1,6 @@
 """What was answered to offers and deferred work, as one reader may know it."""
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 from ticket.job.entry import Entry
@@ -26,6 +27,21 @@ _YOUR_ANSWER = Regex(
 )
 """A reason that is the customer's own answer, typed of her and told to her."""
 _UNREACHED = frozenset({"no answer", "left message"})
+_NAMED = Regex(
+    r"(?:(?:\A|[,;(]) *|\b(?:with|w/|from|by|per|to|asked|and) |[-–] )"
+    r"(?:(?:[A-Z]\. ?)+|Mr\.? |Mrs\.? |Ms\.? )?([A-Z][a-z'’]{2,})\b"
+)
+"""Where the words of a contact may name somebody."""
+_NO_NAME = Regex(
+    r"(?:mon|tue|wed|thu|fri|sat|sun)\w*|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)\w*|"
+    r"the|this|that|ok|okay|yes|no|not|wants?|will|has|had|did|knows?|asks?|asked|says?|said|told|left|call\w*|spoke|"
+    r"warned|please|both|all|needs?|going|coming|can|would|explained|showed|agreed|approved|declined|drove|took|pays?"
+)
+"""Words with a capital that are no names: days, months, and what begins a sentence of a contact."""
+_THEY_SAID = Regex(
+    r"(?i)\b(?:they|them|company|office|dispatch\w*|insur\w+|warranty|fleet|depot) "
+    r"(?:said|says?|want\w*|ok\w*|approved?)\b"
+)
 _PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
 
 
@@ -47,6 +63,20 @@ def who_of(job: Job, fact: Told) -> str:
     if not who or _SENTENCE.match(who) or fold(who) in ("customer", "the customer", "owner", "the owner"):
         return ""
     return "" if set(fold(who).split()) <= set(customer.replace(",", " ").split()) else who
+
+
+def somebody(job: Job, fact: Told) -> bool:
+    """Whether the words of a contact without a name show that somebody else than the customer may have spoken."""
+    return not fact.who.strip() and (bool(_THEY_SAID.search(fact.words)) or any(_strangers(job, fact.words)))
+
+
+def _strangers(job: Job, words: str) -> Iterator[str]:
+    """Capital words that name nothing of the trade, where a person is named: "spoke w/ Neil", "(N. Garside)"."""
+    mine = set(fold(job.ticket.header.customer.name).replace(",", " ").split())
+    for held in _NAMED.finditer(words):
+        name = fold(held[1])
+        if not (look(name) or name in mine or _NO_NAME.fullmatch(name)):
+            yield held[1]
 
 
 def refused(job: Job, ref: Ref) -> Entry | None:

@@ -14,7 +14,7 @@ from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
 from ticket.story.facts.danger_words import RISK, rows, said
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
-from ticket.story.facts.open_work import PRESSING, OpenWork, carried_out, open_work
+from ticket.story.facts.open_work import PRESSING, OpenWork, open_work
 
 _STOP, _WARNING, _BIDS = ("stop",), ("stop", "may"), ("stop", "bid")
 
@@ -120,14 +120,7 @@ def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
 def _pressing(job: Job) -> list[tuple[Entry, str, tuple[Entry | Ref, ...]]]:
     """Work that should not wait and is not done, what forbids driving first, with what it is cited by."""
     found = [(item.entry, item.judgement, item.cited) for item in open_work(job) if item.pressing]
-    agreed_to: list[tuple[Entry, str, tuple[Entry | Ref, ...]]] = [
-        (entry, offer.judgement, (entry,))
-        for entry, offer in job.each(Offer)
-        if offer.judgement in PRESSING and not carried_out(job, entry, offer)
-    ]
-    put_off = {ref.no for _, _, cited in found for ref in cited if isinstance(ref, Ref)}
-    rows = {row[0].no: row for row in (*agreed_to, *found) if row[0].no not in put_off}
-    return sorted(rows.values(), key=lambda row: (PRESSING.index(row[1]), row[0].no))
+    return sorted(found, key=lambda row: (PRESSING.index(row[1]), row[0].no))
 
 
 def _righted(job: Job, since: int) -> Iterator[Did]:

@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 
 from ticket.followups.threads import STILL_WAITS
 from ticket.job.entry import Entry
-from ticket.job.kinds import Did, Later, Offer
+from ticket.job.kinds import Did, Later, Offer, Told, Used
 from ticket.job.likeness import shared
 from ticket.job.values import Due, Ref
 from ticket.story.context import Job
 from ticket.story.facts.answered import (
+    accepted,
     agreed,
     numbered,
     refused,
@@ -24,6 +25,7 @@ from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, looks_only, unna
 
 PRESSING = ("do not drive", "do now")
 _URGENCY = {"do not drive": 0, "do now": 2, "do soon": 3}
+_ONLY_LOOKS = frozenset({"look", "clear", "price"})
 _FAR = 10**9
 _DAYS = {"day": 1, "week": 7, "month": 30, "year": 365}
 _RUN = {"km": 1, "mi": 1.6}
@@ -79,8 +81,8 @@ class OpenWork:
 def open_work(job: Job) -> tuple[OpenWork, ...]:
     """Everything of this ticket that waits.
 
-    An offer answered yes is agreed work and does not wait; an offer and a deferred item of the same thing are one, and
-    the deferred item stands for both; what labour carried out is done.
+    An offer answered yes waits only where nothing on the ticket may have been its work; an offer and a deferred item
+    of the same thing are one, and the deferred item stands for both; what labour carried out is done.
     """
     if "" not in job.waiting:
         job.waiting[""] = _found(job)
@@ -101,10 +103,14 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
     put_off = {ref for item in found for ref in item.offers}
     for entry, offer in job.each(Offer):
         ref = Ref(entry.no)
-        told = ref in put_off
+        if ref in put_off:
+            continue
         no, thinks = refused(job, ref), undecided(job, ref)
         answer = "no" if no else "thinks" if thinks else ""
-        if not (told or agreed(job, ref) or (answer != "no" and carried_out(job, entry, offer))):
+        if agreed(job, ref):
+            if not _perhaps_done(job, entry, offer):  # its price is in the sum that was agreed to
+                found.append(OpenWork(entry, offer, (), "yes", accepted(job, ref), offer.judgement, "", entry))
+        elif answer == "no" or not carried_out(job, entry, offer):
             found.append(OpenWork(entry, offer, (), answer, no or thinks, offer.judgement, offer.estimate, entry))
     return tuple(sorted(found, key=_rank))
 
@@ -135,13 +141,19 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     ]
     facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *whole]
     offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
-    named = [(one, fact) for one, fact in facts if fact.estimate]
+    named = [(one, fact) for one, fact in facts if fact.estimate and (fact is later or not _in_total(job, one))]
     several = not later.estimate and len(alike) > 1  # the price of one offer is none of all
     priced, price = (named[0][0], named[0][1].estimate) if named and not several else (entry, "")
     refs = tuple(Ref(one.no) for one, _ in alike)
     judged = later.judgement or offered
     again = _again(job, entry, later)
     return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), judged, price, priced, again)
+
+
+def _in_total(job: Job, entry: Entry) -> bool:
+    """Whether an offer was agreed to with a sum for all of it: its price is told there, and is none to come."""
+    said = accepted(job, Ref(entry.no))
+    return said is not None and isinstance(said.fact, Told) and bool(said.fact.total)
 
 
 def _again(job: Job, entry: Entry, later: Later) -> bool:
@@ -171,12 +183,35 @@ def waits(later: Later) -> bool:
 
 
 def carried_out(job: Job, entry: Entry, offer: Offer) -> bool:
-    """Whether labour did what was offered: it names the offer, or does the same work of the same concern."""
+    """Whether labour did what was offered: it names the offer, or does the same work of the same concern.
+
+    Who looked at a thing has not renewed it: "diagnose fan" is no "new fan".
+    """
+    only = frozenset() if looks_only(offer.text) else _ONLY_LOOKS
     return any(
         (Ref(entry.no) in fact.refs or (same_work(fact.text, offer.text) and other.concern == entry.concern))
-        and (done_kinds(fact.text) or unnamed(fact.text))  # "hub bearing" on a line of labour: it was done
+        and (done_kinds(fact.text) - only or unnamed(fact.text))  # "hub bearing" on a line of labour: it was done
         for other, fact in job.each(Did)
     )
+
+
+def _perhaps_done(job: Job, entry: Entry, offer: Offer) -> bool:
+    """Whether anything on the ticket may be the work of an agreed offer, whatever words tell it, or puts it off."""
+    if any(shared(later.text, offer.text) for _, later in job.each(Later)):
+        return True
+    others = [other.text for _, other in job.each(Offer) if other is not offer]
+    typed: list[tuple[Entry, Did | Used]] = [*job.each(Did), *job.each(Used)]
+    return any(
+        _may_be_of(fact, entry, offer)
+        or (not fact.refs and one.concern == entry.concern and not any(shared(fact.text, text) for text in others))
+        for one, fact in typed
+        if not (isinstance(fact, Did) and looks_only(fact.text))
+    )
+
+
+def _may_be_of(fact: Did | Used, entry: Entry, offer: Offer) -> bool:
+    """Whether labour or a part names an offer, what the offer names, or the same things."""
+    return bool(set(fact.refs) & {Ref(entry.no), *offer.refs}) or shared(fact.text, offer.text) > 0
 
 
 def _done_since(job: Job, entry: Entry, later: Later) -> bool:

@@ -24,13 +24,14 @@ _EACH = Regex(r"\b(?:each|apiece|per|a piece|every)\b")
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A class of sentences: what was typed, what tells it the other way, and what typed words allow that."""
+    """A class of sentences: what was typed, what tells it the other way, what allows that; of which kinds."""
 
     kinds: tuple[str, ...]
     typed: "re.Pattern[str]"
     told: "re.Pattern[str]"
     unless: "re.Pattern[str] | None"
     why: str
+    alone: bool
 
 
 @cache
@@ -38,7 +39,9 @@ def _rows() -> tuple[_Row, ...]:
     def row(one: dict[str, str]) -> _Row:
         unless = re.compile(one["unless"]) if "unless" in one else None
         kinds = tuple(one.get("kinds", "").split())
-        return _Row(kinds, re.compile(one["typed"]), re.compile(one["told"]), unless, one["why"])
+        return _Row(
+            kinds, re.compile(one["typed"]), re.compile(one["told"]), unless, one["why"], bool(one.get("alone"))
+        )
 
     return tuple(map(row, tables().data["against"]))
 
@@ -48,6 +51,8 @@ def against(told: Statement, ground: Ground) -> Iterator[Finding]:
     for row in _rows():
         if not (hit := row.told.search(told.low)):
             continue
+        if row.alone and _others_too(row, ground):
+            continue
         lines = [
             ground.written[entry.no].lower() for entry in ground.entries if not row.kinds or entry.kind in row.kinds
         ]
@@ -56,6 +61,12 @@ def against(told: Statement, ground: Ground) -> Iterator[Finding]:
     yield from _other_day(told, ground)
     yield from _total_of_one(told, ground)
     yield from _other_answer(told, ground)
+
+
+def _others_too(row: _Row, ground: Ground) -> bool:
+    """Whether entries of other kinds are cited, or could be: work that stands elsewhere on the ticket."""
+    work = {entry.kind for entry in ground.ticket.living} & {"did", "used", "offer", "later"}
+    return not (ground.kinds | work) <= set(row.kinds)
 
 
 def _allowed(row: _Row, line: str) -> bool:

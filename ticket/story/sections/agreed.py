@@ -11,7 +11,7 @@ from ticket.language.figures import free
 from ticket.language.lexicon import look
 from ticket.language.quantities import plain
 from ticket.story.context import Job, sources, told
-from ticket.story.facts.answered import given, who_of, work_named
+from ticket.story.facts.answered import given, somebody, who_of, work_named
 from ticket.story.facts.dangers_found import warns
 from ticket.story.inside import looks_inside
 from ticket.story.sections.talk import Talk, stop
@@ -28,7 +28,10 @@ _ANSWERS = Regex(
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
     r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
-    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2})\b"
+    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|(?:be |is |will be )?(?:ready|back|due|coming)|happy|"
+    r"(?:picks?|picking|picked|collects?|collecting|brings?|bringing|drops?|dropping|comes?|calls?|calling|rings?) |"
+    r"(?:driver|owner|cust(?:omer)?|he|she|they)(?:['’]?ll| will| to| is going to) (?:check|film|watch|call|bring|ring|"
+    r"come|keep|listen|record|look|top|pick|collect|drop|phone|text|let|do)|(?:here|there) or)\b"
 )
 """How a piece of a talk begins that says what was decided, what came of it, or who pays how much."""
 _SOMEBODY = Regex(
@@ -37,10 +40,22 @@ _SOMEBODY = Regex(
 )
 _STILL_NO = Regex(r"(?i)\A(?:still no|no again|again no|same answer,? no)\Z")
 _LEFT = Regex(r"(?i)\bleft (?:an? )?(?:message|msg|mssg|voicemail|voice mail|vm)\b")
+_OFFERED = Regex(r"(?i)(?:we |i |and )?(?:offered|asked (?:if|to|about)|suggested)\b")
+_PRICED = Regex(
+    r"(?i)\b(?:w/|with|both|the|all|two|three) ?(?:\w+ )?prices?\b|\bprices? (?:sent|left|given|named|told)\b"
+)
 _SENT = ("text message", "email", "in writing")
 _WRITTEN = "in writing"
 _NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
+_WHOSE = Regex(r"(?:his|her|their|the|a|an|my|our|its) ")
+_PER = Regex(r"(?i)\A(?:per|from|by|with|w/) ")
+_GOES_ON = Regex(
+    r"(?i)(?:and |but |so |still )*(?:not|no(?= \w+ing)|never|only|un\w+|till|until|if|max|knows|understands|"
+    r"took (?:it|the)|drove|keep|stay\w*|tow|haul|pull|ride|drive|can|could|may|might|will|won['’]?t|would|\w+ing|"
+    r"(?:he|she|they)(?:['’]?s|['’]?re| is| are) \w+ing it)\b"
+)
+"""How a piece behind a warning begins that is part of it."""
 _SPLIT = Regex(r"[,;]")
 _LEAD = Regex(
     r"(?i)\A(?:and |we |i )?(?:told|warned|advised|explained(?: to)?|informed|showed)"
@@ -56,8 +71,10 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         start = len(writer.sentences)
         _yes(talk, entry, fact, way, writer)
         for word, refs in told_apart(talk.job, entry, fact):
+            if not refs and _own_offer(fact):
+                continue
             what, behind = _scope(talk, refs, way, bare=not refs)
-            said = _by(talk, entry, fact, f"told.{word}", way=behind, what=what)
+            said = said_by(talk, entry, f"told.{word}", way=behind, what=what)
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
         if entry.no not in warned:
             tell_warnings(talk, entry, fact, writer)
@@ -67,8 +84,11 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         _answer_in_words(talk, entry, fact, writer)
         if _unreached(talk, entry, fact) and any(map(_is_outward, _pieces(fact))):
             writer.add(sources(entry), stop(talk.say("told.yes.bare")))
+        if _own_offer(fact) and any(word == "no" and not refs for word, refs in told_apart(talk.job, entry, fact)):
+            writer.add(sources(entry), stop(talk.say("told.no.bare")))
         if fact.deposit:
-            writer.add(sources(entry), talk.say("told.deposit", money=talk.money(entry, "deposit", fact.deposit)))
+            paid = talk.money(entry, "deposit", fact.deposit)
+            writer.add(sources(entry), said_by(talk, entry, "told.deposit", money=paid))
 
 
 def way_of(talk: Talk, entry: Entry) -> Phrase:
@@ -84,19 +104,27 @@ def way_of(talk: Talk, entry: Entry) -> Phrase:
 
 
 def _name(talk: Talk, entry: Entry, who: str) -> Phrase:
+    """Who spoke; nothing where a language has no word for it: "driver" is no name."""
     person, comma, firm = who.partition(",")
-    name: Phrase = (told(entry, "who", person.strip(), "typed"),)
-    if comma and firm.strip():
+    person = _PER.sub("", person.strip())
+    name: Phrase = (told(entry, "who", person, "typed"),)
+    if person.islower() and not _WHOSE.match(person):
+        return talk.say("told.role", who=name) if talk.english else ()
+    if comma and firm.strip()[:1].isupper():
         return talk.say("told.firm", who=name, firm=(told(entry, "who", firm.strip(), "typed"),))
     return name
 
 
-def _by(talk: Talk, entry: Entry, fact: Told, kind: str, way: Phrase, what: Phrase = ()) -> Phrase:
-    """By the customer, or by somebody named."""
+def said_by(talk: Talk, entry: Entry, kind: str, **slots: Phrase) -> Phrase:
+    """A sentence about a contact: of the customer, of somebody named, or of whoever it was."""
+    fact = entry.fact
+    if not isinstance(fact, Told):
+        return talk.say(kind, **slots)
     who = who_of(talk.job, fact)
-    if not who:
-        return talk.say(kind, way=way, what=what)
-    return talk.say(f"{kind}.who", who=_name(talk, entry, who), way=way, what=what)
+    if not who and not somebody(talk.job, fact):
+        return talk.say(kind, **slots)
+    name = _name(talk, entry, who) if who else ()
+    return talk.say(f"{kind}.who", who=name, **slots) if name else talk.say(f"{kind}.open", **slots)
 
 
 def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
@@ -111,7 +139,7 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
         what, behind = talk.say("what.some"), way
     elif not scope and _unreached(talk, entry, fact):
         return  # a yes that reached no offer, beside words of its own: to what, nobody knows
-    phrase = _by(talk, entry, fact, "told.yes", what=what, way=behind)
+    phrase = said_by(talk, entry, "told.yes", what=what, way=behind)
     if fact.total and free(fact.total):
         phrase = talk.say("told.free.behind", said=phrase)
     elif fact.total:
@@ -141,9 +169,19 @@ def _unreached(talk: Talk, entry: Entry, fact: Told) -> bool:
     return bare and not (given(talk.job, entry, "yes") or _LIMITED.search(fact.words))
 
 
+def _own_offer(fact: Told) -> bool:
+    """Whether a talk itself offered something, which a bare answer then answers: "offered a tow, no thanks"."""
+    return any(_OFFERED.match(piece) for piece in _typed_pieces(fact))
+
+
+def _typed_pieces(fact: Told) -> list[str]:
+    """What was said, piece by piece."""
+    return [piece.strip() for piece in _SPLIT.split(fact.words)]
+
+
 def _pieces(fact: Told) -> list[str]:
-    """What was said, piece by piece, without who told it."""
-    return [_LEAD.sub("", piece.strip()) for piece in _SPLIT.split(fact.words)]
+    """The same without who told it."""
+    return [_LEAD.sub("", piece) for piece in _typed_pieces(fact)]
 
 
 def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
@@ -192,15 +230,24 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
             yield answer.answer, reached
 
 
-def _is_warning(piece: str, pieces: list[str]) -> bool:
-    """Whether a piece warns, or is what somebody was told beside a warning: "told him pedal goes down, not safe"."""
-    return warns(piece) or (bool(_LEAD.match(piece)) and any(map(warns, pieces)))
+def _warning(fact: Told) -> list[str]:
+    """The pieces of a talk that warn, whole: what somebody was told beside a warning, and how the warning goes on.
+
+    "told him pedal goes down, not safe, driving it home anyway": nothing of it is told apart from the rest.
+    """
+    pieces = _typed_pieces(fact)
+    first = next((at for at, piece in enumerate(pieces) if warns(piece)), len(pieces))
+    held: list[str] = []
+    for at, piece in enumerate(pieces):
+        goes_on = at > first and pieces[at - 1] in held and _GOES_ON.match(piece)
+        if not looks_inside(piece) and (warns(piece) or goes_on or (first < len(pieces) and _LEAD.match(piece))):
+            held.append(piece)
+    return held
 
 
 def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     """What a customer was warned of, in the words typed."""
-    pieces = [item.strip() for item in _SPLIT.split(fact.words)]
-    warned = [_LEAD.sub("", piece) for piece in pieces if _is_warning(piece, pieces) and not looks_inside(piece)]
+    warned = [_LEAD.sub("", piece) for piece in _warning(fact)]
     if warned:
         said = talk.note(entry, "words", ", ".join(warned))
         own = talk.as_typed
@@ -211,22 +258,20 @@ def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
 
 def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A no once more, an apology, and that nothing is charged; whatever else was said stays inside."""
-    for piece in (item.strip() for item in _SPLIT.split(fact.words)):
+    for piece in _typed_pieces(fact):
         if _SORRY.match(piece):
             writer.add(sources(entry), talk.say("told.sorry"))
         elif _STILL_NO.match(piece):
-            writer.add(sources(entry), stop(talk.say("told.no.still", way=way)))
+            writer.add(sources(entry), stop(said_by(talk, entry, "told.no.still", way=way)))
         elif _NO_CHARGE.match(piece):
-            writer.add(sources(entry), stop(talk.say("told.charge", way=way)))
+            writer.add(sources(entry), stop(said_by(talk, entry, "told.charge", way=way)))
 
 
 def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
-    pieces = _pieces(fact)
-    raw = [item.strip() for item in _SPLIT.split(fact.words)]
-    held = [
-        piece for piece, typed in zip(pieces, raw, strict=True) if _is_outward(piece) and not _is_warning(typed, raw)
-    ]
+    pieces, warned = _pieces(fact), _warning(fact)
+    typed = zip(pieces, _typed_pieces(fact), strict=True)
+    held = [piece for piece, raw in typed if _is_outward(piece) and raw not in warned]
     if held and not _YES_TO.match(pieces[0]):
         own = talk.as_typed
         name = "told.signed.label" if fact.way == _WRITTEN else "told.noted.label"
@@ -255,22 +300,25 @@ def _of_the_work(piece: str) -> bool:
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A contact without any words: that it took place."""
     words = {answer.answer for answer in fact.answers}
+    if _PRICED.search(fact.words):
+        many = 2 if "prices" in fact.words.lower() else 1
+        way = talk.say("told.way.priced", many, way=way)
     if fact.way == _WRITTEN and not words and not fact.total and fact.words.strip():
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
         return
     for word, kind in (("left message", "message"), ("no answer", _tried(fact)), ("asked", "asked")):
         if word in words:
-            said = talk.say(f"told.{kind}", way=way)
-            last = entry.no == max(one.no for one, _ in talk.job.each(Told))
-            writer.add(
-                sources(entry), stop(talk.say("told.no answer", said=said) if last and kind != "asked" else said)
-            )
+            said = said_by(talk, entry, f"told.{kind}", way=way)
+            if kind != "asked" and entry.no == max(one.no for one, _ in talk.job.each(Told)):
+                mine = not (who_of(talk.job, fact) or somebody(talk.job, fact))
+                said = talk.say("told.no answer" if mine else "told.no answer.open", said=said)
+            writer.add(sources(entry), stop(said))
             break
     else:
         if not words - {"yes"}:
             spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
-            writer.add(sources(entry), stop(_by(talk, entry, fact, spoke, way=way)))
+            writer.add(sources(entry), stop(said_by(talk, entry, spoke, way=way)))
     if fact.total and free(fact.total):
         writer.add(sources(entry), stop(talk.say("told.nothing")))
     elif fact.total:
@@ -279,6 +327,6 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
 
 def _tried(fact: Told) -> str:
     """How somebody was tried who did not answer: a message was left, something was sent, or nobody was reached."""
-    if _LEFT.search(fact.words):
+    if _LEFT.search(fact.words) or (_PRICED.search(fact.words) and fact.way not in _SENT):
         return "message"
     return "written" if fact.way in _SENT else "reached"

@@ -13,6 +13,7 @@ from ticket.language.letters import head_word
 from ticket.language.lexicon import look
 from ticket.language.quantities import plain
 from ticket.language.spans import spans
+from ticket.notes.open_pieces import unit_of
 from ticket.story.context import Job, sources, told
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
@@ -95,7 +96,7 @@ def _unit(talk: Talk, entry: Entry, text: str) -> Phrase:
 
 def beside(fact: Code) -> tuple[str, str]:
     """The control unit typed beside a code, and what was typed about the code itself."""
-    head, mark, rest = fact.unit.partition(";")
+    head, mark, rest = unit_of(fact).partition(";")
     if _names_unit(head):
         return head.strip(), _BESIDE.sub("", rest).strip()
     return "", _BESIDE.sub("", f"{head}{mark}{rest}").strip()
@@ -118,7 +119,7 @@ def _names_unit(text: str) -> bool:
         return False
     named = read_group(text)
     if named is None:
-        return len(held) == 1 and held[0].cls == "unknown"
+        return len(held) == 1 and held[0].cls == "unknown" and text.strip().isupper()  # "BCM", not "underboost"
     head = head_word(named.groups[-1].head)
     told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
     if len(held) > 1 and told_as.endswith("ing"):
@@ -196,7 +197,7 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
     elif words and not phrase:
         writer.add(sources(entry), talk.say("code.english"))
         _typed_of(talk, entry, fact, field, words, writer)
-    if sub and fact.sub and not _within(sub, words):
+    if sub and fact.sub and not _within(sub, words) and not _otherwise(beside(fact)[1], sub):
         _narrow(talk, entry, fact, sub, writer)
 
 
@@ -205,6 +206,11 @@ def _undisputed(known: Meaning, typed: str) -> Meaning:
     said, meant = (content_words(plain(text)) for text in (typed, f"{known.words or ''} {known.trade or ''}"))
     named = {word for word in said if any(one.cls == "thing" for one in look(word))}
     return replace(known, words="", what="") if len(named) > 1 and known.words and not said & meant else known
+
+
+def _otherwise(typed: str, sub: str) -> bool:
+    """Whether words typed beside a code say something else than the table of sub-codes: makers' tables differ."""
+    return bool(content_words(plain(typed))) and not content_words(plain(typed)) & content_words(plain(sub))
 
 
 def _narrow(talk: Talk, entry: Entry, fact: Code, sub: str, writer: Writer) -> None:

@@ -30,6 +30,7 @@ from ticket.job.picture import name_of
 from ticket.job.text import one_line
 from ticket.job.values import Limits, Ref
 from ticket.language.terse import past
+from ticket.notes.open_pieces import unit_of
 from ticket.notes.shapes import written
 from ticket.readings.inexact import parts
 from ticket.readings.measured_groups import measures, seen
@@ -260,7 +261,7 @@ def _code(liner: Liner, entry: Entry) -> Phrase:
         truck = fact.code.startswith("SPN")
         sub: Phrase = (told(entry, "sub", fact.sub, "typed"),)
         code = talk.say("line.code.truck" if truck else "line.code", code=code, sub=sub)
-    unit = fact.unit if talk.english else fact.unit.removeprefix("in ")
+    unit = unit_of(fact) if talk.english else unit_of(fact).removeprefix("in ")
     head = joined([code, liner.words(entry, "unit", unit, "found")], " ")
     pieces = [head, *(liner.term(entry, name, getattr(fact, name)) for name in ("status", "moment"))]
     if fact.times:

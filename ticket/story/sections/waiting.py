@@ -13,7 +13,7 @@ from ticket.story.context import sources, told
 from ticket.story.facts.answered import agreed, is_your_answer, numbered, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
 from ticket.story.facts.open_work import OpenWork, open_work
-from ticket.story.sections.agreed import way_of
+from ticket.story.sections.agreed import said_by, way_of
 from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
@@ -23,10 +23,13 @@ from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
 _WAITS = Regex(
-    r"(?i)\b(?:(?:back[- ]?)?order(?:ed)?|wait\w*|parts?|supply|supplier|not in|eta|comes?|coming|closed|"
-    r"he|she|they|wants?)\b"
+    r"(?i)\b(?:back[- ]?order\w*|on order|ordered|wait(?:s|ing|in)?|parts? (?:to come|coming|comes?|not in|eta|due|on|"
+    r"late|by|from|arriv\w+)|no parts?|supply|supplier|not in(?: stock)?|eta|closed|he|she|"
+    r"(?:they|who) (?:want|will|pay)\w*|they['’]ll|wants?|turned down|sa(?:id|ys) no|"
+    r"declin\w+|refus\w+|can(?:no|['’])?t afford|payday)\b"
 )
 """Why something is not done, and no reason for its urgency."""
+_ENTRIES = Regex(r"(?:[0-9]{1,3}(?:,? and |, ?| )?)*")
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
 
@@ -54,6 +57,12 @@ def _apart(items: Sequence[OpenWork]) -> bool:
     return pressing[0] and not pressing[-1]
 
 
+def _parted(text: str) -> tuple[str, str]:
+    """The work an item names, and what was typed behind it of why it waits: "cable; cable on back order"."""
+    work, mark, rest = text.partition(";")
+    return (work.strip(), rest.strip()) if mark and _WAITS.search(rest) else (text, "")
+
+
 class _Item:
     def __init__(
         self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int, offered: set[Ref]
@@ -65,7 +74,7 @@ class _Item:
         self.fact = item.fact
         self.writer, self.noted, self.number = writer, noted, number
         self.later = item.fact if isinstance(item.fact, Later) else None
-        self.text = work_named(self.fact)
+        self.text, self.held = _parted(work_named(self.fact))
         self.todo = talk.todo(self.entry, "text", self.text)
         self.refs = sources(item.entry, *item.offers)
         self.work = self._of_offers() or self.todo or talk.work_or_typed(self.entry, "text", self.text)
@@ -149,7 +158,16 @@ class _Item:
         later = self.later
         if later is None:
             return []
-        held = [("why", "because", later.because), ("risk", "risk", later.risk), ("watch", "watch", later.watch)]
+        because = (
+            "" if _ENTRIES.fullmatch(later.because) else later.because
+        )  # numbers of entries tell a customer nothing
+        why = "waits" if _WAITS.search(because) else "why"
+        held = [
+            ("waits", "text", self.held),
+            (why, "because", because),
+            ("risk", "risk", later.risk),
+            ("watch", "watch", later.watch),
+        ]
         event = later.due.event if later.due is not None and not self.talk.english else ""
         return [one for one in (*held, ("when", "due", event)) if one[2].strip()]
 
@@ -173,13 +191,16 @@ class _Item:
         word, contact = self.item.answer, self.item.contact
         if looked_untold(self.talk.job, self.entry):
             self.add(self.talk.say("earlier.waits"))
+        offered = self.later is None
+        if offered and word == "yes":
+            return  # told with what was agreed to, and its sum
         if contact is None:
-            if self.later is None and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
+            if offered and not self.talk.job.case.on_call and unheard(self.talk.job, self.entry):
                 self.add(self.talk.say("offer.unanswered"))
             return
         kind = {"no": "declined", "thinks": "thinks", "yes": "accepted"}[word]
         way = way_of(self.talk, contact) if word == "no" else ()
-        self.writer.add((*self.refs, *sources(contact)), self.talk.say(f"later.{kind}", way=way))
+        self.writer.add((*self.refs, *sources(contact)), said_by(self.talk, contact, f"later.{kind}", way=way))
 
     def _typed(self, name: str, field: str, text: str) -> None:
         """A reason, a risk or a sign behind its label: in English as typed, elsewhere in certain words or as a note."""
@@ -190,8 +211,6 @@ class _Item:
         if is_your_answer(text):
             self._value(name, talk.say("later.your.answer"))
             return
-        if name == "why" and self.item.pressing and _WAITS.search(text):
-            name = "waits"
         clauses = talk.clauses(self.entry, field, text, field)
         if talk.english and not (clauses and talk.leaves.booked(text, field)):
             form = SENTENCE if clauses else NOTE

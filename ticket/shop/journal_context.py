@@ -1,4 +1,4 @@
-"""The clock times around a ticket, for the questions about them; nothing is read where no clock was used."""
+"""What the journal and other tickets hold beside a ticket, for questions about it; read only where there is cause."""
 
 from dataclasses import replace
 from itertools import groupby
@@ -6,6 +6,7 @@ from operator import itemgetter
 
 from ticket.gaps.clock_gaps import punches
 from ticket.job.case import Case, ClockEdit, Punch
+from ticket.job.entry import refs_of
 from ticket.job.errors import DamagedError
 from ticket.job.kinds import Did
 from ticket.job.values import Clock
@@ -34,3 +35,14 @@ def with_clocks(store: Store, case: Case) -> Case:
         for no, before, after, person in store.clock_changes(case.ticket.number)
     )
     return replace(case, punches=tuple(others), clock_edits=edits)
+
+
+def with_ahead(store: Store, case: Case) -> Case:
+    """The case with the references that were typed before there was such an entry."""
+    later = [
+        (entry.no, ref.no)
+        for entry in case.ticket.living
+        for _, ref in refs_of(entry.fact)
+        if not ref.ticket and ref.no > entry.no and case.ticket.entry(ref.no)
+    ]
+    return replace(case, ahead=store.typed_ahead(case.ticket.number, later)) if later else case

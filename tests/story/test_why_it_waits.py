@@ -1,0 +1,44 @@
+"""Why something waits is told as that, and never as the reason of its urgency or as a part of the work."""
+
+import pytest
+from story_jobs import case_of, sentences, ticket_from
+
+from ticket.language.terse import past
+from ticket.story.build import build
+
+
+def told(line: str) -> list[str]:
+    return sentences(build(case_of(ticket_from(f"says: noise\nlater: {line}"))), "later")
+
+
+@pytest.mark.parametrize(
+    ("line", "sentences"),
+    [
+        ("hose; cable on back order; do now", ["Hose: this must not wait.", "Why it waits: Cable on back order."]),
+        ("pump; because supply house says Thursday; do now", ["Why it waits: Supply house says Thursday."]),
+        ("tire; because he just hauls to the dump; do now", ["Why it waits: He just hauls to the dump."]),
+        ("hose; because closed till Mon; do soon", ["Why it waits: Closed till Mon."]),
+        ("tire; because cord coming through; do now", ["Why: Cord coming through."]),
+        ("belts; because they are cracked; do now", ["Why: They are cracked."]),
+        ("seal; because part of the lip is gone; do soon", ["Why: Part of the lip is gone."]),
+    ],
+)
+def test_the_label_says_whether_it_is_why_it_waits(line: str, sentences: list[str]) -> None:
+    assert set(sentences) <= set(told(line))
+
+
+def test_numbers_of_entries_are_no_reason() -> None:
+    assert not [line for line in told("hose; because 2 3; do soon") if "Why" in line]
+
+
+@pytest.mark.parametrize(
+    ("typed", "line"),
+    [
+        ("replace pads and machine rotors", "replace pads and machine rotors"),
+        ("remove wheel and patch tire", "remove wheel and patch tire"),
+        ("replace hose and clamp, secure hose", "replaced hose and clamp, secured hose"),
+        ("replaced pads and machine rotors", "replaced pads and machine rotors"),
+    ],
+)
+def test_a_note_bends_all_its_work_or_none(typed: str, line: str) -> None:
+    assert past(typed) == line
