@@ -278,6 +278,21 @@ _NO_INCHES = (
     "all",
     "one",
     "some",
+    "traffic",
+    "town",
+    "motion",
+    "service",
+    "use",
+    "shade",
+    "place",
+    "order",
+    "spec",
+    "range",
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "forward",
 )
 """Words behind "in" that make it a preposition."""
 _VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
