@@ -205,7 +205,7 @@ def test_every_alt_letter_arrives_as_itself_from_a_terminal() -> None:
     """What is made of the bytes a terminal sends for Alt and a letter: the letter behind an escape (ECMA-48)."""
     know_alt_keys()
     letters = sorted({key[-1] for action in ACTIONS for key in action.keys if key.startswith("alt+") and len(key) == 5})
-    found = [event for event in XTermParser().feed("".join(f"\x1b{letter}" for letter in letters))]
+    found = list(XTermParser().feed("".join(f"\x1b{letter}" for letter in letters)))
     assert [event.key for event in found if isinstance(event, events.Key)] == [f"alt+{letter}" for letter in letters]
 
 

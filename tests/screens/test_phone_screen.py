@@ -17,7 +17,7 @@ from ticket.assist.phone_call import after, answered, lacks
 from ticket.job.kinds import Note, Offer, Told
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.money.offer_tax import offer_tax
-from ticket.money.prices import Fee, Place, PriceList, Rate, TaxRate
+from ticket.money.prices import Fee, Place, PriceList, Rate, TaxRate, prices_document
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
 from ticket.screens.phone_rows import call_rows, head_rows, if_yes, stranger_words, sum_rows
@@ -150,7 +150,7 @@ def test_sums_before_tax_are_told_with_it_too_as_on_the_estimate(shop: Shop) -> 
     place = Place(name="Sandmere", taxes=(TaxRate(name="sales tax", percent="7", on=("part",)),))
     fee = Fee(name="rags", charge="supplies", amount="2.00")
     prices = PriceList(rates=(Rate(name="bay", price="80"),), places=(place,), place="Sandmere", fees=(fee,))
-    money.set_prices(shop, json.dumps(money.prices_document(prices)))
+    money.set_prices(shop, json.dumps(prices_document(prices)))
     header = Header(Vehicle("Corvane Alder"), Customer("Ada Fenn", "555-0134"), sums_told="before tax")
     number = new_ticket(shop, header)
     add_lines(shop, number, "offer: hose; hours 1; parts 100\ntold: Ada Fenn by phone 555-0134, yes 1; total 180")

@@ -98,6 +98,11 @@ def tell_customer(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         shop.gate.permit(shop.person, "names")
         plan = shop.store.proofs.erasing.plan(customer=options.customer)
+        if shop.hidden and not options.names:
+            raise InputError(
+                f"This tells who a customer is, and {shop.person} is an auditor here: add --names, which is journaled."
+            )
+        shop.hide(False)
         documents = [to_document(ticket_of(shop, number)) for number in plan.tickets]
         papers = {
             str(number): {

@@ -227,7 +227,7 @@ def edit(options: argparse.Namespace) -> None:
         ticket = ticket_of(shop, options.number)
         before = ticket.entry(options.no)
         if before is None:
-            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+            raise NotFoundError(f"ticket {options.number} has no entry {options.no}")
         settled = understand(shop, ticket, clean(options.line), before.concern, retyped=options.no)
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")

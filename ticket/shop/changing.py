@@ -263,7 +263,7 @@ def tell_signed(shop: Shop) -> None:
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
     if ticket.entry(no) is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {ticket.number}.")
+        raise NotFoundError(f"ticket {ticket.number} has no entry {no}")
     if len(settled) != 1:
         raise InputError("One entry is replaced by one line.")
 
@@ -319,7 +319,7 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
     """
     entry = ticket_of(shop, source).entry(no)
     if entry is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {source}.")
+        raise NotFoundError(f"ticket {source} has no entry {no}")
     line = unmeasured(entry.fact)
     if line:
         return Copied(line=line)
