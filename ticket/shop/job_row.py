@@ -1,6 +1,7 @@
 """The row that the store keeps of a job, made from the ticket in hand whenever an action changes it."""
 
 from collections.abc import Iterator
+from typing import TypedDict
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Proof, Says
@@ -46,11 +47,7 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
         worked=bool(labour),
         hours=min(whole.hours, _HOURS),
         pays=" ".join(dict.fromkeys(_payers(ticket))),
-        total=None if prices is None else _fits(made.total),
-        agreed=_fits(agreed),
-        over=prices is not None and agreed is not None and mine > agreed,
-        billed=None if prices is None else _fits(mine),
-        base="" if prices is None else known.quotes,
+        **_sums(made.total, mine, agreed, known.quotes if prices is not None else ""),
         back_from=_back_from(ticket),
         causes=tuple(cause for code, sub, one, state in near for cause in _cause_rows(code, sub, one, state)),
         fixes=tuple(fix for code, sub, one, state in near for fix in _fix_rows(code, sub, one, state)),
@@ -70,6 +67,23 @@ def _beside_codes(ticket: Ticket, whole: Beside) -> Iterator[tuple[str, str, Bes
 
 def _fix_rows(code: str, sub: str, near: Beside, state: str) -> list[FixRow]:
     return [FixRow(code, sub, i, likeness(text), text, state) for i, text in enumerate(near.fixes)]
+
+
+class _Sums(TypedDict):
+    """The columns of sums, in cents; without a base the shop has no price list, and no job a bill."""
+
+    total: int | None
+    agreed: int | None
+    over: bool
+    billed: int | None
+    base: str
+
+
+def _sums(total: int, mine: int, agreed: int | None, base: str) -> _Sums:
+    if not base:
+        return _Sums(total=None, agreed=_fits(agreed), over=False, billed=None, base="")
+    over = agreed is not None and mine > agreed
+    return _Sums(total=_fits(total), agreed=_fits(agreed), over=over, billed=_fits(mine), base=base)
 
 
 def _state(ticket: Ticket, near: Beside) -> str:

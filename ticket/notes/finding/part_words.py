@@ -89,6 +89,10 @@ COLOURS = frozenset(
 """Words for one wire, phase or one of several like things of the thing named before."""
 
 
+CIRCUIT_STATES = frozenset({"open circuit", "open", "disconnected", "unplugged", "dry", "static"})
+"""States that a place may be told to be in instead of a figure."""
+
+
 SAYING_HOW = frozenset("at @ with w/ while during under in".split())
 """Words that open a condition of all that stands before it; a bare state is of the last value alone."""
 
