@@ -249,7 +249,7 @@ def _is_voltage(amount: Amount, words: list[str]) -> bool:
     """``charging 13.2 at idle``: a decimal of a battery or of what charges it, of the size of its voltage."""
     value = amount.value
     sized = value is not None and _VOLTS[0] <= value <= _VOLTS[1] and not amount.than and not amount.to
-    named = any(word.startswith(_CHARGED) for word in words)
+    named = any(word.startswith(_CHARGED) or word.casefold() in ("alt", "b+") for word in words)
     return sized and named and not any(word.startswith(_NOT_VOLTS) for word in words)
 
 
