@@ -286,8 +286,6 @@ _NO_INCHES = (
     "shade",
     "place",
     "order",
-    "spec",
-    "range",
     "first",
     "second",
     "third",
