@@ -208,5 +208,11 @@ def test_all_jobs_are_counted_exported_and_drawn_from_without_a_search(ask: Ask)
     assert "all jobs with --count or --as" in ask("past")[2]
 
 
+def test_an_open_end_of_a_range_is_one_sign_less(ask: Ask) -> None:
+    assert ask.numbers("distance:90000..") == ask.numbers("distance:>=90000") != set()
+    assert ask.numbers("distance:..90000mi") == ask.numbers("distance:<=90000mi") != set()
+    assert "with km or mi behind it" in ask("past", "distance:far")[2]
+
+
 def test_a_ticket_is_found_by_its_number(ask: Ask) -> None:
     assert ask.numbers("1016") == {1016}

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.clock import BEGIN, Clock
+from support.tickets import ticket_of as ticket_made_of
 from ticket.cli import ask_pin
 from ticket.cli.main import main
 from ticket.job.errors import InputError
@@ -156,6 +157,16 @@ def test_facts_stay(filled: Path) -> None:
         assert paper(shop, 2, "customer", "text") == before
 
 
+def test_a_make_stays_where_the_payer_is_called_like_it_and_a_customer_does_not() -> None:
+    lines = ["told: Tessaly by phone, yes; total 90.00", "told: Tessaly Warranty by phone, yes; total 90.00"]
+    car = Vehicle("Tessaly Marl 1.6 petrol")
+    ticket = ticket_made_of(lines, number=1, opened=BEGIN, vehicle=car, customer=Customer("Ada Marl"))
+    mask = Mask(ticket)
+    assert mask.text("Tessaly pays for the hose") == "Tessaly pays for the hose"
+    assert "Warranty" not in mask.text("rang Tessaly Warranty twice")
+    assert "Marl" not in mask.text(car.label), "a customer called like a model stays hidden"
+
+
 @given(st.text(max_size=40), st.text(max_size=40))
 def test_a_mask_leaves_no_name_whatever_stands_around_it(before: str, after: str) -> None:
     shown = Mask(Ticket(1, BEGIN, header=Header(customer=CUSTOMER))).text(f"{before} Ada Fenn-Morrow, 555-0134 {after}")
@@ -207,8 +218,9 @@ def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(fill
 
 WRITING = (
     ("add", "1", "note: x"), ("set", "1", "--plate", "KDE 1"), ("edit", "1", "2", "note: x"), ("strike", "1", "2"),
-    ("undo", "1"), ("sign", "1"), ("amend", "2", "--reason", "x", "note: x"), ("new", "--plate", "KDE 1"),
-    ("shop", "set", "shop", "Ours"), ("index", "--rebuild"), ("shop", "person", "Una Audit", "--role", "owner"),
+    ("sign", "1", "--overrule", "cause-unproved=x"), ("amend", "2", "--reason", "x", "note: x"),
+    ("new", "--plate", "KDE 1"), ("shop", "shop", "Ours"), ("shop", "person", "Una Audit", "owner"),
+    ("index", "--rebuild"), ("before", "P0562", "--same", "worn belt", "belt worn out"),
 )  # fmt: skip
 
 
@@ -219,6 +231,7 @@ def test_no_command_of_an_auditor_writes_anything(run: Command, filled: Path, wo
         rows = shop.store.audit().rows
     done = run(*words)
     assert (done.returncode, done.stdout) == (2, ""), done
+    assert "Nothing was written: an auditor looks" in done.stderr, done
     with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
         assert shop.store.audit().rows == rows
 

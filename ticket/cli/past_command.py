@@ -3,6 +3,7 @@
 import argparse
 import textwrap
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
@@ -21,7 +22,7 @@ from ticket.store.search import FoundTickets
 
 COLUMNS = (
     "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
-    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries",
+    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries", "signed",
 )  # fmt: skip
 
 
@@ -47,6 +48,14 @@ def past(options: argparse.Namespace) -> int:
         _may_see(options, shop, jobs)
         _remark(shop, text, found.total)
     remark_cut(form, len(jobs), found.total)
+    _put(options, form, found, jobs, offset)
+    return 0 if jobs else 1
+
+
+def _put(
+    options: argparse.Namespace, form: str, found: FoundTickets, jobs: Sequence[Brief], offset: int
+) -> None:  # fmt: skip
+    """The jobs in the form that is asked for."""
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
@@ -55,7 +64,6 @@ def past(options: argparse.Namespace) -> int:
         write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
         put_table(options, form, COLUMNS, [_job(job) for job in jobs])
-    return 0 if jobs else 1
 
 
 def _tell_counts(options: argparse.Namespace, shop: Shop, text: str) -> int:
@@ -158,6 +166,7 @@ def _job(job: Brief) -> dict[str, Any]:
         "total": _sum(job.total), "billed": _sum(job.billed), "agreed": _sum(job.agreed), "base": job.base,
         "difference": _sum(job.difference), "over": job.over, "outcome": job.state,
         "back": job.back or None, "back_days": job.back_days if job.back else None,
+        "signed": None if job.closed is None else instant(datetime.fromtimestamp(job.closed, UTC)),
     }  # fmt: skip
 
 

@@ -194,7 +194,9 @@ def question(item: Added) -> str:
 
 def _asked(gap: Gap) -> str:
     where = f", entry {gap.entry}" if gap.entry else ""
-    return f"? {gap.level}{where}: {gap.question}"
+    field = HEADER_FIELDS.get(gap.id.partition("-")[0])  # vehicle-missing, odometer-doubtful
+    how = f" Type .set {field.title} ..." if field and not gap.entry else ""
+    return f"? {gap.level}{where}: {gap.question}{how}"
 
 
 def talk(options: argparse.Namespace) -> None:

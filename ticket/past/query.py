@@ -29,6 +29,7 @@ _BEHIND = {"part": _REST_OF_NUMBER, "distance": _UNIT_BEHIND}
 _NUMBER = Regex(r"\s*[0-9]{1,9}\s*\Z")
 _AMOUNT = r"[0-9][0-9,]*(?:\.[0-9]+)?"
 _RANGE = Regex(rf"(?P<sign>[<>]=?)?(?P<low>{_AMOUNT})(?:\.\.(?P<high>{_AMOUNT}))?(?P<unit>[a-z]*)\Z")
+_OPEN = Regex(rf"(?:(?P<low>{_AMOUNT})\.\.|\.\.(?P<high>{_AMOUNT}))(?P<unit>[a-z]*)\Z")
 _DAYS = Regex(r"(?P<days>[0-9]{1,5}) ?d?\Z")
 
 
@@ -79,6 +80,7 @@ class _Value:
         return QueryFault(f"{self.field}: {said}", self.start, self.end)
 
 
+_YES_NO = ("yes", "no")
 Reader = Callable[[_Value], tuple[Clause, ...]]
 
 
@@ -122,10 +124,14 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
 
 def _measured(value: _Value) -> tuple[Clause, ...]:
     """``80000..120000``, ``>500``, ``<=5,000km``; one number alone is that number."""
+    if is_open := _OPEN.match(value.text):  # 60000.. and ..60000
+        sign = ">=" if is_open["low"] else "<="
+        value = replace(value, text=f"{sign}{is_open['low'] or is_open['high']}{is_open['unit']}")
     match = _RANGE.match(value.text)
     distance = value.field == "distance"
     if match is None or (match["high"] and match["sign"]) or (match["unit"] and not distance):
-        raise value.fault("write 500, >500, <500 or 500..900")
+        units = ", with km or mi behind it where it is not the shop's unit" if distance else ""
+        raise value.fault(f"write 500, >500, <500, 500..900, 500.. or ..900{units}")
     unit = match["unit"] or value.here.distance
     if distance and unit not in METRES:
         raise value.fault(f"{unit} is no unit of distance: km or mi")
@@ -149,9 +155,10 @@ def _came_back(value: _Value) -> tuple[Clause, ...]:
 
 def _yes_or_no(field: str, text: str = "") -> Reader:
     def read(value: _Value) -> tuple[Clause, ...]:
-        if value.text not in ("yes", "no"):
+        said = next((word for word in _YES_NO if value.text and word.startswith(value.text.lower())), "")
+        if not said:
             raise value.fault("write yes or no")
-        return ((Term(field, text, without=value.text == "no"),),)
+        return ((Term(field, text, without=said == "no"),),)
 
     return read
 
@@ -182,7 +189,6 @@ class Field:
     values: tuple[str, ...] = ()
 
 
-_YES_NO = ("yes", "no")
 FIELDS: Mapping[str, Field] = {
     "part": Field(_piece, "three or more characters of a part number, or all of it in quotes"),
     "plate": Field(_piece, "three or more characters of a plate"),
@@ -193,7 +199,7 @@ FIELDS: Mapping[str, Field] = {
     "unit": Field(_worded, "words of the control unit"),
     "tech": Field(_worked, "who worked on it"),
     "customer": Field(_named, "a piece of the customer's name"),
-    "since": Field(_dated, "opened on this day or later: 2026, 2026-03, 2026-03-02"),
+    "since": Field(_dated, "opened (not signed) on this day or later: 2026, 2026-03, 2026-03-02"),
     "until": Field(_dated, "opened on this day or earlier"),
     "distance": Field(_measured, "at arrival: 80000..120000, >80000"),
     "status": Field(_one_of(STATUSES), "where the ticket stands", STATUSES),

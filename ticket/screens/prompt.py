@@ -171,6 +171,11 @@ class Prompt(Field, inherit_css=False):
         self._suggestion = one_line(self.value + rest) if line else ""
 
     @property
+    def content_width(self) -> int:
+        """The cells of the line, one more for the caret."""
+        return cells(one_line(self.value)) + 1 if self.value else cells(self.placeholder)
+
+    @property
     def _value(self) -> Text:
         """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
         styles = look_on(self.app).styles

@@ -74,6 +74,7 @@ class TicketLine(TicketDoors):
     answer: int = 0
     message: str = ""
     asks: bool = False
+    _prompt: Prompt | None = None
     _resting: Timer | None = None
     _sign: tuple[Span, ...] = ()  # what stands before the line
     _tall: int = 1  # rows below the line, while it holds text
@@ -85,7 +86,9 @@ class TicketLine(TicketDoors):
 
     def prompt(self) -> Prompt:
         """The line."""
-        return self.query_one(Prompt)
+        if self._prompt is None:  # asked several times a key
+            self._prompt = self.query_one(Prompt)
+        return self._prompt
 
     def prompt_line(self, line: str) -> None:
         """Put a line into the prompt, the cursor behind it."""

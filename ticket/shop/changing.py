@@ -233,6 +233,20 @@ def copy_into(shop: Shop, folder: Path, keep: int) -> tuple[Path, bool, list[Pat
     return roll(shop, folder, keep)
 
 
+def old_copies(shop: Shop) -> list[Path]:
+    """The copies of this shop that can be found from here."""
+    from ticket.shop import rolling_copies
+
+    return rolling_copies.old_copies(shop)
+
+
+def renew_copies(shop: Shop, old: list[Path]) -> Path:
+    """Make a new checked copy, then take the old ones away; as :func:`ticket.shop.rolling_copies.renew_copies`."""
+    from ticket.shop import rolling_copies
+
+    return rolling_copies.renew_copies(shop, old)
+
+
 def _signed(shop: Shop) -> None:
     """Behind a signature: its words are found, and the witnesses hear of it."""
     shop.store.refresh_words()

@@ -5,7 +5,7 @@ import os
 import signal
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
@@ -25,7 +25,7 @@ Sent = list[tuple[str, Any, bytes]]
 def read_all(
     documents: Iterable[tuple[str, Any]], seed: Callable[[], bytes], made_with: Making, trusted: Mapping[str, str],
     workers: int,
-) -> Iterator[Came]:  # fmt: skip
+) -> Generator[Came, None, None]:  # fmt: skip
     """The tickets of some documents in their order.
 
     Args:

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from ticket.followups.forecast import DATE, Forecast
@@ -157,17 +157,21 @@ def _items(shop: Shop, lines: Sequence[Line], widen: float) -> Iterator[DueItem]
     looks = {ref: tuple(json.loads(row.looks)) for ref, row in shown.items()}
     numbers = {line.number for line in lines} | {look["ticket"] for found in looks.values() for look in found}
     facts = _facts(readable_slim(shop, numbers, {"later": ALL}))
-    follows = shop.store.followed(*numbers)
-    mute = [ref for ref, word in follows.items() if not word.note]
-    said = shop.store.waiting.said_before(mute) if mute else {}
+    words = _words(shop, numbers)
     for line, ref in zip(lines, refs, strict=True):
         fact = _standing(ref, looks.get(ref, ()), facts)
         if fact is not None and ref in shown:
-            told = (one for one in _refs(ref, looks[ref]) if one in follows)
-            at = max(told, key=lambda one: follows[one].at, default=None)
+            told = max((words[one] for one in _refs(ref, looks[ref]) if one in words), default=None)
             owner = owners.get(line.row.vehicle, Owner("", "", ""))
-            words = _followed(follows[at], said.get(at)) if at else ""
-            yield _item(shop, line, fact, shown[ref], looks[ref], owner, words, widen)
+            yield _item(shop, line, fact, shown[ref], looks[ref], owner, told[1] if told else "", widen)
+
+
+def _words(shop: Shop, numbers: Iterable[int]) -> dict[Ref, tuple[datetime, str]]:
+    """What was recorded last of the deferred work of some tickets, with when, by the entry."""
+    follows = shop.store.followed(*numbers)
+    mute = [ref for ref, word in follows.items() if not word.note]
+    said = shop.store.waiting.said_before(mute) if mute else {}
+    return {ref: (word.at, _followed(word, said.get(ref))) for ref, word in follows.items()}
 
 
 def _refs(ref: Ref, looks: Iterable[Mapping[str, Any]]) -> Iterator[Ref]:

@@ -217,17 +217,12 @@ def said_before(db: Database, refs: Iterable[Ref]) -> dict[Ref, FollowUp]:
         [json.dumps(sorted({ref.ticket for ref in asked}))],
     )
     numbers: dict[int, int] = dict(rows.fetchall())
-    words: dict[Ref, list[str]] = {}
+    words: dict[Ref, list[str]] = {ref: [] for ref in asked}
     where = "ticket_id IN (SELECT value FROM json_each(?)) AND verb IN ('follow', 'undo', 'redo')"
     for record in journal.read(db, where, [json.dumps(sorted(numbers))]):
-        for change in changes_of(record.body):
-            ref = Ref(change.no, numbers[record.ticket or 0])
-            if change.f != "follow" or ref not in asked:
-                continue
-            if record.verb == "undo":
-                del words.get(ref, [])[-1:]
-            elif change.new:
-                words.setdefault(ref, []).append(json.dumps(change.new))
+        for change in (one for one in changes_of(record.body) if one.f == "follow"):
+            recorded = words.get(Ref(change.no, numbers[record.ticket or 0]), [])
+            recorded[-1:] = [] if record.verb == "undo" else [*recorded[-1:], json.dumps(change.new)]
     earlier = [(ref.ticket, ref.no, data) for ref, found in words.items() for data in found[:-1] if '"note"' in data]
     return vehicles.follow_ups(earlier, state.people(db))
 
