@@ -235,3 +235,17 @@ def test_a_trial_may_stand_behind_its_figure(line: str, kind: str) -> None:
     meaning = read(line, "proof")
     clauses = meaning.clauses if isinstance(meaning, Meaning) else ()
     assert [one.kind for one in clauses if isinstance(one, Trial)] == ([kind] if kind else [])
+
+
+@pytest.mark.parametrize(
+    ("line", "certain"),
+    [
+        ("lh rear spring off n on", True),
+        ("both drums off and back on, adjusted shoes", True),
+        ("cycled lights off and on", False),
+        ("pump off and on", False),  # switched, or taken off
+        ("turned key off and on", False),
+    ],
+)
+def test_what_was_taken_off_and_put_back_is_work_where_nothing_was_switched(line: str, certain: bool) -> None:
+    assert isinstance(read(line, "did"), Meaning) is certain
