@@ -151,10 +151,11 @@ def test_a_level_that_fell_again_is_not_told_as_filled_right() -> None:
 
 def told_of(case: Case, at: int) -> str:
     """The row of an entry in the table, as one text."""
-    text = "".join(
-        span.text for row in cells_of(Sight(case), case.ticket.entries[at]) for span in (*row.what, *row.result)
+    return "".join(
+        span.text.replace("\u00a0", " ")
+        for row in cells_of(Sight(case), case.ticket.entries[at])
+        for span in (*row.what, *row.result)
     )
-    return text.replace("\u00a0", " ")
 
 
 def test_the_screen_shows_what_it_was_last_and_judges_it() -> None:
