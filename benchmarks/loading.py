@@ -23,8 +23,9 @@ from ticket.shop.indexer import index_rows
 from ticket.shop.opening import Shop
 from ticket.store import index, state
 from ticket.store.driver import Connection, connect
+from ticket.store.index_rows import WORD_COLUMNS
 
-WORDS = {"ticket_fts": index.WORD_COLUMNS, "fragment": index.FRAGMENTS}
+WORDS = {"ticket_fts": WORD_COLUMNS, "fragment": index.FRAGMENTS}
 KEPT_BY_TRIGGERS = ("phrase",)
 Rows = list[tuple[str, list[tuple[object, ...]]]]
 

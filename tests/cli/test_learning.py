@@ -77,6 +77,17 @@ def test_health_tells_paths_versions_and_the_state_of_the_shop(
     assert database.read_bytes() == before
 
 
+def test_health_of_a_new_install_is_well(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("TICKET_DB", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "new"))
+    code, told = health(capsys)
+    assert "none yet; make one" in told["shop"].value
+    assert told["shop"].cure == ""
+    assert code == int(any(one.cure for one in told.values()))
+
+
 def test_health_says_what_to_do_where_something_is_wrong(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, told = health(capsys, "--db", str(tmp_path / "none.db"))
     assert code == 1
@@ -140,3 +151,15 @@ def test_man_takes_the_page() -> None:
     arguments = ["-man", "-ww", "-Tutf8"] if groff.endswith("groff") else ["-Tlint"]
     run = subprocess.run([groff, *arguments], input=manual_page(), capture_output=True, text=True, check=False)
     assert run.stderr == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"), [("gasp", "did you mean ticket gaps?"), ("xyzzy", "ticket --help names all")]
+)
+def test_a_mistyped_command_names_the_one_that_was_meant(
+    typed: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([typed, "5"]) == 2
+    told = capsys.readouterr().err
+    assert said in told
+    assert "choose from" not in told

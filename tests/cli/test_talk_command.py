@@ -38,6 +38,7 @@ def test_a_new_ticket_is_talked_through_to_its_story(
     assert told[5].startswith("? What is 99?")
     assert told[6].startswith("Undone: ")
     assert any(line.startswith("? blocking") for line in told)
+    assert any(line.endswith("Type .set vehicle ...") for line in told), "and how it is answered"
     assert any(line.startswith("In short: ") for line in told)
     assert "never read" not in "".join(told)
 
@@ -92,7 +93,7 @@ def test_a_command_is_never_a_fact_and_the_head_can_be_typed(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     lines = (
-        "vehicle: Corvane Alder", ".set plate FEN-204", ".set odometer in 88200 mi", ".set customer 88200 mi",
+        "vehicle: Corvane Alder", ".set plate fen-204", ".set odometer in 88200 mi", ".set customer 88200 mi",
         "battery dead every few days, started last week", "battery 9.1 V (min 9.6)", ".edit 2 battery 12.1 V (min 9.6)",
         ".set", ".strike 9", ".frob 3", "found: terminal loose", ".strike 3", "customer: Ada Fenn",
     )  # fmt: skip

@@ -85,6 +85,8 @@ PAIRS = [
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, ok for the horn but only in black",
         "offer: replace horn; est 40\ntold: Ada Fenn by phone, yes 1",
     ),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "offer: clean horn\ntold: Ada Fenn by phone, yes 1"),
+    ("answer-to-nothing", "told: Ada Fenn by phone, yes", "told: Ada Fenn by phone, yes; total 138.00"),
     ("labour-without-hours", "did: clean horn", "did: 0.4 h clean horn"),
     (
         "labour-in-sum",

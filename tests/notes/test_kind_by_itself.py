@@ -90,6 +90,7 @@ def test_the_number_of_an_entry_is_no_reading(line: str, left: str) -> None:
     [
         ("cause: sensor wet inside, from 3 4", "refs"), ("cause: sensor wet, from 3, 4 and 5; likely", "refs"),
         ("did: 1.2 h replaced pads, for 7", "refs"), ("ruled: wiring, 0.3 ohm (max 1)", "reason"),
+        ("road test 6 mi, no noise, passed", "result"), ("cause: seal worn, likely, from 3", "sure"),
     ],
 )  # fmt: skip
 def test_a_comma_in_front_of_a_field_will_do(line: str, field: str) -> None:

@@ -239,3 +239,15 @@ def test_a_copy_written_from_the_screen_is_the_signed_one(shop: Shop) -> None:
     assert written(from_screen(shop, Wanted(number, "customer", "en", units)), "text") == before
     other = written(from_screen(shop, Wanted(number, "customer", "en", "metric")), "text")
     assert "Not the signed paper. It differs in: units." in str(other)
+
+
+def test_a_setting_changed_at_another_terminal_before_signing_stands_on_the_paper(shop: Shop) -> None:
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: horn is silent\nfound: horn fuse good")
+    assert shop.settings.shop != "Elm Yard"
+    with Shop.open(shop.store.path, "Nell Ivarsen", now=shop.now) as other:
+        set_setting(other, "shop", "Elm Yard")
+        sign_ticket(shop, number, overruled={gap.id: "waits" for gap in unanswered(shop, number)})
+        assert "Elm Yard" in str(paper(other, number, "customer", "text"))
+    assert "Elm Yard" in str(paper(shop, number, "customer", "text"))
+    assert shop.store.audit(deep=True).ok

@@ -2,6 +2,7 @@
 
 import random
 from collections import Counter
+from collections.abc import Sequence
 
 import pytest
 
@@ -10,7 +11,7 @@ from ticket.past.turned_out import turned_out
 from ticket.store.driver import sqlite3
 from ticket.store.seen_jobs import DRIVEN, FOLLOWED, SeenJobs, Window, Worded
 
-Rows = list[tuple[int, int | None, int, int | None, int | None]]
+Rows = Sequence[tuple[int, int | None, int, int | None, int | None]]
 
 # Freireich and others 1963 (Gehan 1965): weeks of remission with 6-mercaptopurine; + not followed further.
 TREATED = "6 6 6 6+ 7 9+ 10 10+ 11+ 13 16 17+ 19+ 20+ 22 23 25+ 32+ 32+ 34+ 35+"
@@ -80,10 +81,17 @@ def _seen(rows: Rows, when: Window) -> SeenJobs:
     return SeenJobs(finished, [Worded("belt worn", "worn belt", [number for number, *_ in rows])])
 
 
+@pytest.mark.parametrize("jobs", [TREATED, PLACEBO, "4 4 4", "4+ 4 9"])
+def test_the_last_step_alone_is_the_last_of_all(jobs: str) -> None:
+    """Also where a job is followed just as long as another that came back."""
+    followed = _followed(jobs)
+    assert last_step(Counter(2 * int(at) + back for at, back in followed)) == steps(followed)[-1]
+
+
 def test_nobody_came_back_and_everybody_did() -> None:
     assert steps([(5, False), (9, False)]) == ()
     assert median(()) is None
-    assert last_step({(5.0, False): 2}) is None
+    assert last_step({10: 2}) is None
     (step,) = steps([(5, True), (5, True)])
     assert (step.held, step.low, step.high) == (0, 0, 0)
 

@@ -230,7 +230,7 @@ async def test_a_known_plate_brings_history_odometer_and_waiting_work_along(demo
         await pilot.pause()
         screen_of(app, TicketScreen)
         header = ticket_of(app.shop, screen_of(app, TicketScreen).number).header
-        assert (header.vehicle.label, header.vehicle.plate) == ("Dunmarrow 28 coach, 7.0 diesel", "smc022")
+        assert (header.vehicle.label, header.vehicle.plate) == ("Dunmarrow 28 coach, 7.0 diesel", "SMC022")
         assert str(header.odometer_in) == "161200 mi"
         assert header.customer.name
 

@@ -77,6 +77,10 @@ def test_the_key_lies_outside_the_database_and_only_its_owner_may_read_it(shop: 
     with pytest.raises(InputError, match="may be read by others: chmod 600"):
         signer(shop.store.proofs.uid(), make=True)
     file.chmod(0o600)
+    file.parent.chmod(0o770)
+    with pytest.raises(InputError, match="may be written to by others, who could exchange the key in it: chmod 700"):
+        signer(shop.store.proofs.uid(), make=True)
+    file.parent.chmod(0o700)
     file.write_text("no key")
     with pytest.raises(InputError, match="cannot be used"):
         sign_ticket(shop, 1021, overruled={gap.id: "waits" for gap in unanswered(shop, 1021)})

@@ -120,6 +120,20 @@ def test_a_document_that_cannot_be_read_is_named_and_nothing_is_loaded(tmp_path:
     assert f"document {len(broken)}" in told[0]
 
 
+def _no_means(*_: object, **__: object) -> None:
+    raise OSError(38, "Function not implemented")
+
+
+@pytest.mark.usefixtures("small")
+def test_a_machine_without_means_for_processes_reads_by_itself(
+    tmp_path: Path, documents: Documents, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(decoding_pool, "ProcessPoolExecutor", _no_means)
+    path = next(_shops(tmp_path))
+    _load(path, documents, 2)
+    assert len(_rows(path)["ticket"]) == len(documents)
+
+
 class _Killed(ProcessPoolExecutor):
     """Whoever reads is ended from outside."""
 

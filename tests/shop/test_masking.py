@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from support.clock import BEGIN, Clock
+from support.tickets import ticket_of as ticket_made_of
 from ticket.cli import ask_pin
 from ticket.cli.main import main
 from ticket.job.errors import InputError
@@ -97,7 +98,7 @@ SHOWING = (
     ("bill", "2", "--json"), ("estimate", "1"), ("estimate", "1", "--json"), ("before", "P0562"),
     ("before", "P0562", "--json"), ("before", "P0562", "--next"), ("promised", "2026-03-02"), ("totals", "2026-03-02"),
     ("totals", "2026-03-02", "--json"), ("phrases", "1"), ("phrases", "1", "--json"), ("sample", "horn"),
-    ("past", "horn", "--count", "cause"),
+    ("past", "horn", "--count", "cause"), ("set", "1"), ("past", "--like", "1", "--json"),
 )  # fmt: skip
 
 
@@ -156,6 +157,16 @@ def test_facts_stay(filled: Path) -> None:
         assert paper(shop, 2, "customer", "text") == before
 
 
+def test_a_make_stays_where_the_payer_is_called_like_it_and_a_customer_does_not() -> None:
+    lines = ["told: Tessaly by phone, yes; total 90.00", "told: Tessaly Warranty by phone, yes; total 90.00"]
+    car = Vehicle("Tessaly Marl 1.6 petrol")
+    ticket = ticket_made_of(lines, number=1, opened=BEGIN, vehicle=car, customer=Customer("Ada Marl"))
+    mask = Mask(ticket)
+    assert mask.text("Tessaly pays for the hose") == "Tessaly pays for the hose"
+    assert "Warranty" not in mask.text("rang Tessaly Warranty twice")
+    assert "Marl" not in mask.text(car.label), "a customer called like a model stays hidden"
+
+
 @given(st.text(max_size=40), st.text(max_size=40))
 def test_a_mask_leaves_no_name_whatever_stands_around_it(before: str, after: str) -> None:
     shown = Mask(Ticket(1, BEGIN, header=Header(customer=CUSTOMER))).text(f"{before} Ada Fenn-Morrow, 555-0134 {after}")
@@ -205,6 +216,44 @@ def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(fill
         assert "the customer's name" in asked[3]
 
 
+WRITING = (
+    ("add", "1", "note: x"), ("set", "1", "--plate", "KDE 1"), ("edit", "1", "2", "note: x"), ("strike", "1", "2"),
+    ("sign", "1", "--overrule", "cause-unproved=x"), ("amend", "2", "--reason", "x", "note: x"),
+    ("new", "--plate", "KDE 1"), ("shop", "shop", "Ours"), ("shop", "person", "Una Audit", "owner"),
+    ("index", "--rebuild"), ("before", "P0562", "--same", "worn belt", "belt worn out"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("words", WRITING, ids=" ".join)
+def test_no_command_of_an_auditor_writes_anything(run: Command, filled: Path, words: tuple[str, ...]) -> None:
+    """Also in a shop without a single PIN: what is audited is changed by no slip."""
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        rows = shop.store.audit().rows
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (2, ""), done
+    assert "Nothing was written: an auditor looks" in done.stderr, done
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        assert shop.store.audit().rows == rows
+
+
+def test_all_that_is_kept_of_a_customer_is_told_to_an_auditor_who_asks(run: Command, filled: Path) -> None:
+    done = run("dump", "--customer", "Ada Fenn-Morrow")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "add --names" in done.stderr
+    assert "Ada Fenn-Morrow" in run("dump", "--customer", "Ada Fenn-Morrow", "--names").stdout
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        assert len([event for event in shop.store.history() if event.verb == "look"]) == 1
+
+
+@pytest.mark.parametrize("words", [("past",), ("sample",), ("past", "--count", "cause")], ids=" ".join)
+def test_no_search_tells_an_auditor_whose_a_job_is(run: Command, words: tuple[str, ...]) -> None:
+    command, *flags = words
+    done = run(command, "customer:Fenn", *flags)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "hidden from an auditor" in done.stderr
+    assert run(command, "customer:Fenn", *flags, "--by", "K. Orlo").returncode in (0, 1)
+
+
 # -- screens and what changes --------------------------------------------------------------------------------------
 
 
@@ -235,7 +284,8 @@ def test_nothing_that_was_masked_is_written_back(filled: Path) -> None:
                 verb()
         assert shop.store.audit().rows == rows
         shop.hide(False)
-        assert add_lines(shop, 1, "note: x")
+        with pytest.raises(InputError, match="Nothing was written: an auditor looks"):
+            add_lines(shop, 1, "note: x")  # names shown or not
 
 
 async def test_the_screens_mask_too(filled: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -127,6 +127,17 @@ def test_every_changed_value_that_a_command_shows_is_named(memory: driver.Connec
         memory.execute("RELEASE change")
 
 
+def test_a_file_that_no_audit_can_read_is_sent_to_the_rescue(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    half = tmp_path / "half.db"
+    half.write_bytes(shop.read_bytes()[: shop.stat().st_size // 2])
+    assert main(["audit", "--db", str(half)]) == 2
+    told = capsys.readouterr().err
+    assert f"ticket rescue {half} NEW" in told
+    assert "ticket audit names" not in told, "that is what was asked"
+
+
 def test_all_changes_are_named_in_one_go(memory: driver.Connection) -> None:
     memory.execute("UPDATE journal SET at = replace(at, '2026', '2019') WHERE seq IN (3, 6)")
     memory.execute("UPDATE entry SET data = json_set(data, '$.text', 'fan is fine') WHERE no = 1")

@@ -8,10 +8,18 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import ConflictError, NotFoundError
 from ticket.job.ticket import Customer, Header, Vehicle
-from ticket.shop.changing import add_lines, amend_ticket, new_ticket, set_header, sign_ticket, strike_entry
-from ticket.shop.opening import Shop
+from ticket.shop.changing import (
+    add_lines,
+    amend_ticket,
+    copy_of_day,
+    new_ticket,
+    set_header,
+    sign_ticket,
+    strike_entry,
+)
+from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
-from ticket.shop.reading import unanswered
+from ticket.shop.reading import audit_shop, unanswered
 
 NAME, OLDER, PHONE, MAIL, ROAD, PLATE = (
     "Tamsin Quorlby", "Quorlby Wrenna", "555-019-4477", "quorl@example.org", "77 Vintner Row", "ZQX 4471",
@@ -194,3 +202,28 @@ def test_records_that_no_rule_asks_to_keep_longer_are_listed_and_stay(
     assert "Not legal advice" in told.err
     assert "Ivo Lanner" not in told.out, "an open ticket is nothing to forget"
     assert path.read_bytes() == before
+
+
+def test_copies_that_hold_the_name_are_listed_and_go_where_that_is_asked(
+    path: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "copies"
+    folder.mkdir()
+    with Shop.open(path, "K. Orlo", now=Clock()) as shop:
+        set_setting(shop, "copies", f"{folder}, 3")
+        assert copy_of_day(shop) == ""
+        shop.store.backup(tmp_path / "copy.db")
+    (tmp_path / "copy.db").rename(path.with_name("shop.db.before-9.1"))  # as an update leaves it
+    (folder / "shop-notes.txt").write_text(NAME)
+    command = ["forget", "--customer", NAME, "--by", "K. Orlo", "--db", str(path)]
+    assert main(command) == 0
+    told = capsys.readouterr().out
+    assert "shop.db.before-9.1" in told
+    assert len(list(folder.glob("*.db"))) == 1
+    assert main([*command, "--yes", "--why", "asked for", "--copies"]) == 0
+    assert "A new copy was made" in capsys.readouterr().out
+    assert not path.with_name("shop.db.before-9.1").exists()
+    (left,) = folder.glob("*.db")
+    assert audit_shop(left).ok
+    assert NAME.encode() not in left.read_bytes()
+    assert (folder / "shop-notes.txt").exists(), "no copy of the shop"

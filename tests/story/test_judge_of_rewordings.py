@@ -19,8 +19,14 @@ from ticket.story.judge import NOT_PROVED, PROVED, REFUSED, judge
 from ticket.story.sentence import Lit, Sentence, Val
 
 TELLINGS = Path(__file__).parent / "tellings"
-FALSE_REFUSED = {"set-a": 33, "set-b": 34, "set-c": 40, "set-e": 45, "set-f": 43, "set-g": 45, "twins": 122}
-HONEST_PROVED = {"set-a": 5, "set-b": 13, "set-c": 16, "set-e": 5, "set-f": 2, "set-g": 1, "twins": 14}
+FALSE_REFUSED = {
+    "set-a": 34, "set-b": 36, "set-c": 42, "set-e": 46, "set-f": 47, "set-g": 49,
+    "set-h": 42, "set-j": 42, "twins": 122,
+}  # fmt: skip
+HONEST_PROVED = {
+    "set-a": 5, "set-b": 13, "set-c": 16, "set-e": 5, "set-f": 2, "set-g": 1,
+    "set-h": 1, "set-j": 0, "twins": 14,
+}  # fmt: skip
 HONEST_REFUSED = {"set-g": 2}
 """What is left: a risk in bare words told with *will*, and minutes of arc typed as inches."""
 

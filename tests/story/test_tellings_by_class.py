@@ -71,3 +71,9 @@ def test_what_another_language_cannot_say_rightly_stays_whole_under_the_heading_
 def test_what_is_no_sub_code_is_asked_about_and_told_to_nobody(sub: str, reader: str) -> None:
     told = told_of(f"code: C0031-{sub} LF wheel speed sensor, stored", reader=reader)
     assert not any(re.search(rf"\b{sub}\b", text) for text in sentences(told)), sentences(told)
+
+
+@pytest.mark.parametrize(("reader", "told"), [("customer", "1.0 to 1.6 kilohms"), ("payer", "(1.0 to 1.6 kΩ)")])
+def test_limits_are_told_in_the_unit_they_were_typed_in(reader: str, told: str) -> None:
+    lines = "says: lamp on\nfound: wheel sensor resistance 2.4 Mohm (1.0-1.6 kohm)"
+    assert any(told in text for text in sentences(told_of(lines, reader=reader)))

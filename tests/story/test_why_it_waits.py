@@ -42,3 +42,20 @@ def test_numbers_of_entries_are_no_reason() -> None:
 )
 def test_a_note_bends_all_its_work_or_none(typed: str, line: str) -> None:
     assert past(typed) == line
+
+
+@pytest.mark.parametrize(
+    ("line", "sentence"),
+    [
+        ("look at pump again; may wait; because dry and holds pressure; in 6000 mi", "Why it can wait: Dry and holds"),
+        ("test battery again; may wait; because 585 cca is ok", "Why it can wait: 585"),
+        ("look again when it clunks; may wait; because nothing loose", "Why it can wait: Nothing loose."),
+        ("check level again; may wait; because a second leak may be hidden; in 2 weeks", "Why: A second leak may be"),
+    ],
+)
+def test_why_it_can_wait_is_no_reason_to_come_back(line: str, sentence: str) -> None:
+    assert any(one.startswith(sentence) for one in told(line))
+
+
+def test_a_note_with_unlisted_work_behind_and_is_bent_in_no_half() -> None:
+    assert past("rhf cv boot, clean n regrease joint") == "right front CV boot, clean and regrease joint"

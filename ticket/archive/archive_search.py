@@ -215,6 +215,7 @@ def _came_back(term: Term, given: Given) -> str:
 
 _CONDITIONS: Mapping[str, Callable[[Term, Given], str]] = {
     "since": _since, "until": _until, "code": _code, "part": _part, "tech": _tech, "distance": _between,
+    "number": lambda term, given: f"j.number = {_bind(given, int(term.low or 0))}",
     "total": _between, "comeback": _came_back, "over": lambda _term, _given: "j.over",
     "state": lambda term, given: f"j.state = {_bind(given, term.text)}",
     "pays": lambda term, given: f"position({_bind(given, term.text)} IN j.pays) > 0",

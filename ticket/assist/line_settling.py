@@ -87,24 +87,17 @@ def settle(
         bad: whether an entry holds a reading out of limits.
         retyped: the entry that the drafts stand in for; what it said rests on nothing of its own.
     """
-    others = (
-        replace(ticket, entries=tuple(entry for entry in ticket.entries if entry.no != retyped)) if retyped else ticket
-    )
+    others = _without(ticket, retyped) if retyped else ticket
     done: list[Settled] = []
     letters = [letter for entry in ticket.entries if isinstance(entry.fact, Says) for letter in entry.concerns]
     current = sticky or next(reversed(letters), "")
     concerns = {entry.no: entry.concern for entry in ticket.entries}
     known = {entry.no: (entry.fact, entry.struck) for entry in others.entries}
     next_no = max((entry.no for entry in ticket.entries), default=0) + 1
-    alone = len(drafts) == 1 and not retyped  # in a file or a block every line has the number that others name
-    for raw in [*_shown_apart(drafts[0], next_no)] if alone else drafts:
-        draft = burst(raw, ticket, part_known)
-        if draft.concern:
-            current = draft.concern.split("+")[0]
-        elif isinstance(draft.fact, Says) or not draft.fact.unbound:
-            opens = isinstance(draft.fact, Says)
-            current = next_letter(letters) if opens else _concern_of(draft.fact, concerns) or current
-            draft = replace(draft, concern=current)
+    if len(drafts) == 1 and not retyped:  # in a file or a block every line has the number that others name
+        drafts = _shown_apart(drafts[0], next_no)
+    for raw in drafts:
+        draft, current = _under(burst(raw, ticket, part_known), current, letters, concerns)
         if isinstance(draft.fact, Says):
             letters.extend(draft.concern.split("+"))
         draft = replace(draft, fact=_paid(draft.fact, ticket.header.pays))
@@ -113,6 +106,21 @@ def settle(
         known[next_no + len(done)] = draft.fact, False
         done.append(Settled(draft, propose(draft, others, bad)))
     return tuple(done)
+
+
+def _without(ticket: Ticket, no: int) -> Ticket:
+    return replace(ticket, entries=tuple(entry for entry in ticket.entries if entry.no != no))
+
+
+def _under(draft: Draft, current: str, letters: Sequence[str], concerns: Mapping[int, str]) -> tuple[Draft, str]:
+    """The draft with its concern, and the concern of the lines behind it."""
+    if draft.concern:
+        return draft, draft.concern.split("+")[0]
+    opens = isinstance(draft.fact, Says)
+    if not opens and draft.fact.unbound:
+        return draft, current
+    own = next_letter(letters) if opens else _concern_of(draft.fact, concerns) or current
+    return replace(draft, concern=own), own
 
 
 def _shown_apart(draft: Draft, no: int) -> tuple[Draft, ...]:

@@ -53,6 +53,8 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         InputError: an odometer reading, discount or cover that is none.
     """
     given = {name: clean(text).strip() for name, text in typed.items()}
+    if "plate" in given:
+        given["plate"] = given["plate"].upper()  # no plate anywhere has small letters: a hand in a hurry does
     return replace(
         header,
         vehicle=replace(header.vehicle, **{field: given[name] for name, field in _VEHICLE.items() if name in given}),

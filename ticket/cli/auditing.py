@@ -4,14 +4,15 @@ import argparse
 import dataclasses
 import shlex
 from contextlib import suppress
+from pathlib import Path
 
 from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json
-from ticket.job.errors import NoShopError
+from ticket.job.errors import NoShopError, StoreError
 from ticket.job.text import one_line
 from ticket.machine.environment import database_path
 from ticket.shop.reading import audit_shop, kept_verdicts, witnesses_of
-from ticket.store.driver import is_shop
+from ticket.store.driver import damaged, is_shop
 from ticket.store.proof.finding import Audit
 
 
@@ -20,7 +21,10 @@ def audit(options: argparse.Namespace) -> int:
     path = database_path(options.db)
     if not is_shop(path):
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "")
-    found = audit_shop(path, deep=options.deep)
+    try:
+        found = audit_shop(path, deep=options.deep)
+    except StoreError as error:
+        raise _beyond_audit(path, error) from error
     witnesses, unread = witnesses_of(path)
     held = kept_verdicts(path, [*options.against, *witnesses])
     with suppress(BrokenPipeError):  # whoever reads only the first lines is told the answer all the same
@@ -33,6 +37,16 @@ def audit(options: argparse.Namespace) -> int:
             for line in unread:
                 remark(line)
     return 0 if found.ok and all(one.ok for one in held) else 1
+
+
+def _beyond_audit(path: Path, error: StoreError) -> StoreError:
+    """What to tell of a file of which not even the schema can be read: an audit has nothing to go on behind."""
+    if not damaged(error):
+        return error
+    return StoreError(
+        f"{path} cannot be audited: its beginning or its end is damaged or missing. Keep it as it is; ticket rescue"
+        f" {shlex.quote(str(path))} NEW makes another shop of the rows that can still be read and proved"
+    )
 
 
 def as_json(found: Audit) -> dict[str, object]:

@@ -2,6 +2,7 @@
 
 import argparse
 import dataclasses
+from pathlib import Path
 
 from ticket.cli.open_shop import open_shop, open_to_hand_out
 from ticket.cli.output import as_json, remark, say, say_json, write
@@ -10,15 +11,15 @@ from ticket.job.text import one_line
 from ticket.job.ticket_document import to_document
 from ticket.machine.draft_lines import DraftLines
 from ticket.rules.kept_for import kept_for, may_go_before
-from ticket.shop.changing import tell_signed
+from ticket.shop.changing import old_copies, renew_copies, tell_signed
 from ticket.shop.money import pack
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
 
 _UNREACHED = (
-    "Papers, documents, mails, backups, copies beside the shop (.before-, .aside-), other shops and other logins'"
-    " half-typed lines are not reached from here: look for them yourself."
+    "Papers, documents, mails, copies kept elsewhere, other shops and other logins' half-typed lines are not reached"
+    " from here: look for them yourself."
 )  # fmt: skip
 
 
@@ -41,14 +42,22 @@ def forget(options: argparse.Namespace) -> None:
             for number in plan.tickets:
                 lines.keep(number, "")
             tell_signed(shop)
+        copies = old_copies(shop)
+        new = renew_copies(shop, copies) if options.yes and options.copies and copies else None
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
-        say_json(told | {"forgotten": options.yes})
+        say_json(
+            told | {"forgotten": options.yes, "copies": [str(path) for path in copies], "copies_gone": new is not None}
+        )
     elif options.yes:
         say(f"Forgotten: {_tickets(plan)}. Codes, readings, parts, prices and dates stay, and so does every proof.")
+        _tell_copies(copies, new, done=True)
         remark(_UNREACHED)
     else:
         _tell(plan)
+        _tell_copies(copies, None, done=False)
+        say(_UNREACHED)
+        say("Nothing was changed. To do it: add --yes --why TEXT.")
 
 
 def _tickets(plan: Plan) -> str:
@@ -63,12 +72,25 @@ def _tell(plan: Plan) -> None:
         say(f"  row {one.row}, ticket {one.ticket}, {one.path}: {one_line(one.text)[:100]}")
     if plan.whole:
         say(f"  Rows {', '.join(map(str, plan.whole))} are of the older form: all their texts go.")
+    if plan.pictures:
+        say(f"  {len(plan.pictures)} picture{'s' if len(plan.pictures) > 1 else ''} of these tickets alone.")
     if plan.others:
         say("Other tickets hold the name or a number; a row goes only where you name it (--also ROW):")
         for one in plan.others:
             say(f"  row {one.row}, ticket {one.ticket or 'none'}, {one.path}: {one_line(one.text)[:100]}")
-    say(_UNREACHED)
-    say("Nothing was changed. To do it: add --yes --why TEXT.")
+
+
+def _tell_copies(copies: list[Path], new: Path | None, *, done: bool) -> None:
+    """The copies that hold what was, or would be, forgotten, and what became of them."""
+    if not copies:
+        return
+    if new is not None:
+        say(f"A new copy was made: {new}. Taken away: {', '.join(one.name for one in copies if one != new)}.")
+        return
+    still = "still hold" if done else "hold"
+    say(f"These copies {still} all of it; --copies makes a new one and takes them away:")
+    for path in copies:
+        say(f"  {one_line(str(path))}")
 
 
 def tell_customer(options: argparse.Namespace) -> None:
@@ -76,6 +98,11 @@ def tell_customer(options: argparse.Namespace) -> None:
     with open_shop(options) as shop:
         shop.gate.permit(shop.person, "names")
         plan = shop.store.proofs.erasing.plan(customer=options.customer)
+        if shop.hidden and not options.names:
+            raise InputError(
+                f"This tells who a customer is, and {shop.person} is an auditor here: add --names, which is journaled."
+            )
+        shop.hide(False)
         documents = [to_document(ticket_of(shop, number)) for number in plan.tickets]
         papers = {
             str(number): {

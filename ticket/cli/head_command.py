@@ -10,20 +10,18 @@ from ticket.job.codec import Json
 from ticket.job.errors import NotFoundError
 from ticket.papers.formats import written
 from ticket.papers.head_sheet import Letter, head_sheet, key_sheet
-from ticket.shop.changing import begin_day
+from ticket.shop.changing import start_day
 from ticket.shop.reading import signed_head
-from ticket.shop.rolling_copies import copy_of_day
 from ticket.store.signed_heads import Head, shown
 
 
 def head(options: argparse.Namespace) -> None:
     """The newest row of the journal, signed where this login has a key; or the public keys an auditor keeps."""
     with open_shop(options) as shop:
-        begin_day(shop)
-        shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
+        start_day(shop)
         keys, found = shop.store.proofs.public_keys(), signed_head(shop)
         uid, now = shop.store.proofs.uid(), shop.now()
-        letter = Letter(shop.settings.shop, uid, shop.settings.paper, shop.settings.language, shop.scratch)
+        letter = Letter(uid, shop.settings.paper, shop.settings.language, shop.scratch)
     if found is None:
         raise NotFoundError("There is no row yet to keep.")
     if options.form and not options.json:

@@ -37,7 +37,13 @@ class Point(NamedTuple):
 
 def health(options: argparse.Namespace) -> int:
     """Look at version, paths, database, terminal and optional parts; 1 where something is not as it should be."""
-    points = [*_program(), *_paths(options), *_database(database_path(options.db)), *_terminal(), *_parts()]
+    points = [
+        *_program(),
+        *_paths(options),
+        *_database(database_path(options.db), named=bool(options.db or os.environ.get("TICKET_DB"))),
+        *_terminal(),
+        *_parts(),
+    ]
     if options.json:
         said = [{"name": one.name, "value": one.value, "cure": one.cure} for one in points]
         say_json({"version": __version__, "well": not any(one.cure for one in points), "points": said})
@@ -73,10 +79,12 @@ def _there(path: Path) -> str:
     return f"{path}{'' if path.exists() else ' (not there yet)'}"
 
 
-def _database(path: Path) -> Iterator[Point]:
-    """The file as far as it can be told without writing to it."""
+def _database(path: Path, *, named: bool) -> Iterator[Point]:
+    """The file as far as it can be told without writing to it; a new install has none, which is as it should be."""
     if not driver.is_shop(path):
-        yield Point("shop", "none yet", "make one: ticket shop --start 'NAME', or ticket new")
+        how = "make one: ticket shop --start 'NAME', or ticket new"
+        wrong = named or path.exists()
+        yield Point("shop", "none yet" if wrong else f"none yet; {how}", how if wrong else "")
         return
     try:
         connection = driver.connect(path, "ro")

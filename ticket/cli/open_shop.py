@@ -18,6 +18,8 @@ from ticket.store.driver import is_shop
 def open_shop(options: argparse.Namespace) -> Iterator[Shop]:
     """The shop the command works on, opened for the person who types; what in it cannot be read is said behind.
 
+    An auditor is shown no customer in it and changes nothing.
+
     Raises:
         NoShopError: there is none, such as where the path was mistyped; nothing is made.
     """
@@ -37,7 +39,6 @@ def open_to_show(options: argparse.Namespace, numbers: Sequence[int], what: str)
 def open_to_hand_out(options: argparse.Namespace) -> Iterator[Shop]:
     """The shop for a paper that names the customer. Raises :class:`InputError` for an auditor."""
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         if shop.hidden:
             raise InputError(
                 "This names the customer, and an auditor hands out nothing: ticket paper shows a copy without names."
@@ -75,6 +76,7 @@ def _opened(options: argparse.Namespace, *, create: bool) -> Iterator[Shop]:
         raise NoShopError(path, f" --db {shlex.quote(str(path))}" if options.db else "") from None
     with opened as shop:
         make_able_to_ask(shop, options)
+        shop.hide_from_auditor()
         for notice in shop.store.notices:
             remark(notice)
         _ = shop.kept  # it holds the zone: every day and time the command tells is the shop's

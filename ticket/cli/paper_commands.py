@@ -35,7 +35,7 @@ def picture(options: argparse.Namespace) -> None:
             raise InputError("A picture may tell whose vehicle it is: an auditor is shown none without --names.")
         entry = ticket_of(shop, options.number).entry(options.no)
         if entry is None:
-            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+            raise NotFoundError(f"ticket {options.number} has no entry {options.no}")
         found = next((picture for _, picture in held_by(shop, (entry,))), None)
         if found is None:
             raise InputError(f"Entry {entry.no} of ticket {options.number} holds no picture.")

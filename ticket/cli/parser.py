@@ -4,7 +4,7 @@ import argparse
 import importlib
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from ticket import __version__
 from ticket.cli.desk_parser import desk_commands
@@ -30,6 +30,18 @@ class Parser(argparse.ArgumentParser):
         from ticket.job.text import sentence
 
         raise UsageError(f"{self.prog}: {sentence(message)}; see {self.prog} --help")
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        """Of the many commands the one that was likely meant, not all of them."""
+        known = list(action.choices or ())
+        if action.nargs != argparse.PARSER or value in known:
+            super()._check_value(action, value)
+            return
+        from difflib import get_close_matches
+
+        near = get_close_matches(str(value), known, 1)
+        meant = f"did you mean {self.prog} {near[0]}?" if near else f"{self.prog} --help names all"
+        raise argparse.ArgumentError(None, f"there is no command {value!r}: {meant}")
 
     def _print_message(self, message: str, file: "SupportsWrite[str] | None" = None) -> None:
         """Help goes out like any answer: where it cannot be written, that is told."""

@@ -3,6 +3,7 @@
 import argparse
 import textwrap
 from collections.abc import Sequence
+from datetime import UTC, datetime
 from typing import Any
 
 from ticket.cli.open_shop import open_shop
@@ -14,15 +15,14 @@ from ticket.job.errors import InputError
 from ticket.job.text import one_line
 from ticket.job.wall import local_day
 from ticket.money.amount import grouped, plain
-from ticket.past.query import FIELDS, open_field, unknown_fields
 from ticket.shop.opening import Shop
-from ticket.shop.past import find_jobs, similar_to, spread, sums_unknown, without_customers
+from ticket.shop.past import find_jobs, search_remarks, similar_to, spread
 from ticket.store.briefs import Brief
 from ticket.store.search import FoundTickets
 
 COLUMNS = (
     "number", "status", "opened", "vehicle", "customer", "odometer", "codes", "causes", "work", "techs", "hours",
-    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries",
+    "total", "billed", "agreed", "base", "difference", "over", "outcome", "back", "back_days", "entries", "signed",
 )  # fmt: skip
 
 
@@ -35,23 +35,27 @@ def past(options: argparse.Namespace) -> int:
         return archive_commands.past(options)
     if options.like:
         return _tell_like(options)
-    _remark_unknown(text)
-    if not text.strip():
-        raise InputError("Search for what? Give a code, a word or a field, or --like N.")
     form = "json" if options.json else options.form
+    if not text.strip() and form == "text" and not options.count:
+        raise InputError("Search for what? Give a code, a word or a field, or --like N; all jobs with --count or --as.")
     with open_shop(options) as shop:
+        shop.hide(shop.hidden and not options.names)  # who asks for names is journaled with the jobs found
         if options.count:
-            shop.hide(not shop.gate.may_see(shop.person, (), "past", asked=options.names))
-            _tell_spread(options, spread(shop, text, options.count))
-            return 0
+            return _tell_counts(options, shop, text)
         limit = limit_of(options, form)
         offset = (limit or 0) * (options.page - 1)
         found, jobs = find_jobs(shop, text, limit=limit, offset=offset, best=options.best)
-        jobs = _shown(options, shop, jobs)
-        why = "" if found.total else sums_unknown(shop, text)
-    if why:
-        remark(why)
+        _may_see(options, shop, jobs)
+        _remark(shop, text, found.total)
     remark_cut(form, len(jobs), found.total)
+    _put(options, form, found, jobs, offset)
+    return 0 if jobs else 1
+
+
+def _put(
+    options: argparse.Namespace, form: str, found: FoundTickets, jobs: Sequence[Brief], offset: int
+) -> None:  # fmt: skip
+    """The jobs in the form that is asked for."""
     if form == "text":
         write(options, "\n".join(_lines(found, jobs, offset, best=options.best)), fit=True)
     elif form == "json":
@@ -60,14 +64,20 @@ def past(options: argparse.Namespace) -> int:
         write(options, "\n".join(compact_json(_job(job)) for job in jobs))
     else:
         put_table(options, form, COLUMNS, [_job(job) for job in jobs])
-    return 0 if jobs else 1
 
 
-def _remark_unknown(text: str) -> None:
-    for name in unknown_fields(text):
-        remark(f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word.")
-    if name := open_field(text):
-        remark(f"{name}: has no value behind its colon; it is searched for as a word.")
+def _tell_counts(options: argparse.Namespace, shop: Shop, text: str) -> int:
+    """How the jobs that fit spread; 1 where none does, as without counting."""
+    _may_see(options, shop, ())
+    found = spread(shop, text, options.count)
+    _remark(shop, text, len(found))
+    _tell_spread(options, found)
+    return 0 if found else 1
+
+
+def _remark(shop: Shop, text: str, found: int) -> None:
+    for line in search_remarks(shop, text, found):
+        remark(line)
 
 
 def _tell_like(options: argparse.Namespace) -> int:
@@ -75,8 +85,9 @@ def _tell_like(options: argparse.Namespace) -> int:
     if options.query:
         raise InputError("Either a search or --like N: the words of the ticket are the search.")
     with open_shop(options) as shop:
+        shop.hide(shop.hidden and not options.names)
         near, jobs = similar_to(shop, options.like, most=min(options.limit or PAGE, 20))
-        jobs = _shown(options, shop, jobs)
+        _may_see(options, shop, jobs)
     if options.json or options.form == "json":
         say_json([_job(job) | {"words": list(one.words)} for one, job in zip(near, jobs, strict=True)])
         return 0 if jobs else 1
@@ -87,11 +98,9 @@ def _tell_like(options: argparse.Namespace) -> int:
     return 0 if jobs else 1
 
 
-def _shown(options: argparse.Namespace, shop: Shop, jobs: tuple[Brief, ...]) -> tuple[Brief, ...]:
-    """The jobs as whoever asks may see them."""
-    if shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names):
-        return jobs
-    return without_customers(shop, jobs)
+def _may_see(options: argparse.Namespace, shop: Shop, jobs: Sequence[Brief]) -> None:
+    """Journal that an auditor asked for names, and ask for the PIN, before any is printed."""
+    shop.gate.may_see(shop.person, [job.number for job in jobs], "past", asked=options.names)
 
 
 def _tell_spread(options: argparse.Namespace, found: Sequence[tuple[str, int]]) -> None:
@@ -157,6 +166,7 @@ def _job(job: Brief) -> dict[str, Any]:
         "total": _sum(job.total), "billed": _sum(job.billed), "agreed": _sum(job.agreed), "base": job.base,
         "difference": _sum(job.difference), "over": job.over, "outcome": job.state,
         "back": job.back or None, "back_days": job.back_days if job.back else None,
+        "signed": None if job.closed is None else instant(datetime.fromtimestamp(job.closed, UTC)),
     }  # fmt: skip
 
 

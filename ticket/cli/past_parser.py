@@ -58,7 +58,9 @@ def past_commands(command: Command) -> None:
         "sample", "sample_command", "draw", "draw jobs for an audit, look at each; 1 where one holds something",
         "ticket sample since:2026 --n 50 --seed S", "ticket sample over:yes --seed 7 --as pdf -o sample.pdf",
     )  # fmt: skip
-    made.add_argument("query", nargs="+", metavar="QUERY", type=str.strip, help="as ticket past takes it")
+    made.add_argument(
+        "query", nargs="*", metavar="QUERY", type=str.strip, help="as ticket past takes it; all jobs if none"
+    )
     made.add_argument("--n", type=_count, default=50, metavar="COUNT", help="how many jobs to draw")
     made.add_argument(
         "--archive", metavar="FOLDER_OR_URL", help="over the shops of an archive: sums against what was agreed"

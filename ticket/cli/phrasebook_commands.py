@@ -38,7 +38,6 @@ def phrases(options: argparse.Namespace) -> None:
         if getattr(options, flag) and flag not in _FLAGS.get(verb, ()):
             raise InputError(f"--{flag.replace('_', '-')} does not belong there: see ticket phrases --help.")
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         if verb:
             _VERBS[verb](options, shop, words[1:])
         else:

@@ -70,5 +70,6 @@ def proof_commands(
         "--due", action="store_true", help="list customers whose records no local rule asks to keep longer"
     )
     made.add_argument("--open", action="store_true", help="also where a ticket is not signed yet")
+    made.add_argument("--copies", action="store_true", help="with --yes: make a new copy and take the older ones away")
     made.add_argument("--yes", action="store_true", help="do it")
     made.add_argument("--why", default="", metavar="TEXT", help="the reason, kept in the journal; no name in it")

@@ -10,10 +10,9 @@ from ticket.cli.open_shop import open_shop
 from ticket.cli.output import remark, say, say_json
 from ticket.job.errors import ConflictError, InputError, StoreError
 from ticket.machine.environment import database_path
-from ticket.shop.changing import tell_signed
+from ticket.shop.changing import copy_into, tell_signed
 from ticket.shop.opening import Shop
 from ticket.shop.reading import audit_shop, rescue_shop
-from ticket.shop.rolling_copies import roll
 from ticket.store import restoring
 from ticket.store.driver import is_shop, is_there
 from ticket.store.file_modes import make_folder
@@ -29,7 +28,7 @@ def backup(options: argparse.Namespace) -> None:
         if options.keep is None:
             shop.store.backup(target)
         else:
-            target, made, gone = roll(shop, target, options.keep)
+            target, made, gone = copy_into(shop, target, options.keep)
     _say_copy(options, target, gone, made=made)
 
 

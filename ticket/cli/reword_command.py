@@ -19,7 +19,6 @@ from ticket.shop.reading import ticket_of
 def reworded(options: argparse.Namespace) -> None:
     """Reword a sentence, take a rewording back, or list them."""
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         if options.list:
             _listed(options, ticket_of(shop, options.number).rewordings, dict(outdated(shop, options.number)))
             return

@@ -10,22 +10,21 @@ from ticket.job.csv_table import csv_table
 from ticket.job.text import one_line
 from ticket.money.amount import plain
 from ticket.past.drawn_sample import COLUMNS, Sample
-from ticket.shop.past import audit_sample, sample_paper, sums_unknown
+from ticket.shop.past import audit_sample, sample_paper, search_remarks
 
 
 def draw(options: argparse.Namespace) -> int:
-    """Draw jobs and look at each; 1 where one of them holds something to look at."""
+    """Draw jobs and look at each; 1 where one of them holds something to look at, or none was drawn."""
     if options.archive:
         from ticket.cli import archive_commands
 
         return archive_commands.sample(options)
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
-        why = "" if drawn.whole else sums_unknown(shop, " ".join(options.query))
+        told = search_remarks(shop, " ".join(options.query), drawn.whole)
         sheet = sample_paper(shop, drawn) if options.form == "pdf" else None
-    if why:
-        remark(why)
+    for line in told:
+        remark(line)
     if options.json:
         say_json(_as_json(drawn))
     elif sheet is not None:
@@ -36,7 +35,7 @@ def draw(options: argparse.Namespace) -> int:
         put_bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
         write(options, "\n".join(_lines(drawn)), fit=True)
-    return 1 if any(row.odd for row in drawn.rows) else 0
+    return 1 if not drawn.rows or any(row.odd for row in drawn.rows) else 0
 
 
 def _lines(drawn: Sample) -> list[str]:

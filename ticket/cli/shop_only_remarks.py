@@ -14,7 +14,6 @@ def remark_inside(options: argparse.Namespace) -> None:
     from ticket.gaps.shop_only_gaps import shop_only_words
 
     with open_shop(options) as shop:
-        shop.hide_from_auditor()
         asked = tuple(shop_only_words(case_of(shop, options.number)))
     for gap in asked:
         remark(f"Entry {gap.entry}: {gap.question}")

@@ -42,7 +42,7 @@ def story(options: argparse.Namespace) -> None:
 
 def _on_entry(told: Story, no: int) -> Story:
     if told.ticket.entry(no) is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {told.ticket.number}.")
+        raise NotFoundError(f"ticket {told.ticket.number} has no entry {no}")
     found = resting(told, no)
     if not found.sections:
         raise NotFoundError(f"No sentence of the {told.reader}'s story rests on entry {no}.")

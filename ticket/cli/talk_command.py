@@ -116,7 +116,7 @@ class Talk:
         ticket = ticket_of(self.shop, self.number)
         before = ticket.entry(no)
         if before is None:
-            raise NotFoundError(f"There is no entry {no} on ticket {self.number}.")
+            raise NotFoundError(f"ticket {self.number} has no entry {no}")
         settled = understand(self.shop, ticket, line, before.concern, retyped=no)
         if len(settled) != 1:
             raise InputError("One entry is replaced by one line.")
@@ -194,14 +194,15 @@ def question(item: Added) -> str:
 
 def _asked(gap: Gap) -> str:
     where = f", entry {gap.entry}" if gap.entry else ""
-    return f"? {gap.level}{where}: {gap.question}"
+    field = HEADER_FIELDS.get(gap.id.partition("-")[0])  # vehicle-missing, odometer-doubtful
+    how = f" Type .set {field.title} ..." if field and not gap.entry else ""
+    return f"? {gap.level}{where}: {gap.question}{how}"
 
 
 def talk(options: argparse.Namespace) -> None:
     """Read lines until one that is a dot, or the end of the input; answer each."""
     if options.number is not None:
         with open_shop(options) as shop:
-            shop.hide_from_auditor()
             _converse(Talk(shop, options.number, options.json))
     else:
         with open_or_make(options) as (shop, _):

@@ -34,17 +34,16 @@ from ticket.readings.pairing import judge_entry
 from ticket.shop.changing import (
     Added,
     add_lines,
-    begin_day,
     edit_entry,
     new_ticket,
     set_header,
     set_status,
+    start_day,
     strike_entry,
 )
 from ticket.shop.money import account_of
 from ticket.shop.opening import Shop
 from ticket.shop.reading import case_of, open_gaps, ticket_of, understand
-from ticket.shop.rolling_copies import copy_of_day
 from ticket.story.facts.concerns import states
 from ticket.story.precautions import STANDING, cautions_for
 
@@ -63,8 +62,7 @@ def new(options: argparse.Namespace) -> None:
     fields = typed_fields(options)
     changed_header(Header(), fields, Settings().distance)  # what cannot be read is refused before a shop is made for it
     with open_or_make(options) as (shop, made):
-        begin_day(shop)
-        shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
+        start_day(shop)
         number = new_ticket(shop, changed_header(Header(), fields, shop.settings.distance))
         case = case_of(shop, number)
     if options.json:
@@ -229,7 +227,7 @@ def edit(options: argparse.Namespace) -> None:
         ticket = ticket_of(shop, options.number)
         before = ticket.entry(options.no)
         if before is None:
-            raise NotFoundError(f"There is no entry {options.no} on ticket {options.number}.")
+            raise NotFoundError(f"ticket {options.number} has no entry {options.no}")
         settled = understand(shop, ticket, clean(options.line), before.concern, retyped=options.no)
         if len(settled) != 1:
             raise InputError("Give one line that stands in for the entry.")

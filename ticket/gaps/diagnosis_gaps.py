@@ -42,19 +42,21 @@ def cause_missing(case: Case) -> Iterator[Gap]:
         if entry.concern in asked or not mends(fact) or serviced(case, entry):
             continue
         mine = with_it(case, entry)
-        trouble = [
-            other
-            for other in mine
-            if (isinstance(other.fact, Code) and other.fact.code != "none")
-            or (isinstance(other.fact, Found) and bad_values(case.ticket, other))
-        ]
+        trouble = [other for other in mine if _is_trouble(case, other)]
         said = [other for other in mine if isinstance(other.fact, Says)]
-        if trouble and not any(
+        known = any(
             isinstance(other.fact, Cause | Maybe) or _waits_for_cause(other.fact, [*trouble, *said]) for other in mine
-        ):
+        )
+        if trouble and not known:
             asked.add(entry.concern)
             question = "What was the cause? If it was not found, say so: maybe: ..."
             yield Gap("cause-missing", ADVICE, question, entry.no)
+
+
+def _is_trouble(case: Case, entry: Entry) -> bool:
+    fact = entry.fact
+    stored = isinstance(fact, Code) and fact.code != "none"
+    return stored or (isinstance(fact, Found) and bool(bad_values(case.ticket, entry)))
 
 
 def _waits_for_cause(fact: Fact, trouble: Sequence[Entry]) -> bool:

@@ -61,6 +61,18 @@ def answer_not_read(case: Case) -> Iterator[Gap]:
             yield Gap("answer-not-read", BLOCKING, question, entry.no)
 
 
+def answer_to_nothing(case: Case) -> Iterator[Gap]:
+    """A bare answer where nothing was offered and no sum was told says what it was given to."""
+    if any(True for kind in (Offer, Later) for _ in each(case, kind)):
+        return
+    for entry, fact in each(case, Told):
+        bare = bool(fact.answers) and not any(answer.to for answer in fact.answers)
+        if bare and not (fact.words or fact.total or fact.ceiling):
+            answer = fact.answers[0].answer
+            question = f"What was answered {answer}? Nothing is offered here: add offer: ..., then retype {answer} with"
+            yield Gap("answer-to-nothing", ADVICE, f"{question} its number.", entry.no)
+
+
 def _which(spoken: Spoken) -> str:
     answer = {"wait": "thinks"}.get(spoken.answer, spoken.answer)
     return f"Which entry was meant by “{spoken.to}”? Write {answer} and its number, such as {answer} 7."
@@ -76,4 +88,11 @@ def labour_without_hours(case: Case) -> Iterator[Gap]:
             yield Gap("labour-without-hours", ADVICE, question, entry.no)
 
 
-RULES: tuple[Rule, ...] = (kind_unclear, line_unread, line_unread_blocking, answer_not_read, labour_without_hours)
+RULES: tuple[Rule, ...] = (
+    kind_unclear,
+    line_unread,
+    line_unread_blocking,
+    answer_not_read,
+    answer_to_nothing,
+    labour_without_hours,
+)

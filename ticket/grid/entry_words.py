@@ -12,7 +12,7 @@ from ticket.grid.computed import misfit_words
 from ticket.grid.entries import flags_of
 from ticket.grid.measured_rows import against_words
 from ticket.grid.sight import Sight
-from ticket.grid.signs import WAITS, WORDS
+from ticket.grid.signs import AMENDED, WAITS, WORDS
 from ticket.grid.worded import numbers, worded_cells
 from ticket.job.case import Case
 from ticket.job.entry import Entry
@@ -25,6 +25,9 @@ from ticket.readings.measured_groups import groups
 from ticket.readings.pairing import judge_entry, side_by_side, taken_last
 from ticket.readings.reservoir_balance_line import balance_of
 from ticket.story.facts.pictures import pairs
+
+_SAID = {WAITS: "waits for an answer", AMENDED: "amended later"}
+"""Signs that say more of one entry than in the list of signs; what amends says so in words of its own."""
 
 
 def entry_words(sight: Sight, entry: Entry, grid: Columns) -> str:
@@ -47,7 +50,7 @@ def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
     first = worded_cells(sight, entry)[0] if isinstance(fact, Offer) else Cells()
     for sign in flags_of(sight, entry, first):
         if not fact.inside:
-            yield "waits for an answer" if sign == WAITS else WORDS[sign]
+            yield _SAID.get(sign, WORDS[sign]) if sign != AMENDED or entry.no in sight.replaced else ""
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
     several = len({letter for other in case.ticket.living for letter in other.concerns}) > 1

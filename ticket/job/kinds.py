@@ -260,7 +260,7 @@ class Later(Fact):
     risk: str = word("risk:", "what may happen meanwhile", "text", free=True)
     watch: str = word("watch:", "what to watch for", "text", free=True)
     due: Due | None = word("in", "come back in", "due", default=None, help="1500 km or 2 months")
-    date: str = word("by", "come back by", "date", help="2026-03-02")
+    date: str = word("by", "come back by", "date", help="a day, such as 2027-04-30")
     estimate: str = word("est", "estimate", "money")
     refs: tuple[Ref, ...] = word("for", "finding behind it", "refs", default=())
     answer: str = flag("answer to earlier work", _OUTCOMES, alone=True)

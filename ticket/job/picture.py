@@ -48,9 +48,13 @@ def name_of(picture: str) -> str:
     return picture[:DIGITS] if is_digest(picture) else picture
 
 
-@cache
 def picture_fields(kind: type[Fact]) -> tuple[str, ...]:
     """The fields of a kind that hold a picture."""
+    return _picture_fields(kind)  # type: ignore[arg-type]
+
+
+@cache
+def _picture_fields(kind: type[Fact]) -> tuple[str, ...]:
     return tuple(spec.name for spec in specs(kind) if spec.shape == "picture")
 
 

@@ -146,7 +146,7 @@ def _elsewhere(bare: Ticket, data: Json) -> Elsewhere | None:
 
 def _check_days(fact: Fact, path: str) -> None:
     """A day that looks like one is one: the calendar has it, and in years this program knows."""
-    for name in _day_fields(type(fact)):
+    for name in _day_fields(type(fact)):  # type: ignore[arg-type]
         if (found := _ISO.match(getattr(fact, name))) and calendar_day(found[0]) is None:
             reason = f"{found[0]} is no day between {FIRST_DAY} and {LAST_DAY}"
             raise DataError(f"{path}/{name}", reason)

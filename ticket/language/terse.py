@@ -61,13 +61,17 @@ def past(text: str, where: str = "did") -> str:
 
 
 def _half(pieces: list[str], bent: list[str]) -> bool:
-    """Whether one piece was bent and a word of work behind "and" was not: "replaced pads and machine rotors" lies."""
-    if bent[0] == pieces[0]:
-        return False
-    kept = (one.lower().partition(" ") for i, one in enumerate(pieces) if pieces[i - 1] == " and " and bent[i] == one)
+    """Whether a piece was bent and work behind its "and" was not: "replaced pads and machine rotors" lies."""
     return any(
-        rest and any(word.cls == "work" and word.form == "base" for word in look(first)) for first, _, rest in kept
+        pieces[i - 1] == " and " and bent[i] == pieces[i] and bent[i - 2] != pieces[i - 2] and _may_act(pieces[i])
+        for i in range(2, len(pieces), 2)
     )
+
+
+def _may_act(piece: str) -> bool:
+    first, _, rest = piece.lower().partition(" ")
+    words = (*look(first), *look(first.removeprefix("re")))
+    return bool(rest) and any(word.cls == "work" and word.form == "base" for word in words)
 
 
 def _names_work(piece: str) -> bool:

@@ -59,6 +59,11 @@ def _read(path: Path) -> Signer:
     try:
         if os.name == "posix" and path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
             raise InputError(f"The key file {path} may be read by others: chmod 600 {path}")
+        if os.name == "posix" and path.parent.stat().st_mode & (stat.S_IWGRP | stat.S_IWOTH):
+            raise InputError(
+                f"The folder {path.parent} may be written to by others, who could exchange the key in it: chmod 700"
+                f" {path.parent}"
+            )
         key = load_pem_private_key(path.read_bytes(), password=None)
     except (OSError, ValueError, TypeError) as error:
         raise InputError(f"The key file {path} cannot be used: {error}. Move it away for a new key.") from None

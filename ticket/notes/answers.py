@@ -478,6 +478,7 @@ def _object_before(tokens: Sequence[Token], at: int, start: int, taken: set[int]
     stop = stop if stop > first else at
     words = tokens[first:stop]
     spoken = any(word.low in _SPEAKERS | _PERSONS or means("deciding", word.low) for word in words)
-    if not words or spoken or len(words) > 5:
+    answered = any(phrase_at("answer", tokens, i) for i in range(first, stop))  # "yes yes no (pads, discs, flush)"
+    if not words or spoken or answered or len(words) > 5:
         return None
     return first, stop

@@ -232,6 +232,12 @@ def _next_group(body: Body, start: int) -> tuple[int, int] | None:
     """Where the next code begins, behind a separator or behind the words of a state: the separator and the code."""
     for match in _CHUNK.finditer(body.bare, start):
         mark = match[0] != ""
+        if (
+            match[0] == "+"
+            and body.bare[match.end() : match.end() + 1].isdigit()
+            and body.bare[match.start() - 1] == " "
+        ):
+            continue  # "LTFT b1 +19 b2 +22": a sign, and nothing that joins
         label = _LABEL.match(body.bare, match.end()) if mark else None
         found = code_at(body.bare, label.end() if label else match.end(), led=mark)
         if found is None or not (mark or _after_state(body.bare[start : match.start()])):

@@ -321,6 +321,10 @@ def _is_sold(tokens: Sequence[Token], text: str) -> bool:
     return bool(_FITTED.match(text)) or any(token.kind == "name" and is_part_number(token.text) for token in tokens)
 
 
+_SHORT_CODE = 6  # tokens
+_FIVE = Regex(r"(?<![A-Za-z0-9])[PCBU][0-3][0-9A-F]{3}(?![A-Za-z0-9])")
+
+
 def _is_code(tokens: Sequence[Token], text: str) -> bool:
     numbered = any(
         token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
@@ -332,6 +336,7 @@ def _is_code(tokens: Sequence[Token], text: str) -> bool:
     return (
         numbered
         or bool(named and len(tokens) > 1 and tokens[1].low in (",", ";", "-", "."))  # "U0100, no comm"
+        or (len(tokens) <= _SHORT_CODE and _FIVE.search(text) is not None)  # "MIL on P0128"
         or bool(_NUMBERED_CODE.match(text))
         or (
             bool(_CODE.search(text) and _STATES.search(text))

@@ -103,8 +103,8 @@ _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
 _ONE_WORD = Regex(r"[^\s,]{1,30}")
-_HOW = "judgement"
-"""The field of offers and deferred work whose words are told from all others."""
+_HOW = frozenset({"judgement", "sure", "result"})
+"""Fields whose words are told from all others, so that a comma will do in front of them."""
 Range = tuple[int, int]
 
 
@@ -295,11 +295,11 @@ class _Cutter:
             self.texts[_HEAD] = self._without_judgement(*where)
 
     def _without_judgement(self, start: int, end: int) -> list[Range]:
-        """The head without a comma part that is a judgement and nothing else: ``rear pads, may wait, est 190``."""
+        """The head without a comma part that is such a word and nothing else: ``rear pads, may wait, est 190``."""
         bare = self.body.bare
         commas = [*(at for at in range(start, end) if bare[at] == ","), end]
         parts = [(at + 1, behind) for at, behind in pairwise(commas)]
-        found = [(part, hit) for part in parts if (hit := _flag(self.table, bare[slice(*part)])) and hit[0] == _HOW]
+        found = [(part, hit) for part in parts if (hit := _flag(self.table, bare[slice(*part)])) and hit[0] in _HOW]
         if len(found) != 1:
             return [(start, end)]
         (first, behind), (name, value) = found[0]

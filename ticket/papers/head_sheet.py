@@ -11,17 +11,15 @@ from ticket.store.signed_heads import Head, shown
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """What both papers share.
+    """What both papers share; no name of the shop, which may change: the page can be written again from its row.
 
     Attributes:
-        shop: the name the shop goes by; may be empty.
         file: the random name of its file.
         size: of the paper.
         language: of its words.
         scratch: it is a shop for practice.
     """
 
-    shop: str
     file: str
     size: str
     language: str
@@ -39,11 +37,10 @@ class Letter:
             title=title,
             at=at,
             blocks=(*((Notice(label("scratch")),) if self.scratch else ()), *blocks),
-            sender=(self.shop,) if self.shop else (),
             language=self.language,
             size=self.size,
             page=label("page", page="{page}", pages="{pages}"),
-            foot=" · ".join(filter(None, (self.shop, title))),
+            foot=title,
             record=record,
             shop=self.file if record else "",
         )

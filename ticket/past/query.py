@@ -23,9 +23,13 @@ from ticket.store.search import PIECE
 _TOKEN = Regex(r'(?P<minus>-?)(?:(?P<field>[a-z]+):)?(?:"(?P<quoted>[^"]*)"?|(?P<plain>[^\s"]+))')
 _VALUE = Regex(r'\s+(?:"(?P<quoted>[^"]*)"?|(?P<plain>[^\s"]+))')
 _SPACE = Regex(r"[\s,;]*")
+_UNIT_BEHIND = Regex(r" +(?:km|mi)(?=\s|\Z)")
 _REST_OF_NUMBER = Regex(r" +[0-9]+(?=\s|\Z)")
+_BEHIND = {"part": _REST_OF_NUMBER, "distance": _UNIT_BEHIND}
+_NUMBER = Regex(r"\s*[0-9]{1,9}\s*\Z")
 _AMOUNT = r"[0-9][0-9,]*(?:\.[0-9]+)?"
 _RANGE = Regex(rf"(?P<sign>[<>]=?)?(?P<low>{_AMOUNT})(?:\.\.(?P<high>{_AMOUNT}))?(?P<unit>[a-z]*)\Z")
+_OPEN = Regex(rf"(?:(?P<low>{_AMOUNT})\.\.|\.\.(?P<high>{_AMOUNT}))(?P<unit>[a-z]*)\Z")
 _DAYS = Regex(r"(?P<days>[0-9]{1,5}) ?d?\Z")
 
 
@@ -76,6 +80,7 @@ class _Value:
         return QueryFault(f"{self.field}: {said}", self.start, self.end)
 
 
+_YES_NO = ("yes", "no")
 Reader = Callable[[_Value], tuple[Clause, ...]]
 
 
@@ -119,15 +124,21 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
 
 def _measured(value: _Value) -> tuple[Clause, ...]:
     """``80000..120000``, ``>500``, ``<=5,000km``; one number alone is that number."""
+    if is_open := _OPEN.match(value.text):  # 60000.. and ..60000
+        sign = ">=" if is_open["low"] else "<="
+        value = replace(value, text=f"{sign}{is_open['low'] or is_open['high']}{is_open['unit']}")
     match = _RANGE.match(value.text)
     distance = value.field == "distance"
     if match is None or (match["high"] and match["sign"]) or (match["unit"] and not distance):
-        raise value.fault("write 500, >500, <500 or 500..900")
+        units = ", with km or mi behind it where it is not the shop's unit" if distance else ""
+        raise value.fault(f"write 500, >500, <500, 500..900, 500.. or ..900{units}")
     unit = match["unit"] or value.here.distance
     if distance and unit not in METRES:
         raise value.fault(f"{unit} is no unit of distance: km or mi")
     size = METRES[unit] if distance else 100.0
     low, high = (float(exact(match[name] or match["low"]) or 0) * size for name in ("low", "high"))
+    if low > high:
+        raise value.fault(f"{value.text} runs backwards: write {match['high']}..{match['low']}")
     sign = match["sign"] or ""
     # A sum above 500 begins a cent further, a distance a metre.
     ends = {"": (low, high), ">": (low + 1, None), ">=": (low, None), "<": (None, low - 1), "<=": (None, low)}[sign]
@@ -144,9 +155,10 @@ def _came_back(value: _Value) -> tuple[Clause, ...]:
 
 def _yes_or_no(field: str, text: str = "") -> Reader:
     def read(value: _Value) -> tuple[Clause, ...]:
-        if value.text not in ("yes", "no"):
+        said = next((word for word in _YES_NO if value.text and word.startswith(value.text.lower())), "")
+        if not said:
             raise value.fault("write yes or no")
-        return ((Term(field, text, without=value.text == "no"),),)
+        return ((Term(field, text, without=said == "no"),),)
 
     return read
 
@@ -177,7 +189,6 @@ class Field:
     values: tuple[str, ...] = ()
 
 
-_YES_NO = ("yes", "no")
 FIELDS: Mapping[str, Field] = {
     "part": Field(_piece, "three or more characters of a part number, or all of it in quotes"),
     "plate": Field(_piece, "three or more characters of a plate"),
@@ -188,7 +199,7 @@ FIELDS: Mapping[str, Field] = {
     "unit": Field(_worded, "words of the control unit"),
     "tech": Field(_worked, "who worked on it"),
     "customer": Field(_named, "a piece of the customer's name"),
-    "since": Field(_dated, "opened on this day or later: 2026, 2026-03, 2026-03-02"),
+    "since": Field(_dated, "opened (not signed) on this day or later: 2026, 2026-03, 2026-03-02"),
     "until": Field(_dated, "opened on this day or earlier"),
     "distance": Field(_measured, "at arrival: 80000..120000, >80000"),
     "status": Field(_one_of(STATUSES), "where the ticket stands", STATUSES),
@@ -207,11 +218,13 @@ def parse_query(text: str, here: Here = Here()) -> Query:
 
     A fault code in any written form is searched exactly, with its sub-code where one is given; a field narrows down;
     every other word must occur in one of its forms. ``-`` in front leaves out, ``or`` between two lets either do, and
-    words in quotes stand behind each other.
+    words in quotes stand behind each other. A number alone is a word, or the number of a ticket.
 
     Raises:
         QueryFault: what is wrong, and where.
     """
+    if _NUMBER.match(text):  # a paper in somebody's hand shows its number first
+        return Query(((Term("word", text.strip()), Term("number", low=int(text))),), here.limit)
     clauses: list[Clause] = []
     at, either = _SPACE.match(text).end(), False  # type: ignore[union-attr]
     while at < len(text):
@@ -246,9 +259,11 @@ def _next(text: str, at: int, here: Here) -> tuple[tuple[Clause, ...] | None, in
     field, value, quoted, end = _valued(text, match)
     if field not in FIELDS:
         return _without(_plain(match, quoted, here), minus), match.end()
-    more = _REST_OF_NUMBER.match(text, end) if field == "part" and not quoted else None
+    behind = _BEHIND.get(field)
+    more = behind.match(text, end) if behind and not quoted else None
     end = more.end() if more else end
-    given = _Value(field, value + (more[0] if more else ""), quoted, at + minus, end, here)
+    value = value.rstrip() + (more[0].strip() if more and field == "distance" else more[0] if more else "")
+    given = _Value(field, value, quoted, at + minus, end, here)
     return _without(FIELDS[field].read(given), minus), end
 
 
@@ -293,6 +308,18 @@ def _said(term: Term, here: Here) -> Clause:
         alike = [stands, *(one for one, other in synonyms.items() if other == stands)]
         found += tuple(form for one in alike if one != word for form in forms(one))
     return tuple(replace(term, text=one) for one in dict.fromkeys(found))
+
+
+def typed_remarks(text: str) -> tuple[str, ...]:
+    """What of a search is read otherwise than somebody may have meant it, each in one sentence."""
+    found = [
+        f"{name}: is no field ({', '.join(FIELDS)}); it is searched for as a word." for name in unknown_fields(text)
+    ]
+    if name := open_field(text):
+        found.append(f"{name}: has no value behind its colon; it is searched for as a word.")
+    if text.count('"') % 2:
+        found.append("A quotation mark is not closed: all behind it is looked for word behind word.")
+    return tuple(found)
 
 
 def open_field(text: str) -> str:

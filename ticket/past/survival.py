@@ -49,12 +49,24 @@ def steps(jobs: Iterable[Followed] | Mapping[Followed, int], level: float = 0.95
     return tuple(_step(walked, level) for walked in _walk(counted))
 
 
-def last_step(counted: Mapping[Followed, int], level: float = 0.95) -> Step | None:
-    """The last of :func:`steps` alone; ``None`` where no job came back."""
-    if not any(back for _, back in counted):
-        return None
-    *_, last = _walk(counted)
-    return _step(last, level)
+def last_step(counted: Mapping[int, int], level: float = 0.95) -> Step | None:
+    """The last of :func:`steps` alone; ``None`` where no job came back.
+
+    Args:
+        counted: how many jobs were followed so long: twice as long, and one more where they came back then.
+        level: of the interval.
+    """
+    left = sum(counted.values())
+    held, summed, last = 1.0, 0.0, None
+    for twice in sorted(counted):
+        count = counted[twice]
+        if twice & 1:
+            watched = left + counted.get(twice - 1, 0)  # those followed just so long were watched until then
+            held *= 1 - count / watched
+            summed += count / (watched * (watched - count)) if count < watched else inf
+            last = float(twice >> 1), watched, count, held, summed
+        left -= count
+    return _step(last, level) if last else None
 
 
 _Walked = tuple[float, int, int, float, float]

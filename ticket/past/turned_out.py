@@ -170,9 +170,7 @@ def held(jobs: Iterable[int], limit: int) -> Held:
         elif twice < 2 * limit:
             short += count
     watched = counted.total() - short
-    step = (
-        last_step({(float(twice >> 1), bool(twice & 1)): count for twice, count in counted.items()}) if back else None
-    )
+    step = last_step(counted) if back else None
     return Held(back, watched, short, step, wilson(back, watched)[1])
 
 
@@ -208,7 +206,9 @@ class _Outcomes:
                 first.setdefault(one[0], one)
             columns = list(zip(*first.values(), strict=True))
             places = dict(zip(first, range(len(first)), strict=True))
-        return cls(*columns, places, {one.number: one for one in seen.back}, window, alike)
+        numbers, followed, driven, hours, parts = columns
+        back = {one.number: one for one in seen.back}
+        return cls(numbers, followed, driven, hours, parts, places, back, window, alike)
 
     def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
         groups: dict[str, list[Worded]] = {}

@@ -42,7 +42,7 @@ ACTIONS: tuple[Action, ...] = (
            ("ticket",), ("signed",)),
     Action("put", ("enter",), "write", "Write the line as an entry; on an empty line bring the pointed entry back.",
            ("ticket",), ("ticket",)),
-    Action("read", ("enter",), "read", "Read the job under the pointer, beside your own.", ("past",), ("past",)),
+    Action("read", ("enter",), "read", "Read the job under the pointer, beside the ticket in hand.", ("past",), ("past",)),
     Action("copy", ("enter",), "copy", "Copy the entry under the pointer into your ticket.", ("found",), ("found",)),
     Action("visit", ("enter",), "ticket", "Open the ticket that put the work off.", ("followups",), ("followups",)),
     Action("choose", ("enter",), "choose", "Do what the pointer stands on.", ("conflict", "actions"),

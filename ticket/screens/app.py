@@ -328,7 +328,7 @@ class TicketApp(App[int]):
 
     async def _copy_day(self) -> None:
         """The copy of the day, behind the screens: a large shop takes seconds."""
-        from ticket.shop.rolling_copies import copy_of_day
+        from ticket.shop.changing import copy_of_day
 
         if told := await self.behind.ask(copy_of_day):
             self.say(told)

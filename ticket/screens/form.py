@@ -20,7 +20,7 @@ from ticket.screens.look import look_on
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
 
-_LONGEST = 18
+_LONGEST = 24
 """Cells of the longest title."""
 
 

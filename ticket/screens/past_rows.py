@@ -50,7 +50,7 @@ def columns_for(width: int) -> tuple[ListColumn, ...]:
 def job_row(job: Brief, results: Results, width: int) -> Row:
     """One line a job: when, which vehicle, what it was, what was done, whether it came back."""
     back = results.came_back.get(job.number)
-    state = f"{BACK} {back}" if back else "no" if job.status == "signed" else job.status
+    state = f"{BACK} {back}" if back else "none yet" if job.status == "signed" else job.status
     cause = "; ".join(job.causes) or ("not found" if job.status == "signed" else "open")
     told: dict[str, Sequence[Span]] = {
         "no": (Span(str(job.number)),),
@@ -105,11 +105,19 @@ def was_rows(jobs: int, causes: Sequence[Outcome], width: int, height: int) -> l
         lead = (Span(f"   {name}{' ' * (room - cells(name))}  "), Span(f"{part:>8}", "value"), Span("    "))
         spans = (*lead, *chart)
         blank = max(back_at - sum(cells(span.text) for span in spans), 1)
-        back = f"{len(outcome.came_back)} of {part}"
+        back = _held_words(outcome)
         lines.append(Row((*spans, Span(" " * blank), Span(back, "strong" if outcome.came_back else "quiet"))))
     if many:
         lines.append(Row((Span(f"{' ' * (len(heads) + 4)}{scale(bar)}", "quiet"),)))
     return [Row(), *lines]
+
+
+def _held_words(outcome: Outcome) -> str:
+    """How many came back of those that were followed for the shop's days; a job signed today tells nothing yet."""
+    held = outcome.held
+    if held is None:
+        return f"{len(outcome.came_back)} of {len(outcome.jobs)}"
+    return f"{held.back} of {held.watched}" if held.watched else "too soon"
 
 
 def _to(text: str, cell: int) -> str:
@@ -146,7 +154,8 @@ def empty_rows(typed: str, results: Results, width: int) -> list[Row]:
         return wrap([Span(results.problem)], width)
     if not typed.strip():
         return [row("No job was done here yet.", "quiet")]
-    text = f"No job here fits “{typed.strip()}”. Fewer words find more; a code finds every job that had it."
+    hint = " ".join(results.why) or "Fewer words find more; a code finds every job that had it."
+    text = f"No job here fits “{typed.strip()}”. {hint}"
     return wrap([Span(text)], width)
 
 

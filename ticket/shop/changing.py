@@ -6,6 +6,7 @@ from contextlib import closing
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import chain
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from ticket.assist.copied_entry import Copied, carried, copy_mark, last_concern, unmeasured
@@ -212,6 +213,40 @@ def begin_day(shop: Shop) -> None:
         tell_signed(shop)
 
 
+def copy_of_day(shop: Shop) -> str:
+    """Make the copy of a day that has none yet, where the shop wants one; a sentence where it cannot be made."""
+    from ticket.shop import rolling_copies  # most commands make none
+
+    return rolling_copies.copy_of_day(shop)
+
+
+def start_day(shop: Shop) -> None:
+    """What the first start of a day does: its row and its copy; what somebody should know stands in ``shop.told``."""
+    begin_day(shop)
+    shop.told = (*shop.told, *filter(None, (copy_of_day(shop),)))
+
+
+def copy_into(shop: Shop, folder: Path, keep: int) -> tuple[Path, bool, list[Path]]:
+    """Make a checked copy in a folder, kept by count; as :func:`ticket.shop.rolling_copies.roll`."""
+    from ticket.shop.rolling_copies import roll
+
+    return roll(shop, folder, keep)
+
+
+def old_copies(shop: Shop) -> list[Path]:
+    """The copies of this shop that can be found from here."""
+    from ticket.shop import rolling_copies
+
+    return rolling_copies.old_copies(shop)
+
+
+def renew_copies(shop: Shop, old: list[Path]) -> Path:
+    """Make a new checked copy, then take the old ones away; as :func:`ticket.shop.rolling_copies.renew_copies`."""
+    from ticket.shop import rolling_copies
+
+    return rolling_copies.renew_copies(shop, old)
+
+
 def _signed(shop: Shop) -> None:
     """Behind a signature: its words are found, and the witnesses hear of it."""
     shop.store.refresh_words()
@@ -228,7 +263,7 @@ def tell_signed(shop: Shop) -> None:
 
 def _replaceable(shop: Shop, ticket: Ticket, no: int, settled: Sequence[Settled]) -> None:
     if ticket.entry(no) is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {ticket.number}.")
+        raise NotFoundError(f"ticket {ticket.number} has no entry {no}")
     if len(settled) != 1:
         raise InputError("One entry is replaced by one line.")
 
@@ -284,7 +319,7 @@ def copy_entry(shop: Shop, source: int, no: int, into: int) -> Copied:
     """
     entry = ticket_of(shop, source).entry(no)
     if entry is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {source}.")
+        raise NotFoundError(f"ticket {source} has no entry {no}")
     line = unmeasured(entry.fact)
     if line:
         return Copied(line=line)

@@ -14,15 +14,17 @@ from ticket.past.check_times import COUNTED, joined, looks, shop_looks
 from ticket.past.intervals import wilson
 from ticket.past.job_facts import codes_of
 from ticket.past.next_check import NextChecks, next_checks
-from ticket.past.query import Here
-from ticket.past.turned_out import Outcome, TurnedOut, turned_out
+from ticket.past.query import Here, QueryFault, parse_query
+from ticket.past.turned_out import Outcome, TurnedOut, held, turned_out
 from ticket.shop.kept_settings import CHECKS, SAME_CAUSES, SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.readable import readable, readable_slim
+from ticket.store.asked import Query
 from ticket.store.briefs import Brief
 from ticket.store.past_jobs import CauseSeen
 from ticket.store.seen_jobs import Window
+from ticket.store.session import LOOKS_ONLY
 
 _NAMED = 5  # causes told to somebody who named one that is not there
 _LOOKED_AT = 20  # jobs whose customers are looked for in their common words
@@ -40,6 +42,27 @@ def here(shop: Shop, typed: str, limit: int = 50) -> Here:
     settings = shop.settings
     techs = shop.store.jobs.techs() if "tech:" in typed else ()
     return Here(settings.distance, settings.comeback_days, dict(shop.kept.pairs[SYNONYMS]), techs, limit)
+
+
+def asked(shop: Shop, typed: str) -> Query:
+    """What a typed search looks for here; every job where nothing is typed.
+
+    Raises:
+        QueryFault: what is wrong with it, and where; also where an auditor looks for a customer: each answer would say
+            whose a job is.
+    """
+    if not typed.strip():
+        return Query()
+    query = parse_query(typed, here(shop, typed))
+    refuse_names(shop, query, typed)
+    return query
+
+
+def refuse_names(shop: Shop, query: Query, typed: str) -> None:
+    """Refuse an auditor's search for customers, as :func:`asked` does. Raises :class:`QueryFault`."""
+    if shop.hidden and query.terms("customer"):
+        at = max(typed.find("customer:"), 0)
+        raise QueryFault("customer: who customers are is hidden from an auditor: add --names", at, len(typed))
 
 
 _FAR = {"mi": 3000, "km": 5000}  # common practice, no source
@@ -109,7 +132,7 @@ def _causes(shop: Shop, code: str, sub: str, but: frozenset[int], label: str = "
 def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, ...]]:
     """How many of some jobs are finished, and their causes, most frequent first."""
     signed = {job.number: job for job in jobs if job.status == "signed"}
-    same = alike(shop)
+    same, days = alike(shop), shop.settings.comeback_days
     groups: dict[str, dict[int, str]] = {}
     for number, job in signed.items():
         for text in job.causes:
@@ -117,12 +140,20 @@ def what_it_was(shop: Shop, jobs: Iterable[Brief]) -> tuple[int, tuple[Outcome, 
     made = [
         Outcome(
             next(iter(group.values())), tuple(group), tuple(number for number in group if signed[number].back),
-            wilson(len(group), len(signed)),
+            wilson(len(group), len(signed)), held((_followed(shop, signed[number]) for number in group), days),
         )
         for group in groups.values()
     ]  # fmt: skip
     ordered = sorted(made, key=lambda outcome: -len(outcome.jobs))
     return len(signed), tuple(_as_seen(shop, outcome) for outcome in ordered)
+
+
+def _followed(shop: Shop, job: Brief) -> int:
+    """How many days a signed job was followed, as :data:`ticket.store.seen_jobs.FOLLOWED` has it."""
+    days, now = shop.settings.comeback_days, int(shop.now().timestamp())
+    if job.back and job.back_days <= days:
+        return 2 * job.back_days + 1
+    return 2 * min(max(now - (job.closed or now), 0) // 86400, days)
 
 
 def next_for(
@@ -218,9 +249,11 @@ def call_one(shop: Shop, text: str, other: str, code: str) -> None:
         code: in the notation searches use.
 
     Raises:
-        InputError: both name the same thing already.
+        InputError: both name the same thing already, or an auditor asks.
         NotFoundError: no job with the code states one of them.
     """
+    if shop.hidden:  # what is stated there may name a customer
+        raise InputError(LOOKS_ONLY)
     key, kept = likeness(text), likeness(other)
     stated = {one.cause: one.text for one in shop.store.jobs.causes(code) if one.cause}
     for cause, typed in ((key, text), (kept, other)):

@@ -5,7 +5,7 @@ import os
 import signal
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
@@ -25,7 +25,7 @@ Sent = list[tuple[str, Any, bytes]]
 def read_all(
     documents: Iterable[tuple[str, Any]], seed: Callable[[], bytes], made_with: Making, trusted: Mapping[str, str],
     workers: int,
-) -> Iterator[Came]:  # fmt: skip
+) -> Generator[Came, None, None]:  # fmt: skip
     """The tickets of some documents in their order.
 
     Args:
@@ -40,10 +40,11 @@ def read_all(
     """
     sent = ((name, document, seed()) for name, document in documents)
     first = list(islice(sent, FEW + 1)) if workers else []
-    if len(first) <= FEW:
+    pool = _pool(workers, made_with, trusted) if len(first) > FEW else None
+    if pool is None:
         yield from (read_document(*one, made_with, trusted) for part in (first, sent) for one in part)
     else:
-        yield from _in_others(_chunks(first, sent), made_with, trusted, workers)
+        yield from _read_by(pool, _chunks(first, sent), 2 * workers)
 
 
 def _chunks(first: Sent, more: Iterator[tuple[str, Any, bytes]]) -> Iterator[Sent]:
@@ -53,18 +54,25 @@ def _chunks(first: Sent, more: Iterator[tuple[str, Any, bytes]]) -> Iterator[Sen
         yield chunk
 
 
-def _in_others(
-    chunks: Iterator[Sent], made_with: Making, trusted: Mapping[str, str], workers: int
-) -> Iterator[Came]:  # fmt: skip
-    """Spawned, not forked: a fork would hold the lock and the open file of the database."""
-    pool = ProcessPoolExecutor(
-        workers, multiprocessing.get_context("spawn"), initializer=_begin, initargs=(made_with, dict(trusted))
-    )
+def _pool(workers: int, made_with: Making, trusted: Mapping[str, str]) -> ProcessPoolExecutor | None:
+    """Processes that read; ``None`` on a machine that has no means for them, such as shared memory.
+
+    They are spawned, not forked: a fork would hold the lock and the open file of the database.
+    """
+    context = multiprocessing.get_context("spawn")
+    try:
+        return ProcessPoolExecutor(workers, context, initializer=_begin, initargs=(made_with, dict(trusted)))
+    except (ImportError, NotImplementedError, OSError):
+        return None
+
+
+def _read_by(pool: ProcessPoolExecutor, chunks: Iterator[Sent], ahead: int) -> Iterator[Came]:
+    """What others read, in its order; ``ahead``: so many pieces of work are handed out before one is waited for."""
     try:
         under_way: deque[Future[list[Came]]] = deque()
         for chunk in chunks:
             under_way.append(pool.submit(_read, chunk))
-            if len(under_way) > 2 * workers:
+            if len(under_way) > ahead:
                 yield from under_way.popleft().result()
         while under_way:
             yield from under_way.popleft().result()

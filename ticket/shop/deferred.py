@@ -90,7 +90,7 @@ def open_from(shop: Shop, number: int, no: int) -> int:
     before = ticket_of(shop, number)
     entry = before.entry(no)
     if entry is None:
-        raise NotFoundError(f"There is no entry {no} on ticket {number}.")
+        raise NotFoundError(f"ticket {number} has no entry {no}")
     later = entry.fact
     if not isinstance(later, Later):
         raise ConflictError(f"Entry {no} of ticket {number} is no deferred work.")

@@ -9,12 +9,13 @@ from ticket.job.errors import InputError, extra_words
 from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.papers.formats import written
+from ticket.papers.pdf import sheet_pdf
 from ticket.papers.sheet import Sheet
 from ticket.papers.sheet_record import from_record, without_note, without_sources
+from ticket.shop.held_heads import DIGITS, printed_heads
 from ticket.store import kept_rows
-from ticket.store.kept_heads import RECORD, Journal, Verdict, record_verdict
+from ticket.store.kept_heads import RECORD, Journal, Verdict, head_verdict, record_verdict
 
-_OF_A_HEAD = 64  # digits of the record on a printed head; the papers of a ticket have fewer
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _PIECES = 4  # differing tags that are named
@@ -39,8 +40,10 @@ def against_text(db: Journal, text: str, kept: str, *, ours: bool) -> list[Verdi
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
+    if verdict.row is None:
         return [verdict]
+    if len(found[2]) == DIGITS:
+        return _head_page(db, verdict, text)
     sheets = list(_sheets(db, verdict.row))
     if not sheets:
         return [verdict, _not_kept(verdict.row)]
@@ -58,13 +61,41 @@ def against_pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[V
     if found is None:
         raise InputError(f"{one_line(kept)} holds no record to look for.")
     verdict = record_verdict(db, int(found[1]), found[2], ours=ours)
-    if verdict.row is None or len(found[2]) == _OF_A_HEAD:
+    if verdict.row is None:
         return [verdict]
+    if len(found[2]) == DIGITS:
+        return _head_pdf(db, verdict, content, kept)
     made = [one for sheet in _sheets(db, verdict.row) if isinstance(one := written(sheet, "pdf"), bytes)]
     if not made:
         return [verdict, _not_kept(verdict.row)]
     if content in made:
         return [verdict, Verdict(True, f"{_FITS}, byte for byte.", verdict.row)]
+    return [verdict, _other_pdf(content, made, kept)]
+
+
+def _head_page(db: Journal, verdict: Verdict, text: str) -> list[Verdict]:
+    """A printed head as text, Markdown or HTML."""
+    words, made = _words(text), list(printed_heads(db, verdict.row or 0, _words(text)))
+    for head, sheet in made:
+        if _is_page(text):
+            fits = _one_end(text) == _one_end(str(written(sheet, "html")))
+        else:
+            fits = words in map(_words, _texts(sheet))
+        if fits:
+            return [head_verdict(db, head), Verdict(True, f"{_FITS}.", head.seq)]
+    if _is_page(text):
+        return [verdict, _page(text, [str(written(sheet, "html")) for _, sheet in made])]
+    return [verdict, _compared(words, [_words(one) for _, sheet in made for one in _texts(sheet)])]
+
+
+def _head_pdf(db: Journal, verdict: Verdict, content: bytes, kept: str) -> list[Verdict]:
+    """A printed head as a PDF; its words are read only where the journal keeps no signature of its row."""
+    row, made = verdict.row or 0, list[bytes]()
+    for read in (lambda: "", lambda: _pdf_text(content, kept)):
+        for head, sheet in printed_heads(db, row, read().split()):
+            made.append(page := sheet_pdf(sheet))
+            if content == page:
+                return [head_verdict(db, head), Verdict(True, f"{_FITS}, byte for byte.", row)]
     return [verdict, _other_pdf(content, made, kept)]
 
 

@@ -44,7 +44,8 @@ def _words(fact: Fact) -> dict[str, str]:
     """Searchable prose by column; customers and contacts are not searchable words, remarks for the shop neither."""
     if not fact.column:
         return {}
-    words = " ".join(filter(None, (words_of(fact), *(getattr(fact, name) for name in _part_fields(type(fact))))))
+    parts = (getattr(fact, name) for name in _part_fields(type(fact)))  # type: ignore[arg-type]
+    words = " ".join(filter(None, (words_of(fact), *parts)))
     return {fact.column: words} if words else {}
 
 

@@ -1,5 +1,7 @@
 """The row that the store keeps of a job, made from the ticket in hand whenever an action changes it."""
 
+from typing import TypedDict
+
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Did, Found, Proof, Says
 from ticket.job.likeness import likeness
@@ -50,17 +52,30 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
         worked=bool(labour),
         hours=min(whole.hours, _HOURS),
         pays=" ".join(dict.fromkeys(_payers(ticket))),
-        total=None if prices is None else _fits(made.total),
-        agreed=_fits(agreed),
-        over=prices is not None and agreed is not None and mine > agreed,
-        billed=None if prices is None else _fits(mine),
-        base="" if prices is None else known.quotes,
+        **_sums(made.total, mine, agreed, known.quotes if prices is not None else ""),
         back_from=_back_from(ticket),
         causes=tuple(causes),
         fixes=tuple(fixes),
         techs=tuple({fold(name): name for name in _techs(ticket)}.items()),
         labour=tuple(_labour_row(entry, work) for entry, work in labour_of(ticket, made)),
     )
+
+
+class _Sums(TypedDict):
+    """The columns of sums, in cents; without a base the shop has no price list, and no job a bill."""
+
+    total: int | None
+    agreed: int | None
+    over: bool
+    billed: int | None
+    base: str
+
+
+def _sums(total: int, mine: int, agreed: int | None, base: str) -> _Sums:
+    if not base:
+        return _Sums(total=None, agreed=_fits(agreed), over=False, billed=None, base="")
+    over = agreed is not None and mine > agreed
+    return _Sums(total=_fits(total), agreed=_fits(agreed), over=over, billed=_fits(mine), base=base)
 
 
 def _state(ticket: Ticket, near: Beside) -> str:

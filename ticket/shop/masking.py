@@ -39,7 +39,11 @@ class Mask:
 
     def __init__(self, *tickets: Ticket) -> None:
         values = tuple(dict.fromkeys(value for ticket in tickets for value in _values(ticket)))
-        self._traces = Traces.of(values)
+        makes = frozenset(word for ticket in tickets for word in _makes(ticket))
+        values = tuple(one for one in values if one[0] != "told.who" or fold(one[1].strip()) not in makes)
+        traces = Traces.of(values)
+        own = Traces.of(one for one in values if one[0] == "customer.name").words
+        self._traces = dataclasses.replace(traces, words=traces.words - (makes - own))
         whole = sorted((re.escape(value.strip()) for _, value in values if value.strip()), key=len, reverse=True)
         self._whole = re.compile("|".join(rf"(?<!\w){one}(?!\w)" for one in whole), re.I) if whole else None
 
@@ -73,6 +77,11 @@ class Mask:
         held = {field.name: getattr(part, field.name) for field in dataclasses.fields(part)}
         shown = {name: self.part(value) for name, value in held.items() if name not in _NO_TEXT}
         return dataclasses.replace(part, **shown)
+
+
+def _makes(ticket: Ticket) -> Iterator[str]:
+    """The words a vehicle is called by: who warrants it is often called the same, and gives no customer away."""
+    yield from (fold(word) for word in _WORD.findall(ticket.header.vehicle.label))
 
 
 def _values(ticket: Ticket) -> Iterator[tuple[str, str]]:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ticket.job.errors import InputError, StoreError
+from ticket.job.roles import AUDITOR
 from ticket.job.wall import local_day
 from ticket.machine import environment
 from ticket.shop.gate import Gate
@@ -150,9 +151,12 @@ class Shop:
         return local_day(self.now())
 
     def hide(self, hidden: bool) -> None:
-        """Read tickets without who the customer is, and change nothing; or with it again."""
+        """Read tickets without who the customer is, and change nothing; or with it again.
+
+        An auditor changes nothing either way.
+        """
         self.hidden = hidden
-        self.store.look_only(hidden)
+        self.store.look_only(hidden or self.gate.role_of(self.person) == AUDITOR)
 
     def hide_from_auditor(self) -> None:
         """Hide who customers are where whoever sits here is an auditor."""

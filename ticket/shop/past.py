@@ -21,15 +21,18 @@ from ticket.past.word_forms import forms
 from ticket.shop.code_history import (
     Within,
     alike,
+    asked,
     before,
     call_one,
     here,
     next_for,
     pairs_to_ask,
+    refuse_names,
     said_before,
     tell_apart,
     what_it_was,
 )
+from ticket.shop.found_nothing import search_remarks
 from ticket.shop.kept_settings import SYNONYMS
 from ticket.shop.masking import Mask
 from ticket.shop.opening import Shop
@@ -62,9 +65,9 @@ __all__ = [
     "said_before",
     "sample_paper",
     "search",
+    "search_remarks",
     "similar_to",
     "spread",
-    "sums_unknown",
     "tell_apart",
     "what_it_was",
     "without_customers",
@@ -90,6 +93,7 @@ class Results:
         came_back: the job each of them came back as.
         words: what was looked for as words, to stress where it stands.
         problem: why nothing could be looked for; empty otherwise.
+        why: why nothing was found, as far as that can be said.
     """
 
     total: int = 0
@@ -98,6 +102,7 @@ class Results:
     came_back: Mapping[int, int] = field(default_factory=dict)
     words: tuple[str, ...] = ()
     problem: str = ""
+    why: tuple[str, ...] = ()
 
 
 def live_query(text: str, by: Here = LIVE) -> Query:
@@ -126,6 +131,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
     """
     try:
         query = live_query(text, here(shop, text, LIVE.limit))
+        refuse_names(shop, query, text)
     except QueryFault as fault:
         return Results(problem=str(fault))
     found = shop.store.find(query)
@@ -137,7 +143,7 @@ def search(text: str, shop: Shop, *, but: int = 0) -> Results:
         counts=count(jobs, [local_day(job.opened) for job in jobs], alike(shop)),
         came_back={job.number: job.back for job in jobs if job.back},
         words=words_of(query),
-        problem="" if found.total else sums_unknown(shop, text),
+        why=() if found.total else search_remarks(shop, text, 0),
     )
 
 
@@ -162,7 +168,7 @@ def find_jobs(
     Raises:
         QueryFault: what is wrong with it, and where.
     """
-    query = replace(parse_query(typed, here(shop, typed)), offset=offset, best=best, counted=True)
+    query = replace(asked(shop, typed), offset=offset, best=best, counted=True)
     query = query.without_limit() if limit is None else replace(query, limit=limit)
     found = shop.store.find(query)
     jobs = {job.number: job for job in _as_seen(shop, shop.store.briefs(found.numbers, shop.settings.comeback_days))}
@@ -171,24 +177,14 @@ def find_jobs(
     return found, tuple(jobs[number] for number in found.numbers if number in jobs)
 
 
-def sums_unknown(shop: Shop, typed: str) -> str:
-    """Why a search for sums fits no job here, in one sentence; empty where that is not the reason."""
-    asked = {name for name in ("over", "total") if f"{name}:" in typed}
-    if not asked or shop.kept.documents.get("prices") is not None:
-        return ""
-    fields = " and ".join(f"{name}:" for name in sorted(asked))
-    return (
-        f"This shop has no price list, so no job has a bill and {fields} can fit none; ticket shop prices takes one in."
-    )
-
-
 def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
     shop.store.catch_up()
-    found = shop.store.jobs.spread(parse_query(typed, here(shop, typed)), by)
+    query = asked(shop, typed)
+    found = shop.store.jobs.spread(query, by)
     if not shop.hidden or not found:
         return found
-    fit = shop.store.find(parse_query(typed, here(shop, typed, LIVE.limit))).numbers
+    fit = shop.store.find(query.without_limit()).numbers
     mask = Mask(*readable(replace(shop, hidden=False), fit))
     return [(mask.text(name), jobs) for name, jobs in found]
 
@@ -225,7 +221,14 @@ def similar_to(shop: Shop, number: int, *, most: int = 5) -> tuple[tuple[Near, .
         if one in briefs
     ]
     near = nearest(hand, told, synonyms=synonyms, most=most)
+    near = _without_names(shop, ticket, near) if shop.hidden else near
     return near, _as_seen(shop, [briefs[one.number] for one in near])
+
+
+def _without_names(shop: Shop, ticket: Ticket, near: tuple[Near, ...]) -> tuple[Near, ...]:
+    """Like jobs without the words they share only because customers are called alike."""
+    mask = Mask(ticket, *readable(replace(shop, hidden=False), [one.number for one in near]))
+    return tuple(replace(one, words=tuple(word for word in one.words if mask.text(word) == word)) for one in near)
 
 
 def audit_sample(shop: Shop, typed: str, count: int, seed: str) -> "Sample":

@@ -83,6 +83,43 @@ def roll(shop: Shop, folder: Path, keep: int) -> tuple[Path, bool, list[Path]]:
     return target, True, _drop_older(target, keep, shop.store.proofs.uid())
 
 
+def old_copies(shop: Shop) -> list[Path]:
+    """The copies of this shop that can be found: in the folder of the setting, and beside its file."""
+    path = shop.store.path
+    beside = [
+        one for one in path.parent.iterdir() if one.name.startswith((f"{path.name}.before-", f"{path.name}.aside-"))
+    ]
+    wanted = _wanted(shop)
+    folder = wanted[0] if wanted and wanted[0].is_dir() else path.parent
+    rolling = [one for one in folder.iterdir() if _ROLLING.fullmatch(one.name.removeprefix(path.stem))]
+    uid = shop.store.proofs.uid()
+    files = (one for one in (*beside, *rolling) if one.is_file() and not one.is_symlink())
+    return sorted(one for one in files if file_name(one) == uid)
+
+
+def renew_copies(shop: Shop, old: list[Path]) -> Path:
+    """Make a new checked copy, then take the old ones away; nothing goes where the new one does not prove itself.
+
+    Raises as :func:`roll` does, and :class:`InputError` for a copy that cannot be taken away.
+    """
+    wanted = _wanted(shop)
+    made, _, _ = roll(shop, wanted[0] if wanted else shop.store.path.parent, MOST)
+    for path in old:
+        try:
+            if path != made:
+                path.unlink()
+        except OSError as error:
+            raise InputError(f"{path} cannot be taken away: {(error.strerror or str(error)).lower()}.") from None
+    return made
+
+
+def _wanted(shop: Shop) -> tuple[Path, int] | None:
+    try:
+        return parse_copies(shop.settings.copies)
+    except InputError:
+        return None
+
+
 def _drop_older(newest: Path, keep: int, uid: str) -> list[Path]:
     """Take older copies of this shop and this login away; the one that was just made and checked always stays."""
     lead = newest.name[: newest.name.index(_ROLLING.search(newest.name)[0])]  # type: ignore[index]

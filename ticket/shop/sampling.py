@@ -8,8 +8,7 @@ from ticket.job.text import one_line
 from ticket.money.amount import grouped
 from ticket.papers.sheet import Block, Column, Facts, Heading, Items, Paragraph, Said, Sheet, Table
 from ticket.past.drawn_sample import COLUMNS, Drawing, Looked, Sample, draw, odd_seal
-from ticket.past.query import parse_query
-from ticket.shop.code_history import here
+from ticket.shop.code_history import asked
 from ticket.shop.opening import Shop
 from ticket.shop.reading import open_gaps
 from ticket.store.briefs import Brief
@@ -27,7 +26,7 @@ def sample(shop: Shop, typed: str, count: int, seed: str) -> Sample:
     Raises:
         QueryFault: what is wrong with the query, and where.
     """
-    query = parse_query(typed, here(shop, typed))
+    query = asked(shop, typed)
     numbers = shop.store.find(replace(query, counted=True).without_limit()).numbers
     drawn = draw(numbers, count, seed)
     jobs = sorted(shop.store.briefs(drawn, shop.settings.comeback_days), key=lambda job: job.number)

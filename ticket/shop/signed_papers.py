@@ -52,6 +52,7 @@ def keeper_for(shop: Shop, reasons: Mapping[str, str] | None = None, *, checked:
     """
 
     def keep(ticket: Ticket) -> Kept:
+        shop.refresh()  # another terminal may have changed a setting a moment ago; from here on nobody can
         given = ticket.signed_by
         overruled = (
             shop.store.overruled(ticket.number)

@@ -41,6 +41,7 @@ class Brief:
         techs: who worked on it.
         back: number of the ticket it came back as; 0 where it did not.
         back_days: how soon.
+        closed: when it was signed, in seconds since 1970; ``None`` while it is open.
     """
 
     number: int
@@ -65,6 +66,7 @@ class Brief:
     techs: tuple[str, ...] = ()
     back: int = 0
     back_days: int = 0
+    closed: int | None = None
 
     @property
     def difference(self) -> int | None:
@@ -88,7 +90,8 @@ SELECT t.id, t.number, t.status, t.opened,
   (SELECT count(*) FROM entry AS e WHERE e.ticket_id = t.id AND {_LIVING}),
   coalesce(j.state, 'open'), j.total, j.agreed, coalesce(j.over, 0), j.billed, coalesce(j.base, ''),
   coalesce(j.hours, 0),
-  coalesce((SELECT number FROM ticket WHERE id = j.back), 0), coalesce(j.back_days, 0), coalesce(j.back_told, 0)
+  coalesce((SELECT number FROM ticket WHERE id = j.back), 0), coalesce(j.back_days, 0), coalesce(j.back_told, 0),
+  j.closed
 FROM ticket AS t LEFT JOIN job AS j ON j.ticket_id = t.id
 WHERE t.number IN (SELECT value FROM json_each(?)) ORDER BY t.id DESC
 """  # noqa: S608 - constants of this package
@@ -135,7 +138,7 @@ def _brief(
     days: int,
 ) -> Brief:  # fmt: skip
     found, number, status, opened, vehicle, label, odometer, customer, entries, *job = head
-    state_word, total, agreed, over, billed, base, hours, back, back_days, back_told = job
+    state_word, total, agreed, over, billed, base, hours, back, back_days, back_told, closed = job
     is_back = back and (back_told or back_days <= days)
     said = texts[int(found), "says"]
     return Brief(
@@ -144,7 +147,7 @@ def _brief(
         work=tuple(texts[int(found), "did"]), said=said[0] if said else "", customer=customer,
         entries=entries, state=state_word, total=total, agreed=agreed,
         over=bool(over), billed=billed, base=base, hours=hours, techs=tuple(techs), back=back if is_back else 0,
-        back_days=back_days if is_back else 0,
+        back_days=back_days if is_back else 0, closed=closed,
     )  # fmt: skip
 
 

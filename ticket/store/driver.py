@@ -36,7 +36,8 @@ FLOOR = (3, 43, 0)  # the first with contentless_delete, which the word index ne
 BUSY_MS = 5000
 _FULL = "there is no room left on the disk of {path}: nothing was written; free some space and try again"
 _DAMAGED = (
-    "{path} is damaged ({error}): ticket audit names what is, and what can still be read; put back the newest backup"
+    "{path} is damaged ({error}): ticket audit names what is, and what can still be read; put back the newest"
+    " backup, or read out the rest with ticket rescue"
 )
 _CLOSED = "SQLITE_CANTOPEN"
 _SENTENCES = {

@@ -68,6 +68,10 @@ def _changes(record: Record) -> str:
     return ", ".join(dict.fromkeys(map(_change, changes_of(record.body))))
 
 
+_FIELDS = {"refs": "what it points at", "of": "what it measures again", "what": "text", "sure": "how sure"}
+"""Fields whose names in documents are no words."""
+
+
 def _change(change: FieldChange) -> str:
     no, new = change.no, change.new
     if change.slot:
@@ -85,4 +89,4 @@ def _change(change: FieldChange) -> str:
         return f"changed {no} to {new['kind']}"
     if change.f == "follow":
         return f"followed up {no}: {new['what']}" if new else f"followed up {no}: as before"
-    return f"changed {no} ({change.f})"
+    return f"changed {no} ({_FIELDS.get(change.f, change.f)})"

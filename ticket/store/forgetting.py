@@ -51,6 +51,7 @@ class Plan:
         texts: of these tickets that would go.
         others: texts of other tickets that hold the name or a number; each row must be named to go too.
         whole: rows of the older form, whose texts go all together.
+        pictures: digests of pictures on these tickets and on no other.
     """
 
     tickets: tuple[int, ...]
@@ -58,6 +59,7 @@ class Plan:
     texts: tuple[Mention, ...]
     others: tuple[Mention, ...]
     whole: tuple[int, ...]
+    pictures: tuple[str, ...]
     keys: tuple[int, ...] = field(repr=False)
     ids: tuple[int, ...] = field(repr=False)
 
@@ -83,9 +85,10 @@ class Erasing:
             ).fetchall()
             traces = Traces.of(values)
             texts, others, whole = _mentions(db, keys, numbers, traces)
+            pictures = _pictures(db, keys)
         return Plan(
             tuple(numbers[key] for key in keys), tuple(dict.fromkeys(values)), tuple(texts), tuple(others),
-            tuple(whole), tuple(keys), tuple(ids),
+            tuple(whole), tuple(pictures), tuple(keys), tuple(ids),
         )  # fmt: skip
 
     def last_visits(self) -> list[tuple[str, tuple[int, ...], str]]:
@@ -126,6 +129,7 @@ class Erasing:
                 by_ticket.setdefault(key, {})[seq] = paths
             for key in {*plan.keys, *by_ticket}:
                 _forget(session, db, key, by_ticket.get(key, {}), plan if key in plan.keys else None, why, person)
+            db.conn.executemany("DELETE FROM picture WHERE digest = ?", [(digest,) for digest in plan.pictures])
         self._clean()
 
     def _clean(self) -> None:
@@ -143,6 +147,18 @@ class Erasing:
                 db.execute(f"DELETE FROM {name}")  # noqa: S608 - SQLite's own samples, plates among them
             db.execute("ANALYZE")
         session.compact()
+
+
+def _pictures(db: Database, keys: Collection[int]) -> list[str]:
+    """The pictures that rows of some tickets name, struck and corrected entries too, and rows of no other ticket."""
+    marked = json.dumps(list(keys))
+    rows = db.execute(
+        "SELECT digest FROM picture AS p WHERE EXISTS (SELECT 1 FROM journal WHERE instr(body, p.digest)"
+        " AND ticket_id IN (SELECT value FROM json_each(?1))) AND NOT EXISTS (SELECT 1 FROM journal"
+        " WHERE instr(body, p.digest) AND ticket_id NOT IN (SELECT value FROM json_each(?1)))",
+        [marked],
+    )
+    return [digest for (digest,) in rows.fetchall()]
 
 
 def _mentions(
@@ -228,6 +244,7 @@ def _forget(
         )
         db.execute("UPDATE paper SET salt = NULL, data = NULL WHERE ticket_id = ?", [key])
         body |= {"identities": ids, "papers": True}
+        body |= {"pictures": list(plan.pictures)} if plan.pictures else {}
     if before is None or key is None:
         session.append_signed("forget", body, person=person)
         return

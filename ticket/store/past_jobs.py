@@ -145,6 +145,16 @@ class PastJobs:
             )
             return tuple(row[0] for row in rows.fetchall())
 
+    def words_like(self, word: str) -> list[str]:
+        """The words of all jobs that begin as a word does and are about as long."""
+        with self._session.reading() as db:
+            db.execute("CREATE VIRTUAL TABLE IF NOT EXISTS temp.job_words USING fts5vocab(main, ticket_fts, row)")
+            rows = db.execute(
+                "SELECT term FROM temp.job_words WHERE term >= ? AND term < ? AND abs(length(term) - ?) <= 2",
+                [bound(word[:1]), bound(word[:1]) + "\U0010ffff", len(word)],
+            )
+            return [row[0] for row in rows.fetchall()]
+
     def spread(self, query: Query, by: str) -> list[tuple[str, int]]:
         """How many of the jobs that fit hold each code, cause and so on, most frequent first.
 

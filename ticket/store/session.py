@@ -32,6 +32,8 @@ from ticket.store.table_version import newest
 from ticket.store.transition import apply_row
 from ticket.store.views import remake_views
 
+LOOKS_ONLY = "Nothing was written: an auditor looks at this shop and changes nothing in it."
+
 
 class Session:
     """An open database. One per thread; any number per process and machine.
@@ -185,7 +187,7 @@ class Session:
             InputError: whoever opened it may only look.
         """
         if self.looks_only and not of_looks:
-            raise InputError("Nothing was written: an auditor looks at this shop, and names of customers are hidden.")
+            raise InputError(LOOKS_ONLY)
         with plain_errors(self.path), self._lock:
             if file_id(self.path) != self._file:
                 raise StoreError(

@@ -121,7 +121,7 @@ def put(data: Json, field: str, value: Any) -> None:
             del data[first]
 
 
-def store_wording(rewording: Rewording, person: int) -> Json:
+def store_wording(rewording: Rewording, person: int | str) -> Json:
     """A rewording as stored, with clean texts, its writer as the id of somebody of the shop."""
     data: Json = encode(decode(Rewording, encode(rewording)))
     del data["by"]

@@ -25,7 +25,7 @@ _CONDEMNED = frozenset(
     "replace replaced replacing renew renewed change changed changes chuck chucked chucks toss tossed bin binned scrap"
     " scrapped scraps fail fails failed failing bad pull pulled condemn condemned shot junk junked reject rejected"
     " rejects ditch ditched swap swapped worn stuffed knackered rooted done finished illegal unsafe dangerous trouble"
-    " chg problem wrong faulty dead weak throw thrown sling slung retire retired dump dumped kill rebuild".split()
+    " chg problem wrong faulty dead weak gone throw thrown sling slung retire retired dump dumped kill rebuild".split()
 )
 _ASKED = frozenset(
     "should shud shd want wants wanted need needs needed must ought ok okay fine good great happy allowed allows allow"
@@ -94,6 +94,7 @@ def find_worded(line: Line) -> None:
 def _part_condemned(line: Line) -> None:
     """``18.4 A on hi, 9.6 on lo over 16 is bad``: an inequality whose part condemns it begins a part of its own."""
     _part_refused(line)
+    _part_needed(line)
     for at in range(len(line.tokens) - 1, 0, -1):
         token = line.tokens[at]
         bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
@@ -119,6 +120,17 @@ def _part_refused(line: Line) -> None:
         if refused and any(one.letter == "q" for one in tokens[:first]):
             token = tokens[refused[0]]
             tokens.insert(refused[0], Token(",", token.start, token.start, ",", None, gap=False))
+
+
+def _part_needed(line: Line) -> None:
+    """``2.1 bar at idle 4 needed``: a figure that is needed is no second reading."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 2, 0, -1):
+        number, word = tokens[at], tokens[at + 1]
+        first = max((i + 1 for i in range(at) if tokens[i].letter in ",;("), default=0)
+        closes = at + 2 == len(tokens) or tokens[at + 2].letter in ",;)"
+        if number.letter == "q" and word.text in _NEEDED and closes and any(t.letter == "q" for t in tokens[first:at]):
+            tokens.insert(at, Token(",", number.start, number.start, ",", None, gap=False))
 
 
 _REFUSING = frozenset("none nothing nowt".split())

@@ -22,6 +22,7 @@ from ticket.notes.finding.part_order import (
     are_both_sides,
     beside_the_one,
     close_by_place,
+    closes_states,
     conditions_lead,
     follows_and,
     in_another_unit,
@@ -255,6 +256,7 @@ class Part:
         ]
         if alone and every and not given.when:
             given = replace(given, when=every[0])
+        alone = alone or (closes_states(self.made, given) and token is self.tokens[-1])
         self.walk.done.limits.append(PlacedLimits(token, given, self.index, self.walk.clause, alone))
 
     # ------------------------------------------------------------------ positions

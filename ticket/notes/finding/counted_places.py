@@ -279,7 +279,8 @@ def _counting_on(tokens: list[Token], at: int, first: Token) -> list[Token] | No
     name, _, number = word.rpartition(" ")
     made, place, count, steps = [first], at + 1, int(number), 0
     while place < len(tokens):
-        if tokens[place].letter in ":=-" and place + 1 < len(tokens) and tokens[place + 1].letter == "q":
+        marked = tokens[place].letter in ":=-" and place + 1 < len(tokens)
+        if marked and (tokens[place + 1].letter == "q" or _state_behind(tokens, place + 1)):
             place += 1
         state = _state_behind(tokens, place)
         if not state and (tokens[place].letter not in "qi" or (_whole(tokens[place]) == count + 1 and steps == 0)):
@@ -299,7 +300,8 @@ def _counting_on(tokens: list[Token], at: int, first: Token) -> list[Token] | No
             break
         if tokens[following + 1].letter not in "q:=-i" and not _state_behind(tokens, following + 1):
             break
-        made += [tokens[place]] if comma and (state or _state_behind(tokens, following + 1)) else []
+        told = following + 1 + (tokens[following + 1].letter in ":=-")
+        made += [tokens[place]] if comma and (state or _state_behind(tokens, told)) else []
         count, steps = count + 1, steps + 1
         made.append(replace(tokens[following], letter="p", held=((direction, f"{name} {count}"),)))
         place = following + 1

@@ -42,6 +42,7 @@ from ticket.notes.finding.limits_given import (
     without_source,
 )
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
+from ticket.notes.finding.part_words import CIRCUIT_STATES
 from ticket.notes.finding.references import (
     find_found,
     find_new_ones,
@@ -135,7 +136,19 @@ def parse(line: Line) -> None:
     _headings(line)
     find_none_allowed(line)
     _tell_of_the_past(line)
+    _leave_states(line)
     part_named_limits(line)
+
+
+_STATE_THERE = Regex(r"(?<=[,;])p{1,2}C(?=[,;]|\Z)")
+
+
+def _leave_states(line: Line) -> None:
+    """``LF 1.1 kohm, LR open circuit``: a state told of a place instead of a figure is of that place alone."""
+    for match in _STATE_THERE.finditer(line.letters):
+        state = line.tokens[match.end() - 1]
+        if not state.held and state.text in CIRCUIT_STATES:
+            line.tokens[match.end() - 1] = replace(state, letter="y", held=None)
 
 
 def _tell_of_the_past(line: Line) -> None:

@@ -38,7 +38,8 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="n", held=None)
         elif _is_part_of_several(line, at):
             before = _token(line, at - 1)
-            which = before is not None and before.letter == "w" and not before.text.endswith("s")
+            read = any(one.letter == "q" and not one.amount.bare for one in line.tokens)
+            which = not read if before is None else before.letter == "w" and not before.text.endswith("s")
             for place in (at, at + 2):  # "fan 2 of 4": the second, or two of them?
                 line.tokens[place] = replace(line.tokens[place], letter="x" if which else "n", held=None)
         elif _sizes_a_part(line, at) or _is_across(line, at) or _is_corrected(line, at):
@@ -220,6 +221,10 @@ def _is_part_of_several(line: Line, at: int) -> bool:
     small = is_small(line.tokens[at].amount) and is_small(other.amount)
     fewer = small and (line.tokens[at].amount.value or 0) <= (other.amount.value or 0) <= _MOST_OF_A_THING
     so = any(one.cls == "state" or one.form in ("past", "participle", "gerund") for one in look(told.text))
+    noun = _token(line, at + 4) if told.letter == "w" and not told.text.endswith("s") else told
+    several = noun is not None and noun.letter == "w" and noun.text.endswith("s") and not noun.text.endswith("ss")
+    if fewer and several and told.letter == "w":
+        return True  # "3 of 5 wheel nuts loose"
     return fewer and (so or told.text in ("not", "no", "wont", "won't", "dont", "don't", "dead"))
 
 

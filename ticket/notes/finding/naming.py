@@ -339,6 +339,8 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     starts = before is None or before.letter in ",;:.(" or before.text in _BEFORE_COUNTS
     if token.amount.dimension.startswith("pieces"):
         return starts and (after is None or after.letter not in "L(lhsd")
+    if token.amount.text == "1" and is_small(token.amount) and _is_one_thing(before, after):
+        return True  # "spring snapped 1 coil off"
     if is_small(token.amount) and after is not None and after.text in _SO_OFTEN:
         return True  # "came on 3 times", ".006 .007 .009 in 3 places"
     plural = (
@@ -350,6 +352,12 @@ def _is_count_of_things(line: Line, at: int) -> bool:
     if following is None or following.letter not in "qx" or not isinstance(following.held, Amount):
         return True
     return following.amount.bare
+
+
+def _is_one_thing(before: Token | None, after: Token | None) -> bool:
+    """Behind what happened, in front of the noun of a thing: one of it."""
+    happened = before is not None and any(one.form in ("past", "participle") for one in look(before.text))
+    return happened and after is not None and after.letter == "w" and is_noun(after.text)
 
 
 _SO_OFTEN = frozenset("times time places spots points positions locations".split())

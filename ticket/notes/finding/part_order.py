@@ -21,7 +21,7 @@ from ticket.notes.finding.part_words import (
     before_clash,
 )
 from ticket.notes.finding.stated import Progress, Reading
-from ticket.notes.finding.tokens import Amount, Places, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Places, Token
 from ticket.notes.finding.under_conditions import CONDITIONS
 
 _MOST_WORDS = 4
@@ -260,6 +260,15 @@ def _alike(held: Places, places: Places) -> bool:
     """``#4`` is the cylinder that was named in words."""
     one, other = (dict(pairs).get("cyl", "").rpartition(" ")[2] for pairs in (held, places))
     return one == other != ""
+
+
+def closes_states(made: list[Reading], given: GivenLimits) -> bool:
+    """``13.9 V at idle 14.3 at 2000 rpm spec 13.6 - 14.8``: limits behind one thing in its states are as if apart."""
+    states = [one.when for one in made]
+    alike = (
+        len({one.name for one in made}) == 1 and len({one.amount.dimension for one in made if one.amount.dimension}) < 2
+    )
+    return len(made) > 1 and alike and all(states) and not (given.bracketed or given.when or given.own)
 
 
 def place_all(made: list[Reading], run: list[Token]) -> bool:

@@ -70,7 +70,7 @@ DOINGS = frozenset(
     " closed closing shuts shut shutting rises rose climbs climbed settles settled kicks kicked cuts cut lifts lifted"
     " lowers lowered raises raised starts started stops stopped moves moved swings swung peaks peaked hits hit reached"
     " reaches measures measured sags sagged recovers recovered drags dragged spins spun turns turned builds built let"
-    " bleeds bled decays decayed creeps crept sinks sank recovers loses"
+    " cranks cranked bleeds bled decays decayed creeps crept sinks sank recovers loses"
     " lets drifts drifted slows slowed only still just then now it its it's and but at to in out on off"
     " of the a is are was were has have had".split()
 )
@@ -87,6 +87,10 @@ COLOURS = frozenset(
     " first second third".split()
 )
 """Words for one wire, phase or one of several like things of the thing named before."""
+
+
+CIRCUIT_STATES = frozenset({"open circuit", "open", "disconnected", "unplugged", "dry", "static"})
+"""States that a place may be told to be in instead of a figure."""
 
 
 SAYING_HOW = frozenset("at @ with w/ while during under in".split())

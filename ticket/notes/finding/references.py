@@ -11,7 +11,7 @@ from ticket.language.lexicon import look
 from ticket.notes.finding.tokens import GivenLimits, Line, Token
 from ticket.notes.finding.under_conditions import LET_GO
 
-_REFERRED = Regex(r"vq(?=[,;.)LC]|w{1,3}(?:[,;.)]|\Z)|\Z)|(?<=[,;])qvw{0,3}(?=[,;.)]|\Z)")
+_REFERRED = Regex(r"vq(?=[,;.)LCc@]|w{1,3}(?:[,;.)]|\Z)|\Z)|(?<=[,;])qvw{0,3}(?=[,;.)]|\Z)")
 _OTHER_STATES = frozenset(
     "was were previously prev earlier last-time last-visit worn system-charge".replace("-", " ").split()
 )

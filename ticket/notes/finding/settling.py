@@ -35,6 +35,7 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
     _part_at_dashes(line)
+    _drop_colons(line)
     _join_minutes(line)
     _litres_alone(line)
     _join_wishes(line)
@@ -78,6 +79,17 @@ def _part_at_dashes(line: Line) -> None:
         spanned = is_any(at_place(line, at + 2), "-t") and is_any(at_place(line, at + 3), "q")
         if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
             tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
+
+
+def _drop_colons(line: Line) -> None:
+    """``before: 9.1 V, after: 13.8 V``: the colon behind a moment says no more than a blank."""
+    tokens = line.tokens
+    moments = {
+        at for at in range(len(tokens) - 1) if tokens[at].text in ("before", "after") and tokens[at + 1].letter == ":"
+    }
+    told = {tokens[at].text for at in moments if at + 2 < len(tokens) and tokens[at + 2].letter == "q"}
+    if len(told) == len(("before", "after")):
+        line.tokens = [token for at, token in enumerate(tokens) if not (token.letter == ":" and at - 1 in moments)]
 
 
 def _join_lists(line: Line) -> None:

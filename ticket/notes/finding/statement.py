@@ -264,7 +264,8 @@ def _untold(done: Walked, doubts: list[Doubt], *, tested: bool) -> list[Doubt]:
         circumstances = bool(amounts) and all(
             one.letter == "q" and one.amount.dimension in CONDITIONS for one in amounts
         )
-        merely = merely or (token.letter == "C" and silent and circumstances)  # "rattle at 2000 rpm"
+        span = any(one.letter == "q" and one.amount.to for one in amounts)  # "rose from 20 C to 85 C in 10 min"
+        merely = merely or (token.letter == "C" and silent and circumstances and not span)  # "rattle at 2000 rpm"
         if not open_ or token.start in stated or merely or id(token) in given:
             continue
         covering = [*((one.start, one.end) for one in doubts), *((one.start, one.end) for one in told)]

@@ -33,12 +33,14 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and amounts and _happened(line, tokens, at, amounts[-1]):
         return tokens
-    opens = tokens[0].letter == "@" and len(tokens) == 2 and amounts and _is_state(amounts[0].amount)
+    how = [token for token in tokens[2:] if token.letter == "c"]
+    opens = tokens[0].letter == "@" and len(tokens) == 2 + len(how) and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
     applied = _is_measured_before(line, at) or (bool(before) and before[0].text.endswith("ed"))
     if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
-        return None  # "purges at 118 psi": nothing else in its part was read
+        # "purges at 118 psi", "charges at 13.2 V idle": nothing else in its part was read
+        return [*tokens[:2], *(condition_of(line, how, at) or ())] if how else None
     of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
     marked = tokens[0].letter == "@" and amounts and not of_limits
     if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
@@ -155,7 +157,8 @@ VERBS_AT = frozenset(
     "stuck fixed pops popped opens opened opening closes closed kicks cuts reads read sits holds held "
     "stays steady set starts started comes came pegged hangs levels settled boil boils stops trips "
     "tripped blows blew releases still is was lets let locks locked goes went shuts engages triggers "
-    "unloads loads lifts cracks starts-to breaks broke flashes lights topped peaked maxed reached".split()
+    "charges cranks idles peaks hovers unloads loads lifts cracks "
+    "starts-to breaks broke flashes lights topped peaked maxed reached".split()
 )
 """What happens at a value reads that value: a valve opens at it, a cap lets go at it."""
 

@@ -278,6 +278,21 @@ _NO_INCHES = (
     "all",
     "one",
     "some",
+    "traffic",
+    "town",
+    "motion",
+    "service",
+    "use",
+    "shade",
+    "place",
+    "order",
+    "spec",
+    "range",
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "forward",
 )
 """Words behind "in" that make it a preposition."""
 _VALVED = Regex(r"[ ,]+[0-9.]+(?: ?mm)? ?(?:ex|exh|exhaust|out)\b", re.I)
@@ -310,14 +325,20 @@ _COUNTED = frozenset("axle axles cyl cyls cylinder cylinders pin pins bank wheel
 _COUNTED_BEFORE = Regex(r"(?<![a-z])(?:cyl|cylinder|axle|pin|bank)\.? {0,3}#? ?[0-9]{1,2}\Z", re.I)
 
 
+_LEAST_OF = Regex(
+    r"\.? (?:thickness|size|thick|tread|depth|stamped|spec|limit|allowed|legal|wear)\b|\.? ?(?:is|=|:) ?\.?[0-9]", re.I
+)
+
+
 def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
-    if _COUNTED_BEFORE.search(text, max(0, at - 16), at):
-        return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's
+    waited = _MINUTES_BEFORE.search(text[max(0, at - 24) : at]) is not None
+    if _COUNTED_BEFORE.search(text, max(0, at - 16), at) or (not waited and _LEAST_OF.match(behind)):
+        return False  # "9.7 mm axle 2 min. 4.9 mm": the figure is the axle's; "22.1 min thickness 22"
     digits = re.search(r"[0-9.,]+ ?\Z", text[:at])
     long = digits and re.fullmatch(r"[0-9]{3,9}", digits[0].strip()) and int(digits[0]) > _MOST_MINUTES
     if long and _NUMBER.match(behind):
         return False  # "62 psi at 2100 min 15"
-    if _MINUTES_BEFORE.search(text[max(0, at - 24) : at]):
+    if waited:
         return True
     if long:
         return False

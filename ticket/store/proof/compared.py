@@ -32,6 +32,8 @@ _FAULTS = (ValueError, TypeError, KeyError, IndexError, AttributeError)
 class Pictures:
     """Pictures whose content is what their digest says, and the fields of entries that name one, by kind.
 
+    ``forgotten`` went with a customer, as the journal says.
+
     ``columns`` are those of a ticket's row: a file that was not opened by this version yet lacks the newest.
     """
 
@@ -39,6 +41,7 @@ class Pictures:
     columns: tuple[str, ...] = _TICKET
     whole: set[str] = field(default_factory=set)
     altered: set[str] = field(default_factory=set)
+    forgotten: set[str] = field(default_factory=set)
 
 
 @dataclass(slots=True)
@@ -177,13 +180,19 @@ def _pictures(connection: Connection, found: Findings, fields: Mapping[str, tupl
         for digest, content in connection.execute("SELECT digest, content FROM picture"):
             good = sha256(content).hexdigest().encode() == digest
             (held.whole if good else held.altered).add(digest.decode(errors="replace"))
+        gone = (
+            "SELECT value FROM journal, json_each(CASE WHEN json_valid(body) THEN body ELSE '{}' END, '$.pictures')"
+            " WHERE verb = 'forget'"
+        )
+        held.forgotten.update(digest.decode(errors="replace") for (digest,) in connection.execute(gone))
     except Error as error:
         found.add("table picture", f"it cannot be read: {error}")
     return held
 
 
 def _picture(where: str, digest: Any, found: Findings, pictures: Pictures) -> None:
-    if digest and digest not in pictures.whole:
+    held = pictures.whole | (pictures.forgotten - pictures.altered)
+    if digest and digest not in held:
         gone = (
             "was altered: it is not the one the entry was written with" if digest in pictures.altered else "is missing"
         )

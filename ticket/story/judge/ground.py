@@ -27,6 +27,7 @@ _WHERE = {
     ("code", "unit"): "found", ("code", "frame"): "found", ("photo", "text"): "found",
 }  # fmt: skip
 _AGAIN = Regex(r"\A\s*(?:\d+/)?\d+ now\b")  # the number of the entry that was measured again
+_AFTERNOON = Regex(r"\b(\d{1,2}):(\d{2})\b")
 _ROW = Regex(r"\b(\d{1,2})\s?(?:-|to|thru|through)\s?(\d{1,2})\b")  # cylinders 1 to 4
 _THINGS = ("thing", "matter")
 _SAME_AGAIN = frozenset({"too", "also", "same", "ditto", "likewise", "both"})
@@ -256,12 +257,19 @@ class Ground:
     def digits(self) -> frozenset[Fraction]:
         """Numbers that stand in labels, codes, fractions of counts and dates."""
         found: set[Fraction] = set()
-        for text in (*self.written.values(), *self.facts, *self._positions()):
+        for text in (*self.written.values(), *self.facts, *self._positions(), *self._clock()):
             plain = re.sub(r"\d+[- ]\d+/(?:2|4|8|16|32|64)\b|\d+/(?:2|4|8|16|32|64)\b", " ", text)
             found |= numbers_in(plain.replace(",", ""))
             for low, high in _ROW.findall(plain):
                 found |= set(map(Fraction, range(int(low), min(int(high), int(low) + 16))))
         return frozenset(found)
+
+    def _clock(self) -> Iterator[str]:
+        """The times of talks as a clock of twelve hours says them: 16:40 is twenty to five, or 4:40."""
+        for entry in self.entries:
+            hit = _AFTERNOON.search(entry.fact.at) if isinstance(entry.fact, Told) else None
+            if hit:
+                yield f"{(int(hit[1]) - 1) % 12 + 1}:{hit[2]}"
 
     def _positions(self) -> Iterator[str]:
         """Of values side by side, where a line writes "cyl" once for all."""

@@ -15,6 +15,7 @@ from ticket.story.judge.ground import Ground
 from ticket.story.judge.proved import unproved
 from ticket.story.judge.rule_against import against
 from ticket.story.judge.rule_answers import answers
+from ticket.story.judge.rule_beside import beside
 from ticket.story.judge.rule_both import both
 from ticket.story.judge.rule_certainty import certainty, danger, ruled_out
 from ticket.story.judge.rule_company import exchanged, owners
@@ -25,7 +26,7 @@ from ticket.story.judge.rule_pairs import pairs
 from ticket.story.judge.rule_structure import denial, sides, states
 from ticket.story.judge.rule_turned import turned
 from ticket.story.judge.rule_verdicts import verdicts
-from ticket.story.judge.statement import FIGURE, Statement, statement, tokens
+from ticket.story.judge.statement import FIGURE, NO, Statement, statement, tokens
 from ticket.story.sentence import CAUTION, DERIVED, Lit, Sentence, Val, text_of
 
 LONGEST = 1000  # characters of a rewording
@@ -37,6 +38,7 @@ _RULES = (
     figures,
     owners,
     exchanged,
+    beside,
     sides,
     states,
     both,
@@ -149,6 +151,9 @@ def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Findin
     count = told.lists.patterns["hedge"].findall
     if len(count(told.low)) < max((len(count(words.lower())) for words in own), default=0):
         yield Finding("certainty", "The story's own sentence leaves it open.", 0, len(told.text))
+    denials = (sum(one.kind == NO for one in tokens(words, "story")) for words in own)
+    if any(denials) and not any(one.kind == NO for one in told.tokens):
+        yield Finding("denial", "The story's own sentence has a “no”.", 0, len(told.text))
 
 
 def _ordered(found: "list[Finding] | tuple[Finding, ...]") -> tuple[Finding, ...]:

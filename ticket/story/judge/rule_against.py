@@ -24,7 +24,7 @@ _EACH = Regex(r"\b(?:each|apiece|per|a piece|every)\b")
 
 @dataclass(frozen=True, slots=True)
 class _Row:
-    """A class of sentences: what was typed, what tells it the other way, what typed words allow that; of which kinds."""
+    """A class of sentences: what was typed, what tells it the other way, what allows that; of which kinds."""
 
     kinds: tuple[str, ...]
     typed: "re.Pattern[str]"
@@ -51,7 +51,7 @@ def against(told: Statement, ground: Ground) -> Iterator[Finding]:
     for row in _rows():
         if not (hit := row.told.search(told.low)):
             continue
-        if row.alone and not {entry.kind for entry in ground.entries} <= set(row.kinds):
+        if row.alone and _others_too(row, ground):
             continue
         lines = [
             ground.written[entry.no].lower() for entry in ground.entries if not row.kinds or entry.kind in row.kinds
@@ -61,6 +61,12 @@ def against(told: Statement, ground: Ground) -> Iterator[Finding]:
     yield from _other_day(told, ground)
     yield from _total_of_one(told, ground)
     yield from _other_answer(told, ground)
+
+
+def _others_too(row: _Row, ground: Ground) -> bool:
+    """Whether entries of other kinds are cited, or could be: work that stands elsewhere on the ticket."""
+    work = {entry.kind for entry in ground.ticket.living} & {"did", "used", "offer", "later"}
+    return not (ground.kinds | work) <= set(row.kinds)
 
 
 def _allowed(row: _Row, line: str) -> bool:

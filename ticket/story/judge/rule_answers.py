@@ -6,10 +6,16 @@ from itertools import pairwise
 from ticket.job.entry import Entry
 from ticket.job.kinds import Told
 from ticket.job.offer_answers import contacts
+from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.beside import VERBAL, answer_of
 from ticket.story.judge.ground import Ground
-from ticket.story.judge.statement import NO, SIDE, Statement, Token, tokens
+from ticket.story.judge.statement import FIGURE, NO, SIDE, Statement, Token, tokens
+
+_NOT_YET = Regex(
+    r"\b(?:if|once|until|unless|whether|should you|when you|before|not|yet|no|n't|can|could|may|would|up to)\b|n't\b"
+)
+_NUMBERED = frozenset({"item", "offer", "number", "line", "job", "point", "no"})
 
 
 def answers(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -18,12 +24,14 @@ def answers(told: Statement, ground: Ground) -> Iterator[Finding]:
         one.entry for one in contacts(ground.ticket) if ground.answered_here(one.entry)
     )
     if not spoken:
+        yield from _unasked(told, ground)
         return
+    yield from _by_number(told, spoken)
     given, words = _typed(told, ground, spoken)
     yes = "yes" in given or bool(words & set(told.lists.data["accept_typed"]))
     no = "no" in given or bool(words & set(told.lists.data["decline_typed"]) - given)
     undecided = bool((words | given) & told.lists.words("undecided"))
-    for name, against, kept in (("decline", yes, no), ("accept", no or undecided, yes)):
+    for name, against, kept in (("decline", yes or undecided, no), ("accept", no or undecided, yes)):
         hit = told.lists.said(name, told.low)
         other = told.lists.said("decline" if name == "accept" else "accept", told.low)
         if hit and not kept and not (other and other.span()[0] <= hit.span()[0] < other.span()[1]):
@@ -39,6 +47,32 @@ def answers(told: Statement, ground: Ground) -> Iterator[Finding]:
             typed = _answers_of(last, clause, answered)
             if typed and said not in typed:
                 yield Finding("inside", "Another answer was typed to it.", last.start, last.end)
+
+
+def _unasked(told: Statement, ground: Ground) -> Iterator[Finding]:
+    """An offer that nobody answered, told as agreed to or refused."""
+    if ground.kinds and ground.kinds <= {"offer", "later"}:
+        for name in ("accept", "decline"):
+            hit = told.lists.said(name, told.low)
+            open_ = _NOT_YET.search(told.low) or ground.typed(
+                *told.lists.data[f"{name}_typed"], "turned down", "said no"
+            )
+            if hit and not open_ and not ground.says_itself(hit[0]):
+                yield Finding("inside", "Nobody answered that.", *hit.span())
+
+
+def _by_number(told: Statement, spoken: Sequence[Entry]) -> Iterator[Finding]:
+    """The number of an offer told with another answer than was typed to it: "approved item 5 and item 6"."""
+    typed: dict[int, set[str]] = {}
+    for entry in spoken:
+        for one in entry.fact.answers if isinstance(entry.fact, Told) else ():
+            for ref in one.to:
+                typed.setdefault(ref.no, set()).add(one.answer)
+    for clause, said in _said_answers(told):
+        for token, figure in pairwise(clause):
+            number = int(figure.value) if figure.kind == FIGURE and figure.value else 0
+            if token.root in _NUMBERED and number in typed and said not in typed[number]:
+                yield Finding("inside", "Another answer was typed to it.", figure.start, figure.end)
 
 
 def _typed(told: Statement, ground: Ground, spoken: Sequence[Entry]) -> tuple[set[str], set[str]]:

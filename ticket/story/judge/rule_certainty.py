@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Cause, Later, Offer, Told
+from ticket.job.regex import Regex
 from ticket.story.judge.answer import Finding, missing
 from ticket.story.judge.ground import Ground, Piece
 from ticket.story.judge.rule_inside import warns
@@ -232,13 +233,19 @@ def _vanished(told: Statement, warning: Sequence[Token]) -> Iterator[Finding]:
         return
 
 
+_NO_NEED = Regex(
+    r"(?:\b(?:not|never|don't)|(?:n't|\bnot) (?:have|need) to (?:be )?(?:\w+ )?|"
+    r"\bneed(?:n't| not) (?:be )?(?:\w+ )?) ?\Z"
+)
+
+
 def _urgency(told: Statement, entry: Entry, fact: Later | Offer, ground: Ground) -> Iterator[Finding]:
     waits = isinstance(fact, Later) and (bool(fact.due) or ground.typed("any time", "no rush"))
     judged = fact.judgement or ("later" if waits else "")
     for typed, others in told.lists.data["urgency"]:
         hit = phrase(others).search(told.low) if typed == judged else None
-        if hit and told.low[: hit.start()].split()[-1:] in (["not"], ["never"], ["don't"]):
-            continue  # "do not drive it" says the same
+        if hit and _NO_NEED.search(told.low[: hit.start()]):
+            continue  # "do not drive it" says the same; nor does it "have to be done right away"
         if hit and _of_another(told, hit.start(), entry, ground):
             continue
         if hit and not ground.typed(hit[0]) and not ground.says_itself(hit[0]):

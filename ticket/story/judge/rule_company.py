@@ -15,7 +15,7 @@ def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
     """A figure stands with the thing and the side it was typed with."""
     for clause in told.clauses:
         for i, token in enumerate(clause):
-            if token.kind != FIGURE or is_pronoun(token) or as_limit(token, told):
+            if token.kind != FIGURE or is_pronoun(token) or (as_limit(token, told) and _is_bound(token, ground)):
                 continue
             homes = [
                 (piece, at)
@@ -26,6 +26,10 @@ def owners(told: Statement, ground: Ground) -> Iterator[Finding]:
             if homes:
                 yield from _other_side(token, clause, i, homes)
                 yield from _other_way(token, clause, homes)
+
+
+def _is_bound(token: Token, ground: Ground) -> bool:
+    return any(same_figure(token, one) for piece in ground.pieces for one in piece.limits if one.kind == FIGURE)
 
 
 def _other_side(
@@ -94,6 +98,8 @@ def _moved(mine: "_Contexts", typed: "_Contexts", labelled: bool, whole: set[str
         if own and said and not own & said and mine[value] & typed[value] - own:
             return "The figure was typed of another number."
         for other in typed.keys() - {value}:
+            if f"#{other}" in mine[value]:
+                continue  # the end of a range, told with what was read
             a, b = typed[value] - typed[other], typed[other] - typed[value]
             if not _crosses(mine[value], b, a):
                 continue

@@ -56,7 +56,10 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
     if not held:
         if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, ground)):
             clock = any(one.text in ("am", "pm", "a.m", "o'clock") for one in clause[i + 1 : i + 2])
-            if clock or (_is_count(token) and not _counted_otherwise(clause, i, ground)):
+            measured = any(
+                len(one.text) > 2 and find(one.text) is not None for one in clause[i + 1 : i + 2]
+            )  # "five litres"
+            if clock or (_is_count(token) and not measured and not _counted_otherwise(clause, i, ground)):
                 yield missing(f"“{_shown(token, told)}” is not typed.", *place)
             else:
                 yield Finding("figure", f"“{_shown(token, told)}” is not typed.", *place)
@@ -92,6 +95,8 @@ def _one_of_several(token: Token, clause: Sequence[Token], i: int, ground: Groun
     """ "One of the bellows" where both were typed."""
     noun = next((one for one in clause[i + 1 : i + 7] if one.kind == WORD and one.is_a("thing")), None)
     homes = [piece for piece in ground.pieces if noun is not None and noun.root in piece.roots]
+    if any(one.text in ("every", "each", "any") for one in clause[max(0, i - 1) : i]):
+        return False
     led = [one.text for one in clause[i + 1 : i + 3]] == ["of", "the"] or clause[max(0, i - 1)].text == "only"
     return token.text == "one" and led and any(one.text in ("both", "all") for piece in homes for one in piece.tokens)
 
@@ -240,6 +245,10 @@ def _named(token: Token, ground: Ground) -> bool:
     bare = token.text.replace("-", "")
     if (sized := _SIZED.match(token.text)) and Fraction(sized[1]) in ground.digits:
         return True
+    if bare[:1].isdigit():  # "5W-40" stands in no "15W-40"
+        apart = re.compile(rf"(?<![a-z0-9.])(?:{re.escape(bare)}|{re.escape(token.text)})")
+        lines = [line.lower() for line in (*ground.lines, *ground.facts)]
+        return any(apart.search(line) or apart.search(line.replace("-", "")) for line in lines)
     return any(bare in re.sub(r"[\s-]", "", line).lower() for line in (*ground.lines, *ground.facts))
 
 

@@ -245,6 +245,7 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
                 open_ = bool(token.form_of("work")) and bool(words & {"still", "yet", "to"})
                 if not (
                     open_
+                    or any(one.text in ("rather", "instead") for one in clause[max(0, i - 3) : i])
                     or _counted_apart(clause, [piece for piece, _ in homes])
                     or _other_words(clause, i) & told.lists.words("denies")
                     or any(one.kind == NO for one in clause)

@@ -73,7 +73,29 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
                 out[-2:] = [replace(out[-2], unit="degC" if token.text == "c" else "degF", end=token.end)]
             else:
                 out.append(token)
-    return tuple(_numbered(_without_idioms(_lettered(out, text)), where))
+    return tuple(_numbered(_without_idioms(_rates(_lettered(out, text))), where))
+
+
+_RATES = {
+    ("lb", "per", "square", "inch"): "psi", ("mi", "per", "hour"): "mph", ("km", "per", "hour"): "km/h",
+    ("", "revolutions", "per", "minute"): "rpm", ("", "revs", "per", "minute"): "rpm",
+    ("gal", "per", "minute"): "gpm", ("L", "per", "minute"): "L/min", ("in", "of", "mercury"): "inHg",
+}  # fmt: skip
+_A = {"a": "per", "an": "per"}
+
+
+def _rates(given: list[Token]) -> list[Token]:
+    """A unit told in several words: 38 pounds per square inch is 38 psi."""
+    out: list[Token] = []
+    for token in given:
+        out.append(token)
+        for words, unit in _RATES.items():
+            figure = out[-len(words)] if len(out) >= len(words) else None
+            said = tuple(_A.get(one.text, one.text) for one in out[len(out) - len(words) + 1 :])
+            if figure is not None and figure.kind == FIGURE and (figure.unit, *said) == words:
+                out[-len(words) :] = [replace(figure, unit=unit, end=token.end)]
+                break
+    return out
 
 
 def _lettered(given: list[Token], text: str) -> list[Token]:

@@ -180,6 +180,7 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
     if not known.words and known.what:
         kind = "code.means.what"
     sub = known.sub_words or (known.failure or "")
+    sub = "" if _otherwise(beside(fact)[1], sub) else sub
     if not words and sub and fact.sub:
         words, field, kind, sub = sub, "sub", "code.means.sub", ""
     phrase = _said(talk, entry, field, words)
@@ -197,7 +198,7 @@ def _meaning(talk: Talk, entry: Entry, fact: Code, heads: tuple[Phrase, ...], wr
     elif words and not phrase:
         writer.add(sources(entry), talk.say("code.english"))
         _typed_of(talk, entry, fact, field, words, writer)
-    if sub and fact.sub and not _within(sub, words) and not _otherwise(beside(fact)[1], sub):
+    if sub and fact.sub and not _within(sub, words):
         _narrow(talk, entry, fact, sub, writer)
 
 

@@ -55,6 +55,12 @@ from ticket.story.sentence import Lit, Phrase
 _THINGS = frozenset({"what", "unit"})
 
 
+def _sign(typed: str) -> str:
+    """A unit behind its figure; nothing for none."""
+    unit = find(typed)
+    return (unit.sign if unit.glued else f"\u00a0{unit.sign}") if unit is not None else f" {typed}".rstrip()
+
+
 @dataclass
 class Liner:
     """Writes lines in one language; ``left`` holds what a line could not tell, as typed."""
@@ -179,17 +185,15 @@ class Liner:
 
     def _value(self, reading: Reading) -> Phrase:
         """The figure with the sign typed and its unit by its sign."""
-        unit = find(reading.unit)
         first, *behind = self._number(reading)
-        sign = (unit.sign if unit.glued else f"\u00a0{unit.sign}") if unit is not None else f" {reading.unit}".rstrip()
-        return (told(reading.entry, "run", first.text + sign, "number"), *behind)
+        return (told(reading.entry, "run", first.text + _sign(reading.unit), "number"), *behind)
 
     def limits(self, entry: Entry, held: Limits | None) -> Phrase:
         """The bracket as typed."""
         if held is None:
             return ()
         talk = self.talk
-        named = f" {held.unit}" if held.unit else ""
+        named = _sign(held.unit)
 
         def number(text: str, unit: str = "") -> Phrase:
             return (told(entry, "run", talk.number(entry, "run", text)[0].text + unit, "number"),)

@@ -29,6 +29,11 @@ _WAITS = Regex(
     r"declin\w+|refus\w+|can(?:no|['’])?t afford|payday)\b"
 )
 """Why something is not done, and no reason for its urgency."""
+_CALM = Regex(
+    r"(?i)(?:no\b|nothing|none|still (?:ok|good|fine|holding)|dry\b|tight\b|holds?\b|within)|"
+    r".*\b(?:is|are|was|were|all|reads?|tests?) (?:ok|okay|good|fine|dry|tight|normal|in spec)\b|.*\b(?:ok|good|fine)\Z"
+)
+"""Why something may wait, and no reason to look at it again."""
 _ENTRIES = Regex(r"(?:[0-9]{1,3}(?:,? and |, ?| )?)*")
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
@@ -161,7 +166,8 @@ class _Item:
         because = (
             "" if _ENTRIES.fullmatch(later.because) else later.because
         )  # numbers of entries tell a customer nothing
-        why = "waits" if _WAITS.search(because) else "why"
+        calm = self.recheck and self.item.judgement == "may wait" and _CALM.match(because)
+        why = "waits" if _WAITS.search(because) else "can.wait" if calm else "why"
         held = [
             ("waits", "text", self.held),
             (why, "because", because),
