@@ -125,7 +125,7 @@ def both_ways(app: TicketApp) -> dict[str, str]:
         lines = screen_lines(app)
         assert (way == "colour") is has_colours(app)
         text = "\n".join(line.translate(BAR).rstrip() for line in lines) + "\n"
-        shown[way] = SEAL.sub(r"\1" + "0" * 16, text)
+        shown[way] = SEAL.sub(r"\g<1>" + "0" * 16, text)
     app.inks = look("none" if app.no_color else "dark")
     if not app.no_color:
         app._filters.pop()
