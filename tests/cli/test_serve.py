@@ -5,9 +5,6 @@ The pages are asked by aiohttp's client as a browser would ask; the screens behi
 
 import asyncio
 import re
-import socket
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
@@ -22,10 +19,11 @@ from ticket.shop.reading import ticket_of
 
 pytest.importorskip("textual_serve")
 pytest.importorskip("aiohttp")
-from aiohttp import ClientSession, CookieJar, WSServerHandshakeError, web
+from aiohttp import ClientSession, CookieJar, WSServerHandshakeError
 from yarl import URL
 
-from ticket.cli.web_server import COOKIE, ShopServer
+from support.served import running
+from ticket.cli.web_server import COOKIE
 
 SECRET = "Ivo Tammel"
 WIDE = "0.0.0.0"  # noqa: S104 - it is refused
@@ -39,23 +37,6 @@ def served(database: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         new_ticket(shop, Header(Vehicle("Corvane Alder", plate="FEN-204"), Customer(SECRET)))
         with_pin(shop)
     return database
-
-
-@asynccontextmanager
-async def running(database: Path) -> AsyncIterator[str]:
-    """The server on a free port; where it is."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    url = f"http://localhost:{port}"
-    server = ShopServer(database, "127.0.0.1", port, url)
-    runner = web.AppRunner(await server._make_app())
-    await runner.setup()
-    await web.TCPSite(runner, "127.0.0.1", port).start()
-    try:
-        yield url
-    finally:
-        await runner.cleanup()
 
 
 def client() -> ClientSession:

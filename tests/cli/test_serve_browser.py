@@ -16,8 +16,8 @@ pytest.importorskip("playwright")
 from aiohttp import web
 from playwright.async_api import Browser, Page, async_playwright
 
-from cli.test_serve import running
 from support.pins import PIN, make_cheap, with_pin
+from support.served import running
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.shop.changing import new_ticket
 from ticket.shop.opening import Shop

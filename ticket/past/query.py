@@ -124,9 +124,7 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
 
 def _measured(value: _Value) -> tuple[Clause, ...]:
     """``80000..120000``, ``>500``, ``<=5,000km``; one number alone is that number."""
-    if is_open := _OPEN.match(value.text):  # 60000.. and ..60000
-        sign = ">=" if is_open["low"] else "<="
-        value = replace(value, text=f"{sign}{is_open['low'] or is_open['high']}{is_open['unit']}")
+    value = _closed(value)
     match = _RANGE.match(value.text)
     distance = value.field == "distance"
     if match is None or (match["high"] and match["sign"]) or (match["unit"] and not distance):
@@ -143,6 +141,15 @@ def _measured(value: _Value) -> tuple[Clause, ...]:
     # A sum above 500 begins a cent further, a distance a metre.
     ends = {"": (low, high), ">": (low + 1, None), ">=": (low, None), "<": (None, low - 1), "<=": (None, low)}[sign]
     return ((Term(value.field, low=ends[0], high=ends[1]),),)
+
+
+def _closed(value: _Value) -> _Value:
+    """``60000..`` and ``..60000`` as the sign that says the same."""
+    found = _OPEN.match(value.text)
+    if found is None:
+        return value
+    sign = ">=" if found["low"] else "<="
+    return replace(value, text=f"{sign}{found['low'] or found['high']}{found['unit']}")
 
 
 def _came_back(value: _Value) -> tuple[Clause, ...]:
