@@ -29,7 +29,7 @@ _BEHIND = {"part": _REST_OF_NUMBER, "distance": _UNIT_BEHIND}
 _NUMBER = Regex(r"\s*[0-9]{1,9}\s*\Z")
 _AMOUNT = r"[0-9][0-9,]*(?:\.[0-9]+)?"
 _RANGE = Regex(rf"(?P<sign>[<>]=?)?(?P<low>{_AMOUNT})(?:\.\.(?P<high>{_AMOUNT}))?(?P<unit>[a-z]*)\Z")
-_OPEN = Regex(rf"(?:(?P<low>{_AMOUNT})\.\.|\.\.(?P<high>{_AMOUNT}))(?P<unit>[a-z]*)\Z")
+_OPEN = Regex(rf"\A(?:(?P<low>{_AMOUNT})\.\.|\.\.(?P<high>{_AMOUNT}))(?P<unit>[a-z]*)\Z")
 _DAYS = Regex(r"(?P<days>[0-9]{1,5}) ?d?\Z")
 
 
@@ -122,10 +122,14 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
     return ((Term(value.field, day=day),),)
 
 
+def _signed(match: "re.Match[str]") -> str:
+    """``60000..`` and ``..60000`` as a number with a sign."""
+    return f"{'>=' if match['low'] else '<='}{match['low'] or match['high']}{match['unit']}"
+
+
 def _measured(value: _Value) -> tuple[Clause, ...]:
     """``80000..120000``, ``>500``, ``<=5,000km``; one number alone is that number."""
-    value = _closed(value)
-    match = _RANGE.match(value.text)
+    match = _RANGE.match(_OPEN.sub(_signed, value.text))
     distance = value.field == "distance"
     if match is None or (match["high"] and match["sign"]) or (match["unit"] and not distance):
         units = ", with km or mi behind it where it is not the shop's unit" if distance else ""
@@ -133,23 +137,18 @@ def _measured(value: _Value) -> tuple[Clause, ...]:
     unit = match["unit"] or value.here.distance
     if distance and unit not in METRES:
         raise value.fault(f"{unit} is no unit of distance: km or mi")
-    size = METRES[unit] if distance else 100.0
+    return ((_between(value, match, METRES[unit] if distance else 100.0),),)
+
+
+def _between(value: _Value, match: "re.Match[str]", size: float) -> Term:
+    """The term of a range, in metres or cents: one that runs backwards fits nothing, and is refused."""
     low, high = (float(exact(match[name] or match["low"]) or 0) * size for name in ("low", "high"))
     if low > high:
         raise value.fault(f"{value.text} runs backwards: write {match['high']}..{match['low']}")
     sign = match["sign"] or ""
     # A sum above 500 begins a cent further, a distance a metre.
     ends = {"": (low, high), ">": (low + 1, None), ">=": (low, None), "<": (None, low - 1), "<=": (None, low)}[sign]
-    return ((Term(value.field, low=ends[0], high=ends[1]),),)
-
-
-def _closed(value: _Value) -> _Value:
-    """``60000..`` and ``..60000`` as the sign that says the same."""
-    found = _OPEN.match(value.text)
-    if found is None:
-        return value
-    sign = ">=" if found["low"] else "<="
-    return replace(value, text=f"{sign}{found['low'] or found['high']}{found['unit']}")
+    return Term(value.field, low=ends[0], high=ends[1])
 
 
 def _came_back(value: _Value) -> tuple[Clause, ...]:
