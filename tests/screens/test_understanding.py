@@ -131,10 +131,7 @@ async def test_what_is_unread_is_underlined_in_the_line(database: Path) -> None:
         line = "found: leak-down 3 62 % (max 20)"
         prompt.put(line)
         await pilot.pause()
-        drawn = prompt._value
-        assert [drawn.plain[span.start : span.end] for span in drawn.spans if "underline" in str(span.style)] == [
-            "3 62 %"
-        ]
+        assert [piece.text for piece in prompt.render_line(0) if piece.style and piece.style.underline] == ["3 62 %"]
         prompt.put("found: leak-down 62 % (max 20)")
         await pilot.pause()
-        assert not any("underline" in str(span.style) for span in prompt._value.spans)
+        assert not any(piece.style and piece.style.underline for piece in prompt.render_line(0))

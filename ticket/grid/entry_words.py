@@ -53,8 +53,13 @@ def _words(sight: Sight, entry: Entry, grid: Columns) -> Iterator[str]:
             yield _SAID.get(sign, WORDS[sign]) if sign != AMENDED or entry.no in sight.replaced else ""
     yield f"replaces {entry.replaces}" if entry.replaces else ""
     yield f"added after signing: {entry.reason}" if entry.reason else ""
+    yield _concern(case, entry)
+
+
+def _concern(case: Case, entry: Entry) -> str:
+    """The concern of an entry, where a ticket has several of them and it belongs to one."""
     several = len({letter for other in case.ticket.living for letter in other.concerns}) > 1
-    yield f"concern {entry.concern}" if several and entry.concern else ""
+    return f"concern {entry.concern}" if several and entry.concern else ""
 
 
 def _code(sight: Sight, _entry: Entry, fact: Code, _grid: Columns) -> Iterator[str]:

@@ -1,11 +1,10 @@
 """The line to type in: one row, no border, and a paste of several lines stays several lines."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
-from rich.text import Text
 from textual import events
 from textual.binding import BindingType
 from textual.geometry import Region, Size
@@ -175,15 +174,6 @@ class Prompt(Field, inherit_css=False):
         """The cells of the line, one more for the caret."""
         return cells(one_line(self.value)) + 1 if self.value else cells(self.placeholder)
 
-    @property
-    def _value(self) -> Text:
-        """The line as it is drawn: a control character that was pasted shows as a mark and takes one cell."""
-        styles = look_on(self.app).styles
-        shown = Text(one_line(self.value), styles["ink"], no_wrap=True, overflow="ignore", end="")
-        for start, end, ink in self.inks:
-            shown.stylize(styles[ink], start, end)
-        return shown
-
     def render_lines(self, crop: Region) -> list[Strip]:
         """The line behind its lead: drawn in one piece, so that nothing is laid around it at every key."""
         shown = look_on(self.app)
@@ -195,19 +185,20 @@ class Prompt(Field, inherit_css=False):
         styles, width = look_on(self.app).styles, self.size.width
         if y:
             return Strip.blank(width, styles["bg"])
-        text = self._value if self.value else Text(self.placeholder, styles["quiet"], end="")
-        ahead = self._suggestion[len(self.value) :] if self.value and self.has_focus else ""
-        text.append(ahead, styles["quiet"])
+        line = one_line(self.value) if self.value else self.placeholder
+        inks = [styles["ink" if self.value else "quiet"]] * len(line)
+        for start, end, ink in self.inks if self.value else ():
+            inks[start:end] = [styles[ink]] * len(inks[start:end])
         if self.has_focus:
+            ahead = self._suggestion[len(self.value) :] if self.value else ""
+            line = f"{line}{ahead} "  # the caret stands behind the last character at most
+            inks += [styles["quiet"]] * (len(ahead) + 1)
             start, end = sorted(self.selection)
-            text.stylize(_REVERSED, start, end)
-            if self.cursor_position >= len(text):
-                text.append(" ")
-            text.stylize(styles["strong"] + _REVERSED, self.cursor_position, self.cursor_position + 1)
+            inks[start:end] = [ink + _REVERSED for ink in inks[start:end]]
+            inks[min(self.cursor_position, len(inks) - 1)] += styles["strong"] + _REVERSED
         left = self.scroll_offset.x if self.value else 0
-        strip = Strip(text.render(self.app.console)).crop(left, left + width)
-        # A text without a span draws no style of its own: it would be in the terminal's ink, whatever the ground.
-        return strip.adjust_cell_length(width).apply_style(styles["bg"] + styles["ink" if self.value else "quiet"])
+        strip = Strip(_runs(line, inks)).crop(left, left + width)
+        return strip.adjust_cell_length(width).apply_style(styles["bg"])
 
     def _taken(self, *, word: bool) -> bool:
         if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:
@@ -256,3 +247,12 @@ class Prompt(Field, inherit_css=False):
         elif event.character == "/" and not self.value and self.finds:
             event.stop()
             event.prevent_default()
+
+
+def _runs(text: str, inks: Sequence[Style]) -> Iterator[Segment]:
+    """A text whose characters have inks of their own, in as few pieces as there are changes."""
+    begin = 0
+    for at in range(1, len(text) + 1):
+        if at == len(text) or inks[at] is not inks[begin]:
+            yield Segment(text[begin:at], inks[begin])
+            begin = at

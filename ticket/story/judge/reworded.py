@@ -6,6 +6,7 @@ from itertools import groupby
 
 from ticket.job.case import Case
 from ticket.job.entry import Entry
+from ticket.job.regex import Regex
 from ticket.job.text import clean, visible
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
@@ -146,12 +147,16 @@ def _ground(
     return Ground(ticket, entries, earlier, known, own, derived)
 
 
+_BOUND = Regex(r"(?i)\bno (?:more|less|fewer) than\b|\bno (?:más|menos) de\b")
+"""A limit in words: other words for it need not say no."""
+
+
 def _hedges_of_its_own(told: Statement, own: tuple[str, ...]) -> Iterator[Finding]:
     """The program's own words leave something open, and the new words do not."""
     count = told.lists.patterns["hedge"].findall
     if len(count(told.low)) < max((len(count(words.lower())) for words in own), default=0):
         yield Finding("certainty", "The story's own sentence leaves it open.", 0, len(told.text))
-    denials = (sum(one.kind == NO for one in tokens(words, "story")) for words in own)
+    denials = (sum(one.kind == NO for one in tokens(_BOUND.sub(" ", words), "story")) for words in own)
     if any(denials) and not any(one.kind == NO for one in told.tokens):
         yield Finding("denial", "The story's own sentence has a “no”.", 0, len(told.text))
 
