@@ -187,7 +187,7 @@ class TicketApp(App[int]):
         except PinNeededError as needed:
             from ticket.screens.pin_line import ask_pin
 
-            ask_pin(self.screen, shop, needed, lambda: self.ask_names(numbers))
+            ask_pin(cast("Screen[None]", self.screen), shop, needed, lambda: self.ask_names(numbers))
             return
         except TicketError as error:
             self.say(str(error))
