@@ -365,6 +365,7 @@ _BEFORE_COUNTS = frozenset(
     "found has had have with and only all first last other of saw missing lost broke replaced".split()
 )
 _NO_THINGS = frozenset(
+    "looks seems feels sounds "
     "opens closes reads shows holds drops rises falls drives steers trailers tags extends retracts "
     "counts is was".split()
 )

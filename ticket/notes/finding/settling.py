@@ -76,7 +76,9 @@ def _part_at_dashes(line: Line) -> None:
             continue
         before, after = tokens[at - 1], tokens[at + 1]
         united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
-        spanned = is_any(at_place(line, at + 2), "-t") and is_any(at_place(line, at + 3), "q")
+        mark = at_place(line, at + 2)
+        joins = mark is not None and (mark.letter == "-" or mark.text in ("to", "thru"))
+        spanned = joins and is_any(at_place(line, at + 3), "q")
         if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
             tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
