@@ -208,12 +208,11 @@ def _perhaps_done(job: Job, entry: Entry, offer: Offer) -> bool:
     """Whether anything on the ticket may be the work of an agreed offer, whatever words tell it, or puts it off."""
     if any(shared(later.text, offer.text) for _, later in job.each(Later)):
         return True
-    others = [other.text for _, other in job.each(Offer) if other is not offer]
-    typed: list[tuple[Entry, Did | Used]] = [*job.each(Did), *job.each(Used)]
+    others = [(Ref(one.no), other.text) for one, other in job.each(Offer) if other is not offer]
+    typed: list[Did | Used] = [fact for _, fact in (*job.each(Did), *job.each(Used))]
     return any(
-        _may_be_of(fact, entry, offer)
-        or (not fact.refs and one.concern == entry.concern and not any(shared(fact.text, text) for text in others))
-        for one, fact in typed
+        _may_be_of(fact, entry, offer) or not any(ref in fact.refs or shared(fact.text, text) for ref, text in others)
+        for fact in typed
         if not (isinstance(fact, Did) and looks_only(fact.text))
     )
 
