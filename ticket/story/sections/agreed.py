@@ -28,7 +28,7 @@ _ANSWERS = Regex(
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
     r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
-    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|(?:be |is |will be )?(?:ready|back|due|coming)|happy|"
+    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|(?:be |is |will be )?(?:ready|back(?! (?:of|seat|door|end))|due|coming)|happy|"
     r"(?:picks?|picking|picked|collects?|collecting|brings?|bringing|drops?|dropping|comes?|calls?|calling|rings?) |"
     r"(?:driver|owner|cust(?:omer)?|he|she|they)(?:['’]?ll| will| to| is going to) (?:check|film|watch|call|bring|ring|"
     r"come|keep|listen|record|look|top|pick|collect|drop|phone|text|let|do)|(?:here|there) or)\b"
