@@ -154,6 +154,7 @@ def test_an_offer_and_a_deferred_item_of_one_thing_are_counted_once_and_what_was
         ("did: road test", [2]),
         ("did: blower in", []),  # it may be that work in other words
         ("did: R&R lamp assy; for 2", []),
+        ("did: new unit in; for 1", []),
         ("used: 1 x lamp", []),
         ("later: lamp; waits for part", [4]),
     ],

@@ -20,6 +20,8 @@ def told(line: str) -> list[str]:
         ("hose; because closed till Mon; do soon", ["Why it waits: Closed till Mon."]),
         ("tire; because cord coming through; do now", ["Why: Cord coming through."]),
         ("belts; because they are cracked; do now", ["Why: They are cracked."]),
+        ("hose; because supply hose cracked; do soon", ["Why: Supply hose cracked."]),
+        ("bush; because it wants replacing; do soon", ["Why: It wants replacing."]),
         ("seal; because part of the lip is gone; do soon", ["Why: Part of the lip is gone."]),
     ],
 )

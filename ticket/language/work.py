@@ -57,7 +57,7 @@ def work_line(
     pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught], book: Phrases
 ) -> tuple[tuple[Clause, ...], tuple[str, ...]]:
     """The acts of a line and what stood between them. Raises :class:`Doubt` where one piece is none."""
-    pieces, joins = _parted(*_shared([_put_back(piece, where) for piece in pieces], joins, where, taught))
+    pieces, joins = _parted(*_shared(pieces, joins, where, taught))
     out: list[Clause] = []
     between: list[str] = []
     past = _typed_past(pieces[0][0])
@@ -97,7 +97,7 @@ def _shared(
 
     Without the *and* nobody knows what was cleaned: "cleaned, replaced pump".
     """
-    out, between = list(pieces), list(joins)
+    out, between = [_put_back(piece, where) for piece in pieces], list(joins)
     for i in range(len(pieces) - 2, -1, -1):
         listed = between[i] == "," and _ends_a_list(out[i + 1], where, taught) and _bare_work(out[i], where, taught)
         if listed:

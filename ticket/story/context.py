@@ -93,16 +93,17 @@ class Job:
         Everything else stands under it, in words of the first complaint and in none of its own. Told apart, the first
         would be one that nobody looked at.
         """
-        said: dict[str, list[str]] = {letter: [] for letter in letters}
-        for entry in self.entries:
-            if isinstance(entry.fact, Says):
-                said[entry.concerns[0] if entry.concerns else letters[0]].append(entry.fact.text)
-        worked = {one for entry in self.entries if not isinstance(entry.fact, Says) for one in entry.concerns}
-        if len(letters) < 2 or worked != {letters[-1]}:
+        others = [entry for entry in self.entries if not isinstance(entry.fact, Says)]
+        if len(letters) < 2 or {one for entry in others for one in entry.concerns} != {letters[-1]}:
             return False
-        words = [_words(entry.fact) for entry in self.entries if not isinstance(entry.fact, Says)]
-        first, last = (" ".join(said[letter]) for letter in (letters[0], letters[-1]))
+        first, last = self._complaint(letters[0]), self._complaint(letters[-1])
+        words = [_words(entry.fact) for entry in others]
         return any(shared(text, first) for text in words) and not any(shared(text, last) for text in words)
+
+    def _complaint(self, letter: str) -> str:
+        """What the customer said of one concern."""
+        said = (entry for entry in self.entries if isinstance(entry.fact, Says) and letter in entry.concerns)
+        return " ".join(_words(entry.fact) for entry in said)
 
     def seen(self, refs: Iterable[Ref]) -> tuple[Ref, ...]:
         """Those references that lead to visible entries of this ticket or to an earlier ticket."""

@@ -101,18 +101,22 @@ def _found(job: Job) -> tuple[OpenWork, ...]:
     ]
     found = [item for entry, fact in laters for item in _items(job, entry, fact)]
     put_off = {ref for item in found for ref in item.offers}
-    for entry, offer in job.each(Offer):
-        ref = Ref(entry.no)
-        if ref in put_off:
-            continue
-        no, thinks = refused(job, ref), undecided(job, ref)
-        answer = "no" if no else "thinks" if thinks else ""
-        if agreed(job, ref):
-            if not _perhaps_done(job, entry, offer):  # its price is in the sum that was agreed to
-                found.append(OpenWork(entry, offer, (), "yes", accepted(job, ref), offer.judgement, "", entry))
-        elif answer == "no" or not carried_out(job, entry, offer):
-            found.append(OpenWork(entry, offer, (), answer, no or thinks, offer.judgement, offer.estimate, entry))
+    offers = [pair for pair in job.each(Offer) if Ref(pair[0].no) not in put_off]
+    found += [item for entry, offer in offers if (item := _offered(job, entry, offer)) is not None]
     return tuple(sorted(found, key=_rank))
+
+
+def _offered(job: Job, entry: Entry, offer: Offer) -> OpenWork | None:
+    """An offer that no item puts off, as far as it is still to do."""
+    ref = Ref(entry.no)
+    if agreed(job, ref):
+        done = _perhaps_done(job, entry, offer)  # its price is in the sum that was agreed to
+        return None if done else OpenWork(entry, offer, (), "yes", accepted(job, ref), offer.judgement, "", entry)
+    no, thinks = refused(job, ref), undecided(job, ref)
+    answer = "no" if no else "thinks" if thinks else ""
+    if answer != "no" and carried_out(job, entry, offer):
+        return None
+    return OpenWork(entry, offer, (), answer, no or thinks, offer.judgement, offer.estimate, entry)
 
 
 def _items(job: Job, entry: Entry, later: Later) -> Iterator[OpenWork]:
@@ -141,13 +145,18 @@ def _put_off(job: Job, entry: Entry, later: Later) -> OpenWork:
     ]
     facts: list[tuple[Entry, Later | Offer]] = [(entry, later), *whole]
     offered = min((offer.judgement for _, offer in alike), key=lambda word: _URGENCY.get(word, 9), default="")
-    named = [(one, fact) for one, fact in facts if fact.estimate and (fact is later or not _in_total(job, one))]
+    named = _priced(job, facts)
     several = not later.estimate and len(alike) > 1  # the price of one offer is none of all
     priced, price = (named[0][0], named[0][1].estimate) if named and not several else (entry, "")
     refs = tuple(Ref(one.no) for one, _ in alike)
     judged = later.judgement or offered
     again = _again(job, entry, later)
     return OpenWork(entry, later, refs, *waiting_answer(job, entry, later), judged, price, priced, again)
+
+
+def _priced(job: Job, facts: list[tuple[Entry, Later | Offer]]) -> list[tuple[Entry, Later | Offer]]:
+    """Those that name a price which is still to come."""
+    return [(one, x) for one, x in facts if x.estimate and (isinstance(x, Later) or not _in_total(job, one))]
 
 
 def _in_total(job: Job, entry: Entry) -> bool:
@@ -199,12 +208,11 @@ def _perhaps_done(job: Job, entry: Entry, offer: Offer) -> bool:
     """Whether anything on the ticket may be the work of an agreed offer, whatever words tell it, or puts it off."""
     if any(shared(later.text, offer.text) for _, later in job.each(Later)):
         return True
-    others = [other.text for _, other in job.each(Offer) if other is not offer]
-    typed: list[tuple[Entry, Did | Used]] = [*job.each(Did), *job.each(Used)]
+    others = [(Ref(one.no), other.text) for one, other in job.each(Offer) if other is not offer]
+    typed: list[Did | Used] = [fact for _, fact in (*job.each(Did), *job.each(Used))]
     return any(
-        _may_be_of(fact, entry, offer)
-        or (not fact.refs and one.concern == entry.concern and not any(shared(fact.text, text) for text in others))
-        for one, fact in typed
+        _may_be_of(fact, entry, offer) or not any(ref in fact.refs or shared(fact.text, text) for ref, text in others)
+        for fact in typed
         if not (isinstance(fact, Did) and looks_only(fact.text))
     )
 

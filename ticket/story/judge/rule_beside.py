@@ -35,11 +35,15 @@ def beside(told: Statement, ground: Ground) -> Iterator[Finding]:
     for unit in _units(told) if lines else ():
         said = {_name(token) for token in unit if _tells(token, told)}
         values = {token.value for token in unit if token.kind == FIGURE and not is_pronoun(token)}
-        for parts in lines:
-            own = [part for part in parts if part.value in values]
-            if len(own) == 1 and any(_crossed(own[0], other, said) for other in parts if other is not own[0]):
-                yield Finding("figure", "That was typed beside another figure.", unit[0].start, unit[-1].end)
-                return
+        if any(_moved(parts, values, said) for parts in lines):
+            yield Finding("figure", "That was typed beside another figure.", unit[0].start, unit[-1].end)
+            return
+
+
+def _moved(parts: Sequence[_Part], values: set[Fraction | None], said: set[str]) -> bool:
+    """Whether the one figure of a line that is told stands with what another one was typed with."""
+    own = [part for part in parts if part.value in values]
+    return len(own) == 1 and any(_crossed(own[0], other, said) for other in parts if other is not own[0])
 
 
 def _crossed(own: _Part, other: _Part, said: set[str]) -> bool:

@@ -28,7 +28,8 @@ _ANSWERS = Regex(
     r"(?:our|my) (?:mistake|fault)|"
     r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
     r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
-    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|(?:be |is |will be )?(?:ready|back|due|coming)|happy|"
+    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|"
+    r"(?:be |is |will be )?(?:ready|back(?! (?:of|seat|door|end))|due|coming)|happy|"
     r"(?:picks?|picking|picked|collects?|collecting|brings?|bringing|drops?|dropping|comes?|calls?|calling|rings?) |"
     r"(?:driver|owner|cust(?:omer)?|he|she|they)(?:['’]?ll| will| to| is going to) (?:check|film|watch|call|bring|ring|"
     r"come|keep|listen|record|look|top|pick|collect|drop|phone|text|let|do)|(?:here|there) or)\b"
@@ -307,22 +308,28 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
         return
-    for word, kind in (("left message", "message"), ("no answer", _tried(fact)), ("asked", "asked")):
-        if word in words:
-            said = said_by(talk, entry, f"told.{kind}", way=way)
-            if kind != "asked" and entry.no == max(one.no for one, _ in talk.job.each(Told)):
-                mine = not (who_of(talk.job, fact) or somebody(talk.job, fact))
-                said = talk.say("told.no answer" if mine else "told.no answer.open", said=said)
-            writer.add(sources(entry), stop(said))
-            break
-    else:
-        if not words - {"yes"}:
-            spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
-            writer.add(sources(entry), stop(said_by(talk, entry, spoke, way=way)))
+    if not _tell_tried(talk, entry, fact, way, writer) and not words - {"yes"}:
+        spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
+        writer.add(sources(entry), stop(said_by(talk, entry, spoke, way=way)))
     if fact.total and free(fact.total):
         writer.add(sources(entry), stop(talk.say("told.nothing")))
     elif fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
+
+
+def _tell_tried(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> bool:
+    """That somebody was tried or asked who did not answer; whether that was so."""
+    words = {answer.answer for answer in fact.answers}
+    kinds = (("left message", "message"), ("no answer", _tried(fact)), ("asked", "asked"))
+    kind = next((kind for word, kind in kinds if word in words), "")
+    if not kind:
+        return False
+    said = said_by(talk, entry, f"told.{kind}", way=way)
+    if kind != "asked" and entry.no == max(one.no for one, _ in talk.job.each(Told)):
+        mine = not (who_of(talk.job, fact) or somebody(talk.job, fact))
+        said = talk.say("told.no answer" if mine else "told.no answer.open", said=said)
+    writer.add(sources(entry), stop(said))
+    return True
 
 
 def _tried(fact: Told) -> str:

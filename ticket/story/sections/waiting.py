@@ -23,10 +23,11 @@ from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
 _WAITS = Regex(
-    r"(?i)\b(?:back[- ]?order\w*|on order|ordered|wait(?:s|ing|in)?|parts? (?:to come|coming|comes?|not in|eta|due|on|"
-    r"late|by|from|arriv\w+)|no parts?|supply|supplier|not in(?: stock)?|eta|closed|he|she|"
-    r"(?:they|who) (?:want|will|pay)\w*|they['’]ll|wants?|turned down|sa(?:id|ys) no|"
-    r"declin\w+|refus\w+|can(?:no|['’])?t afford|payday)\b"
+    r"(?i)\b(?:back[- ]?order\w*|on order|ordered|wait(?:s|ing|in)?|parts? (?:to come|coming|comes?|not in|eta|due|"
+    r"late|arriv\w+)|no parts?|supply (?:house|shop|store)|suppliers?|not in (?:stock|yet)|not in\Z|eta|"
+    r"closed (?:till?|until|on|for|over|mon|tue|wed|thu|fri|sat|sun)\w*|he|she|(?:they|who) (?:want|will|pay)\w*|"
+    r"they['’]ll|(?:cust(?:omer)?|owner|driver) wants?|turned down|sa(?:id|ys) no|declin\w+|refused|"
+    r"can(?:no|['’])?t afford|payday)\b"
 )
 """Why something is not done, and no reason for its urgency."""
 _CALM = Regex(
