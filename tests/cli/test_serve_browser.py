@@ -15,8 +15,8 @@ pytest.importorskip("textual_serve")
 pytest.importorskip("playwright")
 from aiohttp import web
 from playwright.async_api import Browser, Page, async_playwright
+from test_serve import running
 
-from cli.test_serve import running
 from support.pins import PIN, make_cheap, with_pin
 from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.shop.changing import new_ticket
