@@ -57,7 +57,7 @@ def looks(database: Path) -> list[dict[str, object]]:
     return [{key: json.loads(body)[key] for key in ("tickets", "what")} for (body,) in rows]
 
 
-async def press(pilot: Pilot[None], *keys: str) -> None:
+async def press(pilot: Pilot[int], *keys: str) -> None:
     await pilot.press(*keys)
     await pilot.pause(0.3)
 

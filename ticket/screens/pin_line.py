@@ -1,7 +1,7 @@
 """A PIN asked for in one line at the foot; what stands above it, and what was half typed, stays as it is."""
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -94,7 +94,7 @@ class TellLine(ModalScreen[None]):
         self.dismiss()
 
 
-def ask_pin(screen: Screen[None], shop: Shop, needed: PinNeededError, again: Callable[[], None]) -> None:
+def ask_pin(screen: Screen[Any], shop: Shop, needed: PinNeededError, again: Callable[[], None]) -> None:
     """Ask for the PIN that an action needs, then do the action again."""
     name = needed.person
     told = f"{needed.what} needs the PIN. Enter gives it, Esc leaves all as it was."
