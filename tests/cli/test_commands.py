@@ -114,8 +114,10 @@ def test_past_finds_by_code_by_sub_code_and_by_words(ticket: Command) -> None:
         ("P0562", 1), ("p0562-16", 1), ("P0562-17", 0), ("corroded eyelet", 1), ("flickers P0562", 1), ("unicorn", 0),
         ("part:NT-1", 0), ('AND NEAR( NOT "', 0), ("since:2026-03", 1), ("until:2026-02", 0), ("plate:fen204", 1),
     ]:  # fmt: skip
-        found = facts(ticket("past", query, "--json"))
+        run = ticket("past", query, "--json")
+        found = json.loads(run.stdout)
         assert found["total"] == total, query
+        assert bool(run.stderr) is not bool(total), "what finds nothing says why, beside the answer"
         assert len(found["jobs"]) == total
 
 

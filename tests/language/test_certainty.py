@@ -6,7 +6,7 @@ The lines are the examples the rules were written with; what is told is judged b
 import pytest
 
 from ticket.language.certain import read
-from ticket.language.records import Meaning, Unsure
+from ticket.language.records import Meaning, Trial, Unsure
 from ticket.language.sentences import sentences
 from ticket.language.tell import PRESENT, Gap, tell, tell_group
 
@@ -219,3 +219,33 @@ def test_work_is_told_in_the_form_asked_for(form: str, told: tuple[str, ...]) ->
     found = read("r/r water pump, bled system", "did")
     assert isinstance(found, Meaning)
     assert tell(found, "en", work=form) == told
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("14 km run, no noise", "drive"),
+        ("10 min idle, no leak", "idle"),
+        ("30 min drive", "drive for"),
+        ("20 min idle speed steady", ""),  # the speed was steady
+        ("10 min run, no leak", ""),  # driven or run, nobody knows
+    ],
+)
+def test_a_trial_may_stand_behind_its_figure(line: str, kind: str) -> None:
+    meaning = read(line, "proof")
+    clauses = meaning.clauses if isinstance(meaning, Meaning) else ()
+    assert [one.kind for one in clauses if isinstance(one, Trial)] == ([kind] if kind else [])
+
+
+@pytest.mark.parametrize(
+    ("line", "certain"),
+    [
+        ("lh rear spring off n on", True),
+        ("both drums off and back on, adjusted shoes", True),
+        ("cycled lights off and on", False),
+        ("pump off and on", False),  # switched, or taken off
+        ("turned key off and on", False),
+    ],
+)
+def test_what_was_taken_off_and_put_back_is_work_where_nothing_was_switched(line: str, certain: bool) -> None:
+    assert isinstance(read(line, "did"), Meaning) is certain

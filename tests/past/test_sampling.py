@@ -85,6 +85,7 @@ def test_the_command_prints_a_table_and_a_paper(
     assert table.count("\n") == 5
     paper = f"{tmp_path}/sample.pdf"
     assert main(["sample", "since:2020", "--n", "4", "--as", "pdf", "-o", paper, "--db", path]) in (0, 1)
+    assert "with 95 % confidence" in capsys.readouterr().err, "what it says, though the paper went to a file"
     with open(paper, "rb") as file:  # noqa: PTH123
         assert file.read(5) == b"%PDF-"
 

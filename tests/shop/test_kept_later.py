@@ -10,10 +10,9 @@ import pytest
 from ticket.papers.copy import copy
 from ticket.papers.formats import written
 from ticket.papers.sheet_record import without_note
-from ticket.shop.against import verdicts
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import contents_of, paper, sheet
-from ticket.shop.reading import ticket_of
+from ticket.shop.reading import kept_verdicts, ticket_of
 from ticket.store.proof.ticket_fold import Folded
 
 OLDER = Path(__file__).parent.parent / "store" / "older_shop.db.gz"
@@ -85,7 +84,7 @@ def test_a_paper_of_before_and_one_of_after_are_held_against_it(older: Shop, tmp
     ):  # fmt: skip
         file = tmp_path / name
         file.write_text(content)
-        assert all(one.ok for one in verdicts(older.store.path, [str(file)])) == good, name
+        assert all(one.ok for one in kept_verdicts(older.store.path, [str(file)])) == good, name
 
 
 def _digits(shop: Shop) -> tuple[str, str]:

@@ -65,6 +65,7 @@ def test_a_database_from_before_phrases_has_them_when_it_is_opened(tmp_path: Pat
         connection.executescript(
             "DROP TABLE habit; DROP TABLE thread; DROP TABLE job; DROP TABLE job_cause;"
             "DROP TABLE job_fix; DROP TABLE job_tech; DROP TABLE job_labour; DROP INDEX ticket_customer;"
+            "DROP INDEX identity_customer;"
             "DROP TABLE fragment; CREATE TABLE entry_due(ticket_id INTEGER);"
         )
         connection.executescript("DROP TABLE kept; DROP TABLE paper; DROP TABLE signature; DROP TABLE pin;")

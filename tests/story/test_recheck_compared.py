@@ -152,7 +152,9 @@ def test_a_level_that_fell_again_is_not_told_as_filled_right() -> None:
 def told_of(case: Case, at: int) -> str:
     """The row of an entry in the table, as one text."""
     return "".join(
-        span.text for row in cells_of(Sight(case), case.ticket.entries[at]) for span in (*row.what, *row.result)
+        span.text.replace("\u00a0", " ")
+        for row in cells_of(Sight(case), case.ticket.entries[at])
+        for span in (*row.what, *row.result)
     )
 
 

@@ -13,6 +13,7 @@ from ticket.machine.draft_lines import DraftLines
 from ticket.rules.kept_for import kept_for, may_go_before
 from ticket.shop.changing import old_copies, renew_copies, tell_signed
 from ticket.shop.money import pack
+from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
@@ -36,19 +37,13 @@ def forget(options: argparse.Namespace) -> None:
         erasing = shop.store.proofs.erasing
         plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
         if options.yes:
-            shop.gate.permit(shop.person, "forget")
-            erasing.carry_out(plan, options.why.strip(), shop.person, options.also, open_too=options.open)
-            lines = DraftLines(shop.store.path, shop.person)
-            for number in plan.tickets:
-                lines.keep(number, "")
-            tell_signed(shop)
+            _carry_out(options, shop, plan)
         copies = old_copies(shop)
         new = renew_copies(shop, copies) if options.yes and options.copies and copies else None
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
-        say_json(
-            told | {"forgotten": options.yes, "copies": [str(path) for path in copies], "copies_gone": new is not None}
-        )
+        told |= {"forgotten": options.yes, "copies": [str(path) for path in copies], "copies_gone": new is not None}
+        say_json(told)
     elif options.yes:
         say(f"Forgotten: {_tickets(plan)}. Codes, readings, parts, prices and dates stay, and so does every proof.")
         _tell_copies(copies, new, done=True)
@@ -58,6 +53,16 @@ def forget(options: argparse.Namespace) -> None:
         _tell_copies(copies, None, done=False)
         say(_UNREACHED)
         say("Nothing was changed. To do it: add --yes --why TEXT.")
+
+
+def _carry_out(options: argparse.Namespace, shop: Shop, plan: Plan) -> None:
+    shop.gate.permit(shop.person, "forget")
+    why, by = options.why.strip(), shop.person
+    shop.store.proofs.erasing.carry_out(plan, why, by, options.also, open_too=options.open)
+    lines = DraftLines(shop.store.path, shop.person)
+    for number in plan.tickets:
+        lines.keep(number, "")
+    tell_signed(shop)
 
 
 def _tickets(plan: Plan) -> str:

@@ -3,7 +3,8 @@
 import argparse
 
 from ticket.cli.open_shop import open_shop
-from ticket.cli.output import remark, say_json, write
+from ticket.cli.output import remark, say_json, to_file, write
+from ticket.cli.paper_commands import refuse_binary
 from ticket.cli.past_exports import put_bytes
 from ticket.job.codec import instant
 from ticket.job.csv_table import csv_table
@@ -19,6 +20,7 @@ def draw(options: argparse.Namespace) -> int:
         from ticket.cli import archive_commands
 
         return archive_commands.sample(options)
+    refuse_binary(options)
     with open_shop(options) as shop:
         drawn = audit_sample(shop, " ".join(options.query), options.n, options.seed)
         told = search_remarks(shop, " ".join(options.query), drawn.whole)
@@ -35,6 +37,8 @@ def draw(options: argparse.Namespace) -> int:
         put_bytes(options, csv_table(COLUMNS, (row.cells for row in drawn.rows)).encode())
     else:
         write(options, "\n".join(_lines(drawn)), fit=True)
+    if to_file(options):
+        remark(drawn.says)  # why it ends in 1 is told, wherever the sample went
     return 1 if not drawn.rows or any(row.odd for row in drawn.rows) else 0
 
 

@@ -12,6 +12,7 @@ from ticket.language.tables import rows
 from ticket.readings.units import find
 
 PROOF = frozenset({"proof"})
+_LED = "behind "
 _ON_THINGS = frozenset({"run", "cycle", "charge", "start"})
 _DIMENSIONS = {"length": "distance", "time": "time", "volume": "volume"}
 
@@ -19,10 +20,21 @@ _DIMENSIONS = {"length": "distance", "time": "time", "volume": "volume"}
 @cache
 def _listed() -> dict[tuple[str, ...], dict[str, str]]:
     """By the typed words: the kind of trial for what its figure measures."""
+    return _table(behind=False)
+
+
+@cache
+def _behind() -> dict[tuple[str, ...], dict[str, str]]:
+    """The same for words that stand behind their figure: "14 km run"."""
+    return _table(behind=True)
+
+
+def _table(*, behind: bool) -> dict[tuple[str, ...], dict[str, str]]:
     table: dict[tuple[str, ...], dict[str, str]] = {}
     for typed, kind, needs in rows(TYPED, "trials"):
-        for form in typed.split(","):
-            table.setdefault(tuple(form.split()), {})[needs] = kind
+        if needs.startswith(_LED) == behind:
+            for form in typed.split(","):
+                table.setdefault(tuple(form.split()), {})[needs.removeprefix(_LED)] = kind
     return table
 
 
@@ -31,6 +43,8 @@ def trial(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tu
 
     Raises :class:`Doubt` where a trial stands there with a figure that it does not take.
     """
+    if (named := _named(piece, taught)) is not None:
+        return named
     bases: list[str] = []
     found: tuple[int, dict[str, str]] | None = None
     for i, span in enumerate(piece[:3]):
@@ -50,6 +64,19 @@ def trial(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tu
     if done_to is not None and (kind not in _ON_THINGS or figure is None):
         raise Doubt("a trial of a thing", piece[0])
     return Trial(kind, figure, done_to, where), rest
+
+
+def _named(piece: tuple[Span, ...], taught: dict[str, Taught]) -> tuple[Trial, tuple[Span, ...]] | None:
+    """A trial by its name behind its figure, with circumstances at most: "14 km run", "10 min idle"."""
+    if len(piece) < 2 or piece[0].cls != "figure":
+        return None
+    for width in (2, 1):
+        bases = tuple(word for span in piece[1 : 1 + width] for word in span.base.split(" "))
+        kind = _behind().get(bases, {}).get(_measures(piece[0]))
+        if kind is not None:
+            where, rest = _circumstances(piece[1 + width :], taught)
+            return (Trial(kind, piece[0], None, where), ()) if not rest else None
+    return None
 
 
 def begins_with_trial(text: str) -> bool:

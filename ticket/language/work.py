@@ -11,6 +11,7 @@ from ticket.language.letters import known_sets, letters, may_be, words_of
 from ticket.language.lexicon import look, works
 from ticket.language.phrasebook import Phrases, Taught
 from ticket.language.records import Act, Clause, Group, Place, Span, Things
+from ticket.language.spans import spans
 from ticket.language.verb_or_noun import is_work, may_be_name, work_begins
 from ticket.readings.units import find
 
@@ -29,6 +30,12 @@ _TIMES = frozenset("hour minute second day week month year morning evening night
 _RESULTS = frozenset({"find", "locate", "discover"})
 _SHARED = frozenset("repair lube oil grease adjust readjust align realign aim seal reseal secure paint machine".split())
 """Work that a list of things shares as easily as a replacement."""
+_OFF_AND_ON = (("off", "and", "on"), ("off", "and", "back", "on"))
+_SWITCHED = frozenset(
+    "light lamp key ignition switch radio fan blower heater pump compressor motor engine conditioning battery power "
+    "module computer screen display system charger inverter unit camera beacon wiper seat".split()
+)
+"""What is switched off and on as often as it is taken off and put back; common practice, no source."""
 _TAKES = frozenset({"take", "clean", "check", "look", "measure", "clear"})
 
 
@@ -50,7 +57,7 @@ def work_line(
     pieces: list[tuple[Span, ...]], joins: list[str], where: str, taught: dict[str, Taught], book: Phrases
 ) -> tuple[tuple[Clause, ...], tuple[str, ...]]:
     """The acts of a line and what stood between them. Raises :class:`Doubt` where one piece is none."""
-    pieces, joins = _parted(*_shared(pieces, joins, where, taught))
+    pieces, joins = _parted(*_shared([_put_back(piece, where) for piece in pieces], joins, where, taught))
     out: list[Clause] = []
     between: list[str] = []
     past = _typed_past(pieces[0][0])
@@ -69,6 +76,18 @@ def work_line(
                 between.append("and" if j else join)
             out.append(act)
     return tuple(out), tuple(between)
+
+
+def _put_back(piece: tuple[Span, ...], where: str) -> tuple[Span, ...]:
+    """ "lh rear spring off and on" as what was done to it, in front."""
+    tail = next((one for one in _OFF_AND_ON if tuple(span.base for span in piece[-len(one) :]) == one), ())
+    if not tail or len(piece) == len(tail):
+        return piece
+    group = piece[: -len(tail)]
+    if group[-1].base.rpartition(" ")[2].removesuffix("s") in _SWITCHED or may_be(letters(group, where, {})[0], "w"):
+        return piece
+    work = spans("r&i", where)[0]
+    return (replace(work, start=piece[-len(tail)].start, end=piece[-1].end), *piece[: -len(tail)])
 
 
 def _shared(

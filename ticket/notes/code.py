@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from itertools import islice
 
 from ticket.faults.start import find
 from ticket.faults.trucks import FMI_MAX, SPN_MAX
@@ -280,7 +281,7 @@ _OWN = Regex(r"(?<![\w.\-/])[A-Z]{1,2}-?[0-9]{2,4}(?![\w.\-/])", re.A)
 
 def _of_a_maker(body: Body) -> list[Head]:
     """``hvac F14 hi press x3 inactive, F22 active``: a maker's own codes, behind the words for their unit."""
-    found = list(_OWN.finditer(body.bare))
+    found = list(islice(_OWN.finditer(body.bare), _MOST))
     before = body.bare[: found[0].start()] if found else ""
     if not found or any(char.isdigit() for char in before) or (len(found) == 1 and not before.strip()):
         return []

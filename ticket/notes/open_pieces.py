@@ -7,8 +7,7 @@ from functools import lru_cache
 
 from ticket.job.entry import Draft, Remark
 from ticket.job.kinds import Code, Fact, Found
-from ticket.notes.kind_asked import ASKED
-from ticket.notes.read import read_line
+from ticket.notes.read import kind_remark, read_line
 from ticket.notes.shapes import Context
 from ticket.notes.write import write
 
@@ -33,12 +32,13 @@ def again(fact: Fact) -> Draft:
 
 
 def kind_question(fact: Fact) -> Remark | None:
-    """What a finding asks that may be of another kind: its words without the word in front, read again."""
-    if not isinstance(fact, Found):
-        return None
-    draft = read_again(line_of(fact).removeprefix(f"{Found.kind}: "))
-    asked = (remark for remark in draft.remarks if remark.text in ASKED.values())
-    return next(asked, None) if isinstance(draft.fact, Found) else None
+    """What a finding asks that may be of another kind: its words without the word in front."""
+    return _kind_asked(line_of(fact).removeprefix(f"{Found.kind}: ")) if isinstance(fact, Found) else None
+
+
+@lru_cache(maxsize=4096)
+def _kind_asked(line: str) -> Remark | None:
+    return kind_remark(line)
 
 
 def unit_of(fact: Code) -> str:

@@ -185,6 +185,16 @@ def _asked(body: Body) -> tuple[Remark, ...]:
     return (Remark(ASKED[kind], whole.at, whole.at + len(whole.raw), "question", answers=(answer,)),)
 
 
+def kind_remark(line: str) -> Remark | None:
+    """The question which kind a line without a word is meant as, where it is asked; nothing else of it is read."""
+    lead = lead_of(line)
+    if lead.kind or lead.shop_only or bare_lead(line):
+        return None
+    body = Body.of(line[lead.end :], lead.end)
+    asked = _asked(body)
+    return asked[0] if asked and plain_kind(body).kind == "found" else None
+
+
 def _near(line: str) -> tuple[Remark, ...]:
     near = near_word(line)
     if near is None:

@@ -91,8 +91,8 @@ def _head_page(db: Journal, verdict: Verdict, text: str) -> list[Verdict]:
 def _head_pdf(db: Journal, verdict: Verdict, content: bytes, kept: str) -> list[Verdict]:
     """A printed head as a PDF; its words are read only where the journal keeps no signature of its row."""
     row, made = verdict.row or 0, list[bytes]()
-    for read in (lambda: "", lambda: _pdf_text(content, kept)):
-        for head, sheet in printed_heads(db, row, read().split()):
+    for by_words in (False, True):
+        for head, sheet in printed_heads(db, row, _pdf_text(content, kept).split() if by_words else []):
             made.append(page := sheet_pdf(sheet))
             if content == page:
                 return [head_verdict(db, head), Verdict(True, f"{_FITS}, byte for byte.", row)]

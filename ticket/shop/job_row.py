@@ -1,5 +1,6 @@
 """The row that the store keeps of a job, made from the ticket in hand whenever an action changes it."""
 
+from collections.abc import Iterator
 from typing import TypedDict
 
 from ticket.job.entry import Entry
@@ -36,13 +37,7 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
     made = bill(ticket, known, terms)
     agreed = agreement(ticket, known, terms).approved
     mine = made.told_to("customer", known.quotes)
-    causes, fixes = [], []
-    concerns = {letter for entry in ticket.living for letter in entry.concerns}
-    for code, sub in codes_of(ticket) or (("", ""),):
-        letters = letters_of(ticket, code, sub) if code else concerns
-        near = whole if letters >= concerns else beside(ticket, letters)
-        causes += _cause_rows(code, sub, near, _state(ticket, near))
-        fixes += [FixRow(code, sub, i, likeness(text), text, _state(ticket, near)) for i, text in enumerate(near.fixes)]
+    near = list(_beside_codes(ticket, whole))
     header, labour = ticket.header, [entry.fact for entry in ticket.living if isinstance(entry.fact, Did)]
     return JobRow(
         label=fold(header.vehicle.label),
@@ -54,11 +49,24 @@ def job_row(ticket: Ticket, prices: str | None, zone: str) -> JobRow:
         pays=" ".join(dict.fromkeys(_payers(ticket))),
         **_sums(made.total, mine, agreed, known.quotes if prices is not None else ""),
         back_from=_back_from(ticket),
-        causes=tuple(causes),
-        fixes=tuple(fixes),
+        causes=tuple(cause for code, sub, one, state in near for cause in _cause_rows(code, sub, one, state)),
+        fixes=tuple(fix for code, sub, one, state in near for fix in _fix_rows(code, sub, one, state)),
         techs=tuple({fold(name): name for name in _techs(ticket)}.items()),
         labour=tuple(_labour_row(entry, work) for entry, work in labour_of(ticket, made)),
     )
+
+
+def _beside_codes(ticket: Ticket, whole: Beside) -> Iterator[tuple[str, str, Beside, str]]:
+    """What stands beside each code and how that came out; beside no code (``""``) where there is none."""
+    concerns = {letter for entry in ticket.living for letter in entry.concerns}
+    for code, sub in codes_of(ticket) or (("", ""),):
+        letters = letters_of(ticket, code, sub) if code else concerns
+        near = whole if letters >= concerns else beside(ticket, letters)
+        yield code, sub, near, _state(ticket, near)
+
+
+def _fix_rows(code: str, sub: str, near: Beside, state: str) -> list[FixRow]:
+    return [FixRow(code, sub, i, likeness(text), text, state) for i, text in enumerate(near.fixes)]
 
 
 class _Sums(TypedDict):

@@ -174,22 +174,23 @@ class _Shelf:
         readings = (self._rows[*place, ""].reading(since) for place in places)
         highest = max((one for one in readings if one is not None), default=None)
         driven = None if highest is None or job.metres is None else highest - job.metres
-        if not found:
-            return ComeBack(driven=driven)
-        back = min(found)
-        further = None if back.metres_in is None or job.metres is None else back.metres_in - job.metres
-        return ComeBack(
-            back.key,
-            max((back.opened - job.left) // 86400, 0),
-            further if further is not None and further >= 0 else None,
-            int(back.back_from == job.number),
-            driven,
-        )
+        return _told(job, min(found), driven) if found else ComeBack(driven=driven)
 
     def _places(self, job: Visit) -> list[tuple[str, str]]:
         """The same number; the same plate where one of two has no number (:mod:`ticket.store.same_vehicle`)."""
         found = [("vin", job.vin)] if job.vin else []
         return [*found, ("unnamed" if job.vin else "plate", job.plate)] if job.plate else found
+
+
+def _told(job: Visit, back: Visit, driven: int | None) -> ComeBack:
+    further = None if back.metres_in is None or job.metres is None else back.metres_in - job.metres
+    return ComeBack(
+        back.key,
+        max((back.opened - job.left) // 86400, 0),
+        further if further is not None and further >= 0 else None,
+        int(back.back_from == job.number),
+        driven,
+    )
 
 
 def _same(one: Visit, other: Visit) -> bool:

@@ -237,13 +237,7 @@ def _forget(
             paths[str(seq)] = done
     body: Json = {"paths": paths, "seqs": seqs, "why": Words(why)}
     if plan is not None and key is not None:
-        ids = sorted({one["identity"] for row in _bodies(db, key) for one in identities(row)})
-        db.execute(
-            "UPDATE identity SET salt = NULL, value = NULL WHERE id IN (SELECT value FROM json_each(?))",
-            [json.dumps(ids)],
-        )
-        db.execute("UPDATE paper SET salt = NULL, data = NULL WHERE ticket_id = ?", [key])
-        body |= {"identities": ids, "papers": True}
+        body |= _blank_identity(db, key)
         body |= {"pictures": list(plan.pictures)} if plan.pictures else {}
     if before is None or key is None:
         session.append_signed("forget", body, person=person)
@@ -253,6 +247,17 @@ def _forget(
     masked += [no for no in before.entries if before.entries[no] != blanked.entries[no]]
     session.append_signed("forget", body | {"masked": masked}, person=person, ticket=key)
     _write_over(session, db, before, sealing.ticket_state(db, key))
+
+
+def _blank_identity(db: Database, key: int) -> Json:
+    """Blank who a ticket ever named, and its kept papers; what the row that forgets says of it."""
+    ids = sorted({one["identity"] for row in _bodies(db, key) for one in identities(row)})
+    db.execute(
+        "UPDATE identity SET salt = NULL, value = NULL WHERE id IN (SELECT value FROM json_each(?))",
+        [json.dumps(ids)],
+    )
+    db.execute("UPDATE paper SET salt = NULL, data = NULL WHERE ticket_id = ?", [key])
+    return {"identities": ids, "papers": True}
 
 
 def _number(db: Database, key: int) -> int:

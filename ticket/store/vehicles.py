@@ -7,7 +7,7 @@ tickets belonged to before or belongs to now.
 # ruff: noqa: S608 - every name in this SQL is a constant of this package
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, fields
 from operator import attrgetter
@@ -130,6 +130,22 @@ class _Tickets:
     @classmethod
     def read(cls, db: Database, names: Sequence[str]) -> "_Tickets":
         """Whatever the tables hold of them."""
+        own, plates = cls._own(db, names)
+        alike: dict[str, list[tuple[int, int, bool]]] = {}
+        wanted = json.dumps(sorted({plate for plate, _ in plates.values() if plate}))
+        for plate, key, number, vin, _ in db.execute(_MATCHING.format(vehicle_key("plate")), [wanted]).fetchall():
+            alike.setdefault(plate, []).append((key, number, bool(vin)))
+        together = {}
+        for name, (plate, numbered) in plates.items():
+            others = {(key, number) for key, number, other in alike.get(plate, ()) if not (numbered and other)}
+            together[name] = sorted({*own[name], *others}, reverse=True)
+        return cls(own, together)
+
+    @staticmethod
+    def _own(
+        db: Database, names: Sequence[str]
+    ) -> tuple[dict[str, list[tuple[int, int]]], dict[str, tuple[str, bool]]]:  # fmt: skip
+        """The tickets of each vehicle; the plate of the newest, and whether that has a number."""
         own: dict[str, list[tuple[int, int]]] = {}
         plates: dict[str, tuple[str, bool]] = {}
         by = {"V": vehicle_key("vin"), "P": vehicle_key("plate"), "#": "t.number"}
@@ -142,45 +158,45 @@ class _Tickets:
                 if lead == "V" or (not vin and (lead == "P" or not plate)):
                     own.setdefault(f"{lead}{value}", []).append((key, number))
                     plates.setdefault(f"{lead}{value}", (plate, bool(vin)))
-        alike: dict[str, list[tuple[int, int, bool]]] = {}
-        wanted = json.dumps(sorted({plate for plate, _ in plates.values() if plate}))
-        for plate, key, number, vin, _ in db.execute(_MATCHING.format(by["P"]), [wanted]).fetchall():
-            alike.setdefault(plate, []).append((key, number, bool(vin)))
-        together = {}
-        for name, (plate, numbered) in plates.items():
-            others = {(key, number) for key, number, other in alike.get(plate, ()) if not (numbered and other)}
-            together[name] = sorted({*own[name], *others}, reverse=True)
-        return cls(own, together)
+        return own, plates
 
 
 def _expected(
     db: Database, names: Sequence[str], found: _Tickets, indexer: VehicleIndexer, zone: str, people: dict[int, str]
 ) -> Iterator[tuple[str, Kept | None]]:  # fmt: skip
-    keys = json.dumps([key for group in found.together.values() for key, _ in group])
-    late = {key for (key,) in db.execute(_WAITING, [keys]).fetchall()}
     newest = json.dumps([own[0][0] for own in found.own.values()])
     customers = dict(db.execute(_CUSTOMERS, [newest]).fetchall())
-    waits = {name: any(key in late for key, _ in group) for name, group in found.together.items()}
-    bare = _whole(db, found, [name for name, waiting in waits.items() if not waiting], {})
-    full = _whole(
-        db, found, [name for name, waiting in waits.items() if waiting], dict.fromkeys(_KINDS, partial_tickets.ALL)
-    )
+    waiting = _waiting(db, found)
+    full = _whole(db, found, waiting, dict.fromkeys(_KINDS, partial_tickets.ALL))
+    bare = _whole(db, found, found.own.keys() - waiting, {})
     for name in names:
-        own = found.own.get(name)
-        if not own:
+        if name not in found.own:
             yield name, None
             continue
-        group, waiting = found.together[name], waits[name]
-        held = full if waiting else bare
+        group, waits = found.together[name], name in waiting
+        held = full if waits else bare
         tickets = [held[number] for _, number in group if number in held]
-        rows = indexer(tickets, _follows(db, group, people) if waiting else {}, zone)
-        numbers = {number: key for key, number in own}
-        rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in numbers))
-        customer = customers.get(own[0][0])
-        yield name, Kept(own[0][0], customer if isinstance(customer, int) else None, rows, numbers)
+        rows = indexer(tickets, _follows(db, group, people) if waits else {}, zone)
+        yield name, _kept(found.own[name], rows, customers)
 
 
-def _whole(db: Database, found: _Tickets, names: Sequence[str], wanted: partial_tickets.Fields) -> dict[int, Ticket]:
+def _waiting(db: Database, found: _Tickets) -> set[str]:
+    """The vehicles on one of whose tickets work was put off."""
+    keys = json.dumps([key for group in found.together.values() for key, _ in group])
+    late = {key for (key,) in db.execute(_WAITING, [keys]).fetchall()}
+    return {name for name, group in found.together.items() if any(key in late for key, _ in group)}
+
+
+def _kept(own: Sequence[tuple[int, int]], rows: VehicleRows, customers: Mapping[int, object]) -> Kept:
+    """What is kept of a vehicle with these tickets of its own, newest first; threads of others stand elsewhere."""
+    numbers = {number: key for key, number in own}
+    newest, _ = own[0]
+    customer = customers.get(newest)
+    rows = VehicleRows(rows.habit, tuple(row for row in rows.threads if row.ref.ticket in numbers))
+    return Kept(newest, customer if isinstance(customer, int) else None, rows, numbers)
+
+
+def _whole(db: Database, found: _Tickets, names: Iterable[str], wanted: partial_tickets.Fields) -> dict[int, Ticket]:
     """The tickets of some vehicles by their numbers, with these fields; damaged ones are left out."""
     damaged: list[DamagedError] = []
     numbers = {number for name in names for _, number in found.together[name]}

@@ -249,7 +249,7 @@ def _is_voltage(amount: Amount, words: list[str]) -> bool:
     """``charging 13.2 at idle``: a decimal of a battery or of what charges it, of the size of its voltage."""
     value = amount.value
     sized = value is not None and _VOLTS[0] <= value <= _VOLTS[1] and not amount.than and not amount.to
-    named = any(word.startswith(_CHARGED) for word in words)
+    named = any(word.startswith(_CHARGED) or word.casefold() in ("alt", "b+") for word in words)
     return sized and named and not any(word.startswith(_NOT_VOLTS) for word in words)
 
 
@@ -442,7 +442,17 @@ def _with_unit(reading: Reading, other: Reading) -> Amount:
         value = reading.amount.value / 1000  # "1.1k ohm, 2.6k", "0.5 ohm, secondary 14k": thousands of the unit
         made = replace(reading.amount, value=value, text=mixed_text(value), shape="decimal")
         return replace(made, unit=unit, dimension=other.amount.dimension, bare=False)
+    if other.token.amount.shape == "k" and other.amount.dimension == "resistance" and _is_plain(reading.amount):
+        return replace(reading.amount, unit="ohm", dimension="resistance", bare=False)  # "2.3k cold 310 hot"
     return replace(reading.amount, unit=other.amount.unit, dimension=other.amount.dimension, bare=False)
+
+
+def _is_plain(amount: Amount) -> bool:
+    """A whole figure too large to be thousands of an ohm beside some that were typed so."""
+    return amount.shape == "whole" and (amount.value or 0) >= _HUNDRED
+
+
+_HUNDRED = 100
 
 
 def _one_list(one: Reading, other: Reading) -> bool:

@@ -19,6 +19,7 @@ _DENIED = frozenset({"no", "not", "never", "without", "cut-off", "cutoff", "thre
 """Words in front of a further figure that say it was not reached, or where something switches."""
 _STAGES = frozenset("warn alarm alert stop derate limp cutout trip".split())
 """Right in front of a further figure: at which value something steps in."""
+_HOLDS = frozenset("takes capacity".split())  # "0.9 L came out takes 1.4"
 _WORDS = "wnPugkoe"
 _NAMING = 2  # words behind a figure among which its noun stands: "0.5 mm radial play"
 
@@ -50,6 +51,7 @@ def _is_grounded(done: Walked, reading: Reading, before: list[Reading]) -> bool:
         (words and words[-1].text in _STAGES)
         or any(token.text in _DENIED for token in words)
         or _is_distance(reading, tail)
+        or (words and words[-1].text in _HOLDS and reading.amount.dimension in ("volume", "mass"))
         or _is_to_be_set(words)
     ):
         return False  # "no flow over 6 L/min"

@@ -448,6 +448,8 @@ def _has_number(line: Line, at: int) -> bool:
         and is_any(at_place(line, at + 3), "q")
     ):
         return False  # "wheel speed sensor 55 to 80 Hz" is a range, no number of the sensor
+    if is_any(at_place(line, at + 2), "o") and is_any(at_place(line, at + 3), "q"):
+        return False  # "parking sensor 2 of 4 dead"
     if line.tokens[at].text == "axle" and _named_axle(line, at):
         return False
     if line.tokens[at].text == "pin" and not any(map(_is_of_a_circuit, line.tokens)):

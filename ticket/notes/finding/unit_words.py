@@ -252,7 +252,7 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
         return False  # toe in, toe out
     if _CLOSED.match(behind) and (_OUT_BEHIND.search(text, 0, found.end) or _OUT_BEHIND.match(behind)):
         return False  # "2.35 out, 2.25 in": the two ends of one thing
-    if _is_inside(behind) or _is_inlet(text, behind, found.end):
+    if _is_inside(behind) or _is_inlet(text, behind, found.end) or _IN_A_TIME.match(behind):
         return False
     number = _NUMBER.match(behind)
     if number is None:
@@ -262,6 +262,7 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _TIME.match(rest) is None and _OUT.search(behind) is None
 
 
+_IN_A_TIME = Regex(r" an? (?:min|minute|hour|hr|sec|second|day|week|month|mile|km|row)\b", re.I)
 _NO_INCHES = (
     "the",
     "park",
@@ -286,8 +287,6 @@ _NO_INCHES = (
     "shade",
     "place",
     "order",
-    "spec",
-    "range",
     "first",
     "second",
     "third",

@@ -119,12 +119,12 @@ def said_by(talk: Talk, entry: Entry, kind: str, **slots: Phrase) -> Phrase:
     """A sentence about a contact: of the customer, of somebody named, or of whoever it was."""
     fact = entry.fact
     if not isinstance(fact, Told):
-        return talk.say(kind, **slots)
+        return talk.say(kind, 1, **slots)
     who = who_of(talk.job, fact)
     if not who and not somebody(talk.job, fact):
-        return talk.say(kind, **slots)
+        return talk.say(kind, 1, **slots)
     name = _name(talk, entry, who) if who else ()
-    return talk.say(f"{kind}.who", who=name, **slots) if name else talk.say(f"{kind}.open", **slots)
+    return talk.say(f"{kind}.who", 1, who=name, **slots) if name else talk.say(f"{kind}.open", 1, **slots)
 
 
 def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:

@@ -83,8 +83,8 @@ class _Item:
         self.todo = talk.todo(self.entry, "text", self.text)
         self.refs = sources(item.entry, *item.offers)
         self.work = self._of_offers() or self.todo or talk.work_or_typed(self.entry, "text", self.text)
-        self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
         self.recheck = self.later is not None and bool(self.work) and item.recheck and not _YOURS.match(self.text)
+        self.left = not talk.english and (not self.work or any(self._untold(*one) for one in self._reasons()))
 
     def _offers(self) -> list[tuple[Entry, Offer]]:
         """The offers the item stands for that nobody agreed to."""
