@@ -15,7 +15,6 @@ pytest.importorskip("textual_serve")
 pytest.importorskip("playwright")
 from aiohttp import web
 from playwright.async_api import Browser, Page, async_playwright
-from test_serve import running
 
 from support.pins import PIN, make_cheap, with_pin
 from support.served import running

@@ -49,7 +49,8 @@ class Embedded:
 
     def ask(self, sql: str, given: Given) -> Rows:
         """The rows of a question."""
-        return self._db.execute(with_sign(sql, r"$\1"), used(sql, given)).fetchall()
+        found: Rows = self._db.execute(with_sign(sql, r"$\1"), used(sql, given)).fetchall()
+        return found
 
 
 def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPyConnection":

@@ -44,7 +44,8 @@ class Postgres:
         """The rows of a question."""
         with _plain_errors(self._address):
             text = with_sign(sql.replace("%", "%%"), r"%(\1)s")
-            return self._db.execute(text.encode(), used(sql, given)).fetchall()
+            found: Rows = self._db.execute(text.encode(), used(sql, given)).fetchall()
+            return found
 
 
 def publish(address: str, tables: Iterable[tuple[str, Iterator[Rows]]]) -> None:

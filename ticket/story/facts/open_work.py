@@ -209,7 +209,7 @@ def _perhaps_done(job: Job, entry: Entry, offer: Offer) -> bool:
     if any(shared(later.text, offer.text) for _, later in job.each(Later)):
         return True
     others = [(Ref(one.no), other.text) for one, other in job.each(Offer) if other is not offer]
-    typed: list[Did | Used] = [fact for _, fact in (*job.each(Did), *job.each(Used))]
+    typed: list[Did | Used] = [*(fact for _, fact in job.each(Did)), *(fact for _, fact in job.each(Used))]
     return any(
         _may_be_of(fact, entry, offer) or not any(ref in fact.refs or shared(fact.text, text) for ref, text in others)
         for fact in typed
