@@ -4,7 +4,6 @@ Ranges come before limits, or ``min 30-34`` would be cut in two; limits before c
 ``max 1 in in 5 min`` the limit decides what ``min`` and ``in`` are.
 """
 
-import re
 from dataclasses import replace
 from fractions import Fraction
 
@@ -41,6 +40,13 @@ from ticket.notes.finding.limits_given import (
     source_of,
     without_source,
 )
+from ticket.notes.finding.missing_commas import (
+    part_at_and,
+    part_before_place,
+    part_before_rest,
+    part_before_span,
+    part_behind_places,
+)
 from ticket.notes.finding.named_amounts import find_loads, name_amounts
 from ticket.notes.finding.part_words import CIRCUIT_STATES
 from ticket.notes.finding.references import (
@@ -54,7 +60,7 @@ from ticket.notes.finding.references import (
 from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
-from ticket.notes.finding.under_conditions import CONDITIONS, VERBS_AT, condition_of
+from ticket.notes.finding.under_conditions import CONDITIONS, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
 
@@ -89,10 +95,10 @@ def parse(line: Line) -> None:
     """Run all rewrites over a settled line."""
     part_compared(line)
     find_beyond(line)
-    _part_at_and(line)
-    _part_behind_places(line)
-    _part_before_rest(line)
-    _part_before_place(line)
+    part_at_and(line)
+    part_behind_places(line)
+    part_before_rest(line)
+    part_before_place(line)
     name_amounts(line)
     rewrite(line, _FROM, _from)
     rewrite(line, _UNEVEN, _uneven)
@@ -100,7 +106,7 @@ def parse(line: Line) -> None:
         name_places(line)
     rewrite(line, _BETWEEN, _between)
     rewrite(line, _RANGE, _ranged)
-    _part_before_span(line)
+    part_before_span(line)
     rewrite(line, _ACROSS, _across)
     rewrite(line, _THAN, _bounded)
     rewrite(line, _TOOK, _took)
@@ -180,91 +186,6 @@ def _headings(line: Line) -> None:
 
 
 _HEADING = 4  # tokens at the start of a line that may be its heading
-
-
-def _part_at_and(line: Line) -> None:
-    """``4.5 mils on the hood and 11 mils on the door``: between values of one unit with words, "and" is a comma."""
-    tokens = line.tokens
-    first: Token | None = None
-    for at, token in enumerate(tokens):
-        if token.letter in ",;()":
-            first = None
-        elif token.letter == "q" and first is None:
-            first = token
-        if token.letter == "j" and at > 1 and tokens[at - 2].text == "between":
-            continue  # "80 psi between 40 and 160 psi"
-        if token.letter == "j" and first is not None and _happens_at(tokens, at + 1):
-            tokens[at] = replace(token, letter=",")
-            first = None
-        if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
-            continue
-        before, after = tokens[at - 1], tokens[at + 1].amount
-        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdigit():
-            tokens[at] = replace(token, letter=",")  # "480 ppm upstream and 470 downstream"
-            first = None
-            continue
-        same = not after.bare and not first.amount.bare and after.dimension == first.amount.dimension
-        if same and before is not first and (before.letter != "q" or before.amount.dimension != after.dimension):
-            tokens[at] = replace(token, letter=",")
-            first = None
-
-
-_SPAN_BEHIND = Regex(r"(?<=[vr]q)q(?=[,;]|\Z)")
-
-
-def _part_before_span(line: Line) -> None:
-    """``315 mm was 370 300-330``: the range behind both ends of a change is what it should be."""
-    for match in reversed(list(_SPAN_BEHIND.finditer(line.letters))):
-        span, value = line.tokens[match.start()], line.tokens[match.start() - 1]
-        if (
-            span.amount.to
-            and not value.amount.to
-            and any(one.letter == "q" for one in line.tokens[: match.start() - 2])
-        ):
-            line.tokens.insert(match.start(), Token(",", span.start, span.start, ",", None, gap=False))
-
-
-_NEXT_PLACE = Regex(r"(?<=qpqp)(?=p[ew]?q)")
-
-
-def _part_before_place(line: Line) -> None:
-    """``LH 4 mm inner 6 outer RH both 7``: behind places of one direction the next corner begins."""
-    for match in reversed(list(_NEXT_PLACE.finditer(line.letters))):
-        one, last, corner = (line.tokens[match.start() + step] for step in (-3, -1, 0))
-        ways = [{way for way, _ in token.held} for token in (one, last, corner)]
-        if ways[0] == ways[1] == {"depth"} and not ways[2] & ways[0]:
-            line.tokens.insert(match.start(), Token(",", corner.start, corner.start, ",", None, gap=False))
-
-
-_REST_BEHIND = Regex(r"(?<=qp)e(?=[@iw]?q)")
-
-
-def _part_before_rest(line: Line) -> None:
-    """``62 mL/min cyl 4 others 20-25``: with its place behind it, a value ends in front of the others."""
-    for match in reversed(list(_REST_BEHIND.finditer(line.letters))):
-        token = line.tokens[match.start()]
-        if token.text not in ("all", "both"):
-            line.tokens.insert(match.start(), Token(",", token.start, token.start, ",", None, gap=False))
-
-
-_PLACED = Regex(r"(?:\A|(?<=[,;]))w*(?:qp){2,24}(?=w[wcn]{0,4}q)")
-
-
-def _part_behind_places(line: Line) -> None:
-    """``pads 3 mm lf 4 rf rotors 24.1``: behind a list whose places stand behind its values another thing begins."""
-    for match in reversed(list(_PLACED.finditer(line.letters))):
-        end = line.tokens[match.end() - 1].end
-        line.tokens.insert(match.end(), Token(",", end, end, ","))
-
-
-def _happens_at(tokens: list[Token], at: int) -> bool:
-    """``comes in at 98 C and drops out at 91``: behind the "and" something else happens at a value of its own."""
-    stop = next((i for i in range(at, min(at + 4, len(tokens))) if tokens[i].letter == "@"), 0)
-    words = {word for token in tokens[at:stop] for word in re.split("[ -]", token.text)}
-    return bool(words & (VERBS_AT | _SWITCHED)) and stop + 1 < len(tokens) and tokens[stop + 1].letter == "q"
-
-
-_SWITCHED = frozenset("drops pulls comes kicks back in out on off".split())
 
 
 # ---------------------------------------------------------------------- tolerances of two sizes

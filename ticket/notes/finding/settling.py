@@ -376,7 +376,7 @@ def _is_denied_until(line: Line, at: int, row: Phrase) -> bool:
 
 
 def _remaining(line: Line, at: int) -> bool:
-    """``1.5 mm left on it``, ``2 mm of pad left``: what remains, not a side."""
+    """``1.5 mm left on it``, ``2 mm of pad left``: what remains; ``right at the crimp``: how near. Neither is a side."""
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
     closes = behind is None or behind.letter in ",;(vlhsd"
@@ -387,13 +387,16 @@ def _remaining(line: Line, at: int) -> bool:
         return False  # "axle 2 left 7 mm"
     if line.tokens[at].text == "left" and (of_it or is_any(at_place(line, at - 1), "q")):
         return not any(token.text in RIGHTS or ("side", "right") in held_places(token) for token in line.tokens)
-    if before is not None and before.text in _SEEMS:
+    exactly = behind is not None and behind.text in _EXACTLY
+    if exactly or (before is not None and before.text in _SEEMS):
         return line.tokens[at].text == "right"
     return (
         line.tokens[at].text == "right" and before is not None and before.letter in "uV" and before.text not in _NOUNS
     )
 
 
+_EXACTLY = frozenset("at where by behind under beneath above below beside next through into when there here".split())
+"""In front of one of these "right" says how near, and is no side: ``crack right at the crimp``."""
 _SEEMS = frozenset("seems seem looks look sounds feels about just".split())
 _REMAINS = frozenset("pad pads meat tread lining rope rubber material thread friction stroke travel brush life".split())
 """What is left of a thing: ``3 m rope left``."""
