@@ -376,7 +376,7 @@ def _is_denied_until(line: Line, at: int, row: Phrase) -> bool:
 
 
 def _remaining(line: Line, at: int) -> bool:
-    """``1.5 mm left on it``, ``2 mm of pad left``: what remains; ``right at the crimp``: how near. Neither is a side."""
+    """``1.5 mm left on it``, ``2 mm of pad left``: what remains; ``right at the crimp``: how near. No side."""
     behind = at_place(line, at + 1)
     begun = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
     closes = behind is None or behind.letter in ",;(vlhsd"
