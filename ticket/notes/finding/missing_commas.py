@@ -4,8 +4,29 @@ import re
 from dataclasses import replace
 
 from ticket.job.regex import Regex
+from ticket.notes.finding.neighbours import at_place, is_any
 from ticket.notes.finding.tokens import Line, Token
 from ticket.notes.finding.under_conditions import VERBS_AT
+
+_MARKS = "[,;(:]"
+
+
+def part_at_dashes(line: Line) -> None:
+    """``pads 3 mm - rotor 24.1``: a dash with blanks on both sides parts like a comma, but between two figures."""
+    tokens = line.tokens
+    for at, token in enumerate(tokens[:-1]):
+        if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
+            continue
+        before, after = tokens[at - 1], tokens[at + 1]
+        first = "q" not in re.split(_MARKS, line.letters[:at])[-1]
+        if first and after.letter == "q" and re.split(_MARKS, line.letters[at + 1 :])[0].count("q") > 1:
+            continue  # "battery rest - 7 % voltage 12.1 V": whether the first figure was read nobody can tell
+        united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
+        mark = at_place(line, at + 2)
+        joins = mark is not None and (mark.letter == "-" or mark.text in ("to", "thru"))
+        spanned = joins and is_any(at_place(line, at + 3), "q")
+        if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
+            tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
 
 def part_at_and(line: Line) -> None:

@@ -10,6 +10,7 @@ from ticket.notes.finding.circumstances import SLOWEST, join_switched
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
+from ticket.notes.finding.missing_commas import part_at_dashes
 from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
@@ -34,7 +35,7 @@ _SPAN_WORDS = frozenset({"in", "over", "for", "per"})  # in 52 s, over 5 min: ho
 
 def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
-    _part_at_dashes(line)
+    part_at_dashes(line)
     _drop_colons(line)
     _join_minutes(line)
     _litres_alone(line)
@@ -66,21 +67,6 @@ def settle(line: Line) -> None:
     settle_metal(line)
     _join_lists(line)
     join_switched(line)
-
-
-def _part_at_dashes(line: Line) -> None:
-    """``pads 3 mm - rotor 24.1``: a dash with blanks on both sides parts like a comma, but between two figures."""
-    tokens = line.tokens
-    for at, token in enumerate(tokens[:-1]):
-        if token.letter != "-" or not at or not token.gap or not tokens[at + 1].gap:
-            continue
-        before, after = tokens[at - 1], tokens[at + 1]
-        united = before.letter == "q" and not before.amount.bare and before.amount.shape != "32nds"
-        mark = at_place(line, at + 2)
-        joins = mark is not None and (mark.letter == "-" or mark.text in ("to", "thru"))
-        spanned = joins and is_any(at_place(line, at + 3), "q")
-        if before.letter not in "qp" or after.letter not in "qxp" or (after.letter == "q" and (united or spanned)):
-            tokens[at] = replace(token, letter=",")  # "DEF 28.1 % - 31.8 to 33.2"
 
 
 def _drop_colons(line: Line) -> None:
