@@ -193,3 +193,12 @@ def test_codes_of_a_maker_stand_behind_the_name_of_their_unit() -> None:
         ("F14", ["previously active"], 3),
         ("F22", ["active"], None),
     ]
+
+
+def test_a_month_behind_in_is_no_inch() -> None:
+    assert _told("RF tread 4.2 mm, was 4.6 in Aug (min 3.5)")[1] == "right front 4.6mm in"
+    assert _told("L outer tie rod end 1.4 mm play, was 0.6 in Aug")[1] == "left 0.6mm"
+
+
+def test_right_before_a_place_says_how_near() -> None:
+    assert _told('hose has a 1/4" crack right at the crimp') == ["0.25in"]

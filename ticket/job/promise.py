@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from ticket.job.regex import Regex
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_MONTHS = (
+MONTHS = (
     "january february march april may june july august september october november december"
 ).split()  # fmt: skip
 _ISO = Regex(r"\b(\d{4})-(\d\d)-(\d\d)\b")
@@ -32,7 +32,7 @@ def promised_day(text: str, opened: date) -> date | None:
     if "tomorrow" in found:
         return opened + timedelta(days=1)
     for here, word in enumerate(found):
-        month = _begun(_MONTHS, word)
+        month = _begun(MONTHS, word)
         number = next((int(n) for n in (*found[here - 1 : here], *found[here + 1 : here + 2]) if n.isdigit()), 0)
         if month is not None and number:
             day = _day(opened.year, month + 1, number)
@@ -52,7 +52,7 @@ def _begun(names: Sequence[str], word: str) -> int | None:
 def tells_its_date(text: str) -> bool:
     """Whether a promise names a day of a month, which is the same day whenever it is read; ``Friday noon`` does not."""
     words = text.casefold()
-    return bool(_ISO.search(words)) or any(_begun(_MONTHS, word) is not None for word in _WORD.findall(words))
+    return bool(_ISO.search(words)) or any(_begun(MONTHS, word) is not None for word in _WORD.findall(words))
 
 
 def lasting(text: str, opened: date) -> str:

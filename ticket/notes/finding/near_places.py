@@ -3,6 +3,7 @@
 from dataclasses import replace
 from itertools import pairwise
 
+from ticket.job.promise import MONTHS
 from ticket.language.lexicon import look
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.naming import is_numbered, is_small
@@ -30,6 +31,8 @@ _FACED = (
 )  # fmt: skip
 """What has an inner and an outer face, or stands at a corner; of all else what comes in and goes out is told."""
 _SWITCH_VERBS = frozenset("back cut cuts kick kicks come comes go goes pull pulls drop drops lock locks switch".split())
+_MONTHS = frozenset(word[:short] for word in MONTHS for short in (3, len(word))) | {"sept"}
+"""Their names, short and in full."""
 
 
 def is_unsettled(token: Token) -> bool:
@@ -63,7 +66,9 @@ def near_place(line: Line, at: int, row: Phrase, *, number_before: bool, number_
         both = {token.text.split(" ")[0] for token in line.tokens}
         return (number_after or number_before or beside) and {"inside", "outside"} <= both
     if word in ("in", "out"):
-        return _in_or_out(line, at, number_before=number_before, number_after=number_after, beside=beside)
+        when = word == "in" and after is not None and after.text in _MONTHS  # "was 0.6 in Aug"
+        here = {"number_before": number_before, "number_after": number_after, "beside": beside}
+        return not when and _in_or_out(line, at, **here)
     if word in _MATES:
         return _has_a_mate(line, at, near=number_after or number_before or beside)
     if word in ONE_LETTER:

@@ -262,7 +262,13 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
     return _TIME.match(rest) is None and _OUT.search(behind) is None
 
 
-_IN_A_TIME = Regex(r" an? (?:min|minute|hour|hr|sec|second|day|week|month|mile|km|row)\b", re.I)
+_IN_A_TIME = Regex(
+    r" an? (?:min|minute|hour|hr|sec|second|day|week|month|mile|km|row)\b"
+    r"|,? (?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may(?! be)|june?|july?|aug(?:ust)?|sept?(?:ember)?"
+    r"|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?|spring|summer|autumn)\b",
+    re.I,
+)
+"""How long it took, or when it was read: ``was 4.6 in Aug``."""
 _NO_INCHES = (
     "the",
     "park",
