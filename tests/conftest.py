@@ -27,7 +27,7 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 # A failing ticket is shown as it was drawn: making it smaller may take five minutes, which the long profile has.
-for _name, _draws in (("suite", 25), ("more", 40)):  # more: what CI draws of every property
+for _name, _draws in (("suite", 20), ("more", 40)):  # more: what CI draws of every property
     settings.register_profile(
         _name, max_examples=_draws, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow],
         phases=[Phase.explicit, Phase.generate],

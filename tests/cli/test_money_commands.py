@@ -66,6 +66,7 @@ def document(run: subprocess.CompletedProcess[str], schema: str) -> Any:
     return data
 
 
+@pytest.mark.slow
 def test_a_bill_from_typed_lines_to_the_verdict(ticket: Run) -> None:
     assert ticket("shop", "prices", "prices.json").stdout.startswith("The price list is taken in: 2 rates")
     header = ["--vehicle", "Corvane Alder", "--customer", "Ada Fenn", "--odometer", "91,804 mi"]

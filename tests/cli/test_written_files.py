@@ -55,6 +55,7 @@ def own_files(folder: Path) -> dict[str, Path]:
     return {name: folder / name for name in names}
 
 
+@pytest.mark.slow
 def test_no_output_ever_lands_on_the_shops_own_files(ticket: Command, tmp_path: Path) -> None:
     names = own_files(tmp_path)
     before = everything(tmp_path)

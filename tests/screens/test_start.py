@@ -24,7 +24,7 @@ def app_in(path: Path) -> TicketApp:
     return TicketApp(path, partial(door, create=False), partial(door, create=True))
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(80, 24), pytest.param((120, 40), marks=pytest.mark.slow)])
 async def test_four_answers_start_a_shop(tmp_path: Path, size: tuple[int, int]) -> None:
     path = tmp_path / "folder" / "shop.db"
     app = app_in(path)

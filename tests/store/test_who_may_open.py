@@ -257,7 +257,7 @@ def test_another_login_reads_no_customer_of_a_shop_in_an_open_folder(place: Path
     assert owner("show", "1").returncode == 0
 
 
-@pytest.mark.parametrize("umasks", [(0o077, 0o022), (0o000, 0o077)], ids=str)
+@pytest.mark.parametrize("umasks", [(0o077, 0o022), pytest.param((0o000, 0o077), marks=pytest.mark.slow)], ids=str)
 def test_two_logins_of_a_group_work_in_one_shop_and_a_third_sees_nothing(
     place: Path, umasks: tuple[int, int]
 ) -> None:  # fmt: skip
@@ -277,7 +277,9 @@ def test_two_logins_of_a_group_work_in_one_shop_and_a_third_sees_nothing(
     assert (third.returncode, third.stdout) == (2, "")
 
 
-@pytest.mark.parametrize("live", [True, False], ids=["while it is open", "closed"])
+@pytest.mark.parametrize(
+    "live", [True, pytest.param(False, marks=pytest.mark.slow)], ids=["while it is open", "closed"]
+)
 def test_an_auditors_login_reads_what_its_owner_opened_to_all_and_changes_nothing(place: Path, live: bool) -> None:
     folder = bay(place, OWNER, BAY, 0o2770)
     owner, auditor = login(place, OWNER, BAY, umask=0o077), login(place, STRANGER)

@@ -58,7 +58,7 @@ def test_an_entry_taken_off_takes_its_sentences_along(no: int) -> None:
     assert not check_removal(before, after, no)
 
 
-@settings(max_examples=24)  # the judge costs more than the story
+@settings(max_examples=12)  # the judge costs more than the story
 @given(tickets(), st.sampled_from(("payer", "shop")))
 def test_random_tickets(ticket: Ticket, other: str) -> None:
     assert not _flaws(Case(ticket, Settings(), date(2026, 3, 5)), ("customer", other))

@@ -57,7 +57,7 @@ def kept_stories() -> list[Story]:
 
 @cache
 def generated_stories() -> list[Story]:
-    stories = [build(case_of(ticket)) for ticket in generated(60)]
+    stories = [build(case_of(ticket)) for ticket in generated(35)]
     return [story for story in stories if customer_text(story)]
 
 
