@@ -79,7 +79,9 @@ def test_a_shop_reached_through_a_link_is_its_own_all_the_same(ticket: Command, 
     assert ticket("audit", "--deep").returncode == 0
 
 
-@pytest.mark.parametrize("arguments", WRITING, ids=" ".join)
+@pytest.mark.parametrize(
+    "arguments", [*WRITING[:2], *(pytest.param(one, marks=pytest.mark.slow) for one in WRITING[2:])], ids=" ".join
+)
 def test_what_stands_there_is_kept_unless_asked(
     ticket: Command, tmp_path: Path, arguments: list[str], monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],

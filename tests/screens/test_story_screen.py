@@ -324,7 +324,9 @@ async def test_language_and_measures_are_one_key_each(database: Path) -> None:
         assert "Lo que" in page_text(app)
 
 
-@pytest.mark.parametrize(("form", "head"), [("pdf", b"%PDF-"), ("html", b"<!DOCTYPE html>")])
+@pytest.mark.parametrize(
+    ("form", "head"), [pytest.param("pdf", b"%PDF-", marks=pytest.mark.slow), ("html", b"<!DOCTYPE html>")]
+)
 async def test_the_whole_copy_is_written_in_every_form(database: Path, tmp_path: Path, form: str, head: bytes) -> None:
     target = tmp_path / "copy"
     async with story(database) as (app, pilot):

@@ -3,6 +3,7 @@
 import dataclasses
 import re
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from story_jobs import case_of
@@ -74,6 +75,7 @@ def check_hedges(ticket: Ticket, story: Story) -> None:
             assert re.search(r"[Pp]uede|descartar|sospecha|Not proved", first.text), first.text
 
 
+@pytest.mark.slow  # English and Spanish are told by one way, and its promises are held daily in English
 @settings(max_examples=15)  # five checks for three readers each
 @given(tickets(), st.sampled_from(UNITS))
 def test_every_story_keeps_its_promises(ticket: Ticket, units: str) -> None:
@@ -94,6 +96,7 @@ def test_the_judge_finds_nothing(ticket: Ticket, reader: str) -> None:
     assert [(flaw.finding, flaw.text) for flaw in flaws if not flaw.finding.advice] == []
 
 
+@pytest.mark.slow  # English and Spanish are told by one way, and its promises are held daily in English
 @settings(max_examples=20)
 @given(tickets(), READER, st.data())
 def test_without_an_entry_no_sentence_cites_it(ticket: Ticket, reader: str, data: st.DataObject) -> None:
