@@ -80,3 +80,19 @@ def test_a_no_to_what_the_talk_itself_offered_is_no_refusal_of_the_work() -> Non
     told_lines = [one.text for part in story.sections if part.id == "agreed" for one in part.sentences]
     assert "The answer then was no." in told_lines
     assert not [one for one in told_lines if one.startswith("You said no to this work")]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["brake disc cracked, do not drive", "front discs cracked, dont drive", "brake hose bulged, don't tow with it"],
+)
+def test_an_order_in_a_finding_is_no_tale_of_what_did_not_happen(line: str) -> None:
+    case = Case(ticket_of(["says: grinding", f"found: {line}"]), Settings(), date(2026, 3, 2))
+    texts = [one.text for part in build(case).sections for one in part.sentences]
+    assert not [one for one in texts if "did not" in one]
+    assert [one for one in texts if "do not" in one]
+
+
+def test_what_does_not_work_is_still_told() -> None:
+    case = Case(ticket_of(["says: wipers", "found: rear lamps do not work"]), Settings(), date(2026, 3, 2))
+    assert "The rear lamps did not work." in [one.text for part in build(case).sections for one in part.sentences]

@@ -455,11 +455,17 @@ def _endings() -> frozenset[str]:
     return frozenset(row[0] for row in rows("en", "lexicon") if row[1] == "ending")
 
 
+_ORDERS = frozenset({"do not", "don't", "don’t", "dont", "do n't"})
+
+
 def _event(parts: _Parts) -> Clause:
     subject, verb = _sided(parts.things("s"), parts.one("l")), parts.only("v")
     doing = next((word for word in words_of(verb) if word.cls == "doing"), None)
     base = doing.base if doing is not None else verb.base
     modal, negated = _modal(parts, verb)
+    told = parts.one("m")
+    if told is not None and told.text.casefold() in _ORDERS and (subject is None or not is_plural(subject)):
+        raise Doubt("an order to whoever reads it, or what did not happen", told)  # "disc cracked, do not drive"
     noun = any(word.cls in ("thing", "matter") for word in words_of(verb))
     if subject is None and noun and not parts.spans("m"):
         raise Doubt(f"{verb.text}: thing or doing", verb)
