@@ -202,3 +202,15 @@ def test_a_month_behind_in_is_no_inch() -> None:
 
 def test_right_before_a_place_says_how_near() -> None:
     assert _told('hose has a 1/4" crack right at the crimp') == ["0.25in"]
+
+
+@pytest.mark.parametrize(
+    ("line", "event"),
+    [
+        ("later: tires; may wait; risk: poor grip; by the 15th", "by the 15th"),
+        ("later: replace belt; may wait; before the 2nd", "before the 2nd"),
+        ("later: replace bearing; may wait; on the 3rd axle", None),
+    ],
+)
+def test_a_day_of_the_month_is_when_work_falls_due(line: str, event: str | None) -> None:
+    assert (_said(line)["due"] or {"event": None})["event"] == event

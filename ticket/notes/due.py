@@ -488,6 +488,7 @@ def _numeral(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
     return _put(body, tokens, found, "time", Quantity(number, unit), (first, at, at + 2), at_mark=False)
 
 
+_DAY_OF_A_MONTH = Regex(r"(?:[12]?[0-9]|3[01])(?:st|nd|rd|th)")
 _COMING = ("next", "coming", "following", "upcoming")
 _BEFORE_EVENTS = ("before", "by", "until", "til", "till", "after", "in", "this", "at", "with", "on")
 _JOINED_TO_EVENTS = frozenset("at by on with the due in until til till before or w/ @ - – and".split())
@@ -517,7 +518,8 @@ def _thing_behind(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     skip = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low in ("the", "this") else at + 1
     thing = phrase_at("season", tokens, at + 1) or phrase_at("season", tokens, skip)
     if low in ("by", "on", "this", "before"):
-        thing = thing or phrase_at("weekday", tokens, at + 1)
+        dated = part_end(tokens, at) == skip + 1 and _DAY_OF_A_MONTH.fullmatch(tokens[skip].low)  # no "3rd axle"
+        thing = thing or phrase_at("weekday", tokens, at + 1) or (("day", skip + 1) if dated else None)
     if low == "before" and not thing and _is_work_to_come(tokens, at):
         return "thing", at + 2
     if (low in ("at", "with") and not thing) or (low == "before" and not thing and skip > at + 1):
