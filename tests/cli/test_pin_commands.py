@@ -130,8 +130,12 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
             code = main(arguments)
         finally:
             os._exit(code)
-    shown, left = "", dict(typed)
-    while select.select([terminal], [], [], 30)[0]:
+    shown, left, last = "", dict(typed), ""
+    while select.select([terminal], [], [], 15)[0] or last:
+        if not select.select([terminal], [], [], 0)[0]:
+            os.write(terminal, last.encode())  # as a person does; an interrupt that comes while Python tidies up is lost
+            last = ""
+            continue
         try:
             some = os.read(terminal, 4096)
         except OSError:
@@ -140,7 +144,8 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
             break
         shown += some.decode()
         for question in [one for one in left if shown.rstrip(" ").endswith(one)]:
-            os.write(terminal, left.pop(question).encode())
+            last = left.pop(question)
+            os.write(terminal, last.encode())
     else:
         os.kill(child, signal.SIGKILL)  # fails the test by its exit code, not the whole suite by its silence
     _, status = os.waitpid(child, 0)

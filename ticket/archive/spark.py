@@ -98,7 +98,7 @@ def _session(master: str) -> "SparkSession":
         raise InputError(f"Spark needs Java 17 and {extra_words('servers')}") from None
     made = SparkSession.builder.master(master).appName("job ticket")
     settings = {
-        "spark.driver.extraJavaOptions": f"-Dlog4j.configurationFile={_QUIET.as_uri()}",
+        "spark.driver.extraJavaOptions": f"-Dlog4j2.configurationFile={_QUIET.as_uri()}",
         "spark.ui.enabled": "false", "spark.ui.showConsoleProgress": "false", "spark.sql.shuffle.partitions": "8",
         "spark.sql.session.timeZone": "UTC",
     }  # fmt: skip
