@@ -133,7 +133,7 @@ def at_terminal(run: Command, arguments: list[str], typed: dict[str, str]) -> tu
     shown, left, last = "", dict(typed), ""
     while select.select([terminal], [], [], 15)[0] or last:
         if not select.select([terminal], [], [], 0)[0]:
-            os.write(terminal, last.encode())  # as a person does; an interrupt that comes while Python tidies up is lost
+            os.write(terminal, last.encode())  # as a person does: one that comes while Python tidies up is lost
             last = ""
             continue
         try:
