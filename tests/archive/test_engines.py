@@ -89,6 +89,27 @@ def test_a_server_that_does_not_answer_is_said_without_the_password(capsys: pyte
     assert "Traceback" not in said
 
 
+def test_nothing_is_gathered_for_an_address_that_names_no_server(
+    archive: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    source, to = archive.parent / "north.db", tmp_path / "archive"
+    assert main(["gather", str(source), "--to", str(to), "--into", "mysql://x/y"]) == 2
+    assert "names no server" in capsys.readouterr().err
+    assert not to.exists()
+
+
+@pytest.mark.slow
+def test_tables_that_are_damaged_are_one_sentence(archive: Path, tmp_path: Path) -> None:
+    pytest.importorskip("pyspark")
+    if not shutil.which("java"):
+        pytest.skip("Spark needs Java")
+    address = f"spark:{tmp_path / 'tables'}"
+    publish(archive, address)
+    next((tmp_path / "tables").glob("*/jobs.parquet")).write_bytes(b"none")
+    with pytest.raises(InputError, match=r"\ASpark says: .+\Z"):
+        find(address, parse_query("P0562", Here()))
+
+
 def test_a_folder_without_tables_is_said(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="holds no archive"), engine_of(f"spark:{tmp_path}"):
         pass

@@ -5,12 +5,14 @@ DuckDB is embedded and answers from the archive's own search file; a server is n
 many ask at once, Spark where one machine is not enough.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol, Self
 
 from ticket.job.errors import InputError, extra_words
 from ticket.job.regex import Regex
+from ticket.job.text import one_line
 
 if TYPE_CHECKING:
     import duckdb
@@ -66,6 +68,18 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
     made = duckdb.connect(str(path) if path else ":memory:", read_only=path is not None and not write)
     made.execute("SET enable_progress_bar = false")  # else it draws on the terminal by itself
     return made
+
+
+@contextmanager
+def copy_errors(folder: Path) -> Iterator[None]:
+    """A file that DuckDB cannot write there, in one sentence."""
+    import duckdb
+
+    try:
+        yield
+    except duckdb.Error as error:
+        said = one_line(str(error).splitlines()[0])
+        raise InputError(f"{one_line(str(folder))} cannot hold the tables: {said}") from None
 
 
 def with_sign(sql: str, written: str) -> str:

@@ -34,22 +34,27 @@ def engine_of(archive: str | Path) -> Engine:
     return Embedded(current(named(name)))
 
 
+def check_address(address: str) -> None:
+    """Refuse an address that names no server, before anything is gathered for it. Raises :class:`InputError`."""
+    if not address.startswith((*SPARK, *POSTGRES)):
+        raise InputError(f"{one_line(address)} names no server: postgresql://HOST/DATABASE or spark:FOLDER.")
+
+
 def publish(archive: Path, address: str) -> None:
     """Put the search tables of an archive onto a server, in place of those it holds.
 
     Raises:
         InputError: the address names no engine, or the engine refuses or cannot be reached.
     """
+    check_address(address)
     if address.startswith(SPARK):
         from ticket.archive import spark
 
         spark.publish(address, current(archive), manifest.read(archive).generation)
-    elif address.startswith(POSTGRES):
+    else:
         from ticket.archive import postgres
 
         postgres.publish(address, _tables(current(archive)))
-    else:
-        raise InputError(f"{one_line(address)} names no server: postgresql://HOST/DATABASE or spark:FOLDER.")
 
 
 def _tables(search: Path) -> Iterator[tuple[str, Iterator[Rows]]]:

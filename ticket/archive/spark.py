@@ -4,11 +4,13 @@
 
 import os
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
 from urllib.parse import unquote, urlsplit
 
-from ticket.archive.engine import Given, Rows, opened, quoted_path, used
+from ticket.archive.engine import Given, Rows, copy_errors, opened, quoted_path, used
 from ticket.archive.search_file import TABLES
 from ticket.job.errors import InputError, extra_words
 from ticket.job.text import one_line
@@ -35,9 +37,10 @@ class Spark:
 
     def __enter__(self) -> Self:
         tables = _newest(self._folder)
-        self._session = _session(self._master)
-        for name in TABLES:
-            self._session.read.parquet((tables / f"{name}.parquet").as_uri()).createOrReplaceTempView(name)
+        with _plain_errors():
+            self._session = _session(self._master)
+            for name in TABLES:
+                self._session.read.parquet((tables / f"{name}.parquet").as_uri()).createOrReplaceTempView(name)
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -45,12 +48,8 @@ class Spark:
 
     def ask(self, sql: str, given: Given) -> Rows:
         """The rows of a question; Spark writes parameters as we do."""
-        from pyspark.errors import PySparkException
-
-        try:
+        with _plain_errors():
             return [tuple(row) for row in self._session.sql(sql, args=used(sql, given)).collect()]
-        except PySparkException as error:
-            raise InputError(f"Spark says: {one_line(str(error).splitlines()[0])}") from None
 
 
 def publish(address: str, search: Path, generation: int) -> None:
@@ -70,7 +69,7 @@ def publish(address: str, search: Path, generation: int) -> None:
         make_folder(folder)
         shutil.rmtree(aside, ignore_errors=True)
         make_folder(aside)
-        with opened(search) as db:
+        with opened(search) as db, copy_errors(folder):
             for name, (_, order) in TABLES.items():
                 into = quoted_path(aside / f"{name}.parquet")
                 db.execute(f"COPY (SELECT * FROM {name} ORDER BY {order}) TO {into} (FORMAT parquet, COMPRESSION zstd)")
@@ -91,11 +90,8 @@ def _newest(folder: Path) -> Path:
 
 
 def _session(master: str) -> "SparkSession":
-    try:
-        from pyspark.errors import PySparkException
-        from pyspark.sql import SparkSession
-    except ImportError:
-        raise InputError(f"Spark needs Java 17 and {extra_words('servers')}") from None
+    from pyspark.sql import SparkSession
+
     made = SparkSession.builder.master(master).appName("job ticket")
     settings = {
         "spark.driver.extraJavaOptions": f"-Dlog4j2.configurationFile={_QUIET.as_uri()}",
@@ -106,7 +102,19 @@ def _session(master: str) -> "SparkSession":
         settings |= {"spark.driver.host": "127.0.0.1", "spark.driver.bindAddress": "127.0.0.1"}
     for name, value in settings.items():
         made = made.config(name, value)
+    return made.getOrCreate()
+
+
+@contextmanager
+def _plain_errors() -> Iterator[None]:
+    """What Spark, Java or the way between them refuses, in one sentence."""
     try:
-        return made.getOrCreate()
-    except (PySparkException, OSError, RuntimeError) as error:
-        raise InputError(f"Spark does not start: {one_line(str(error).splitlines()[0])}") from None
+        from py4j.protocol import Py4JError
+        from pyspark.errors import PySparkException
+    except ImportError:
+        raise InputError(f"Spark needs Java 17 and {extra_words('servers')}") from None
+    try:
+        yield
+    except (PySparkException, Py4JError, OSError, RuntimeError) as error:
+        said = str(error).strip().splitlines() or [type(error).__name__]
+        raise InputError(f"Spark says: {one_line(said[0])}") from None

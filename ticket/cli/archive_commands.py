@@ -32,17 +32,18 @@ _EPOCH = date(1970, 1, 1)
 
 def gather(options: argparse.Namespace) -> None:
     """Take the signed tickets of several shops in."""
+    from ticket.archive.engines import check_address, publish
     from ticket.archive.gathering import check
     from ticket.archive.gathering import gather as take_in
 
     archive, sources = named(options.to), [named(name) for name in options.files]
     if not archive.name:
         raise InputError(f"{one_line(options.to)!r} names no folder for the archive.")
+    if options.into:
+        check_address(options.into)
     check(sources, archive)
     found = take_in(sources, archive, _key(options, archive), names=options.names)
     if options.into:
-        from ticket.archive.engines import publish
-
         publish(archive, options.into)
     if options.json:
         say_json(asdict(found))
