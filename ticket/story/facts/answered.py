@@ -20,12 +20,6 @@ _SENTENCE = Regex(
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
-_YOUR_ANSWER = Regex(
-    r"(?i)(?:(?:because )?(?:still )?wait(?:ing?|s)? (?:on|for) "
-    r"(?:(?:her|his|their|the|an?|cust(?:omer)?(?:['’]s)?|owner(?:['’]s)?) )?"
-    r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)|(?:because )?no (?:answer|reply)(?: yet)?)"
-)
-"""A reason that is the customer's own answer, typed of her and told to her."""
 _UNREACHED = frozenset({"no answer", "left message"})
 _NAMED = Regex(
     r"(?:(?:\A|[,;(]) *|\b(?:with|w/|from|by|per|to|asked|and) |[-–] )"
@@ -48,12 +42,6 @@ _PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
 def work_named(fact: Offer | Later) -> str:
     """The work that an offer or an item names, without who pays for it: that is none of the work."""
     return _PAYS.sub("", fact.text)
-
-
-def is_your_answer(text: str) -> bool:
-    """Whether all that a reason says is that the customer has not answered."""
-    pieces = [piece.strip() for piece in text.split(";") if piece.strip()]
-    return "wait" in text.lower() and all(_YOUR_ANSWER.fullmatch(piece) for piece in pieces)
 
 
 def who_of(job: Job, fact: Told) -> str:
