@@ -29,7 +29,8 @@ def test_a_typed_line_becomes_its_sentence(kind: str, typed: str, told: str) -> 
         ("press test 100 kPa drops to 62 in 5 min", "100 kPa, 99 after 15 min",
          "Pressure test, now: 100 kPa, 99 after 15 min."),
         ("L outer tie rod end 1.4 mm play, was 0.6 in Aug (max 1.0)", "0.1 mm",
-         "We measured the left outer tie rod end play again: 0.1 mm, down from 1.4 mm; no more than 1.0 mm is allowed."),
+         "We measured the left outer tie rod end play again: 0.1 mm, down from 1.4 mm; "
+         "no more than 1.0 mm is allowed."),
         ("rear driveshaft runout 1.6 mm (max 0.5), dent 30 cm ahead of rear u-joint", "0.3 mm",
          "We measured the rear driveshaft wobble again: 0.3 mm, down from 1.6 mm; no more than 0.5 mm is allowed."),
         ("frt pads L 2.1 R 0.8 mm (min 3)", "L 11.5 R 11.5 mm",

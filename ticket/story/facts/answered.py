@@ -20,6 +20,7 @@ _SENTENCE = Regex(
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
+_ONE_NUMBER = Regex(r"([1-9][0-9]{0,2})\s+(?=(?:wait|waits|waiting|is|not|on hold|later|next|when)\b)")
 _UNREACHED = frozenset({"no answer", "left message"})
 _NAMED = Regex(
     r"(?:(?:\A|[,;(]) *|\b(?:with|w/|from|by|per|to|asked|and) |[-–] )"
@@ -148,6 +149,12 @@ def numbered(later: Later) -> set[int]:
     """The numbers a text begins with: "9 10 wait for his answer" names what was offered there."""
     held = _NUMBERS.match(later.text)
     return {int(number) for number in held[0].replace(",", " ").split()} if held else set()
+
+
+def numbered_piece(piece: str) -> tuple[int, str]:
+    """The one entry a piece of a talk begins with, and what is said of it: "9 waits for payday", "8 not billed yet"."""
+    held = _ONE_NUMBER.match(piece)
+    return (int(held[1]), piece[held.end() :].strip()) if held is not None else (0, piece)
 
 
 def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:

@@ -7,8 +7,8 @@ from ticket.story.context import sources
 from ticket.story.facts.answered import numbered
 from ticket.story.facts.dangers_found import Danger, dangers, forbids, warned
 from ticket.story.facts.feared import feared, waits_for_part, work_and_wait
-from ticket.story.sections.agreed import tell_warnings
 from ticket.story.sections.found import tell_findings
+from ticket.story.sections.said import tell_warnings
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import NOTE, SENTENCE, Phrase
