@@ -544,12 +544,12 @@ OFFERS = ["says: runs hot", "found: fan 2 motor open", "cause: fan 2 motor open;
     ("line", "told"),
     [
         ("told: Ada Fenn in person, all good; total 255.45",
-         ["We spoke with you in person.", "We named a total of $255.45.", "We wrote down: All good."]),
+         ["We told you in person that all is in order.", "We named a total of $255.45."]),
         ("told: Ada Fenn by phone, drums back ordered to Thurs, trailer stays in our yard, yes",
          ["We spoke with you by phone.", "We wrote down: Drums back ordered to Thurs, trailer stays in our yard.",
           "The answer then was yes."]),
         ("told: Ada Fenn by phone, nothing found, nothing replaced",
-         ["We spoke with you by phone.", "We wrote down: Nothing found, nothing replaced."]),
+         ["We told you by phone that we found nothing and that no parts were fitted."]),
         ("told: Ada Fenn by phone, her brother drives past, pump man is late", ["We spoke with you by phone."]),
         ("told: Ada Fenn by phone, left vm, no answer",
          ["We left a message for you by phone; we have not heard from you yet."]),
@@ -706,7 +706,7 @@ def test_a_g_that_was_left_out_is_put_back_where_only_one_word_can_be_meant(type
     [
         ("told him pedal goes down, not safe to drive", "We warned of this: Pedal goes down, not safe to drive."),
         ("took it anyhow, drove off", "We wrote down: Took it anyhow, drove off."),
-        ("service done, nothin else needed", "We wrote down: Nothing else needed."),
+        ("service done, nothin else needed", "We told you in person that nothing else is needed."),
     ],
 )
 def test_what_was_said_beside_a_warning_is_part_of_it(words: str, told: str) -> None:
