@@ -23,8 +23,7 @@ from ticket.store.state import TicketState
 
 def assembled(db: Database, of: TicketState) -> Ticket:
     """The ticket of the job model, with its customer's values. Raises :class:`DamagedError`."""
-    values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-    ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
+    ids: Iterable[int] = (found["identity"] for item in of.values for found in stored_values.identities(item))
     return state.assemble(of, state.people(db), state.revealer(db, ids))
 
 

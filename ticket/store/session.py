@@ -29,7 +29,7 @@ from ticket.store.sealing import PLAIN, Signing
 from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
-from ticket.store.transition import apply_row
+from ticket.store.transition import CORRECTED, apply_row
 from ticket.store.views import remake_views
 
 LOOKS_ONLY = "Nothing was written: an auditor looks at this shop and changes nothing in it."
@@ -256,7 +256,7 @@ class Session:
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         if signer is not None:
             self.sign_row(record.seq, signer)
-        moves = verb in _MOVING and now_state is not None
+        moves = _moves(verb, body) and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
         after, touched = apply_row(now_state, record)
@@ -350,6 +350,11 @@ class Session:
 _MOVING = ("ticket.set", "undo", "redo")
 _ALWAYS = ("ticket.open", "shop.load", "sign", "follow")
 _TELLING = ("did", "offer", "told", "proof")  # kinds that speak of deferred work by its number
+
+
+def _moves(verb: str, body: Json) -> bool:
+    """Whether an action may give a ticket to another vehicle."""
+    return verb in _MOVING or CORRECTED in body
 
 
 def _concerns_vehicle(after: TicketState, touched: Touched) -> bool:

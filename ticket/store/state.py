@@ -18,7 +18,7 @@ from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
 from ticket.store.canonical import canonical_text
 from ticket.store.erasable import MASK
-from ticket.store.stored_values import Reveal, reveal_fact, reveal_header
+from ticket.store.stored_values import Reveal, reveal_correction, reveal_fact, reveal_header
 
 
 @dataclass(slots=True)
@@ -41,7 +41,7 @@ class EntryState:
 
 @dataclass(slots=True)
 class TicketState:
-    """One row of ``ticket`` with its rows of ``entry``, ``follow`` and ``rewording``."""
+    """One row of ``ticket`` with its rows of ``entry``, ``follow``, ``rewording`` and ``correction``."""
 
     id: int
     number: int
@@ -60,6 +60,12 @@ class TicketState:
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
     wordings: dict[int, Json] = field(default_factory=dict)
+    corrections: dict[int, Json] = field(default_factory=dict)
+
+    @property
+    def values(self) -> list[object]:
+        """Everything stored of it that may point at a customer's value."""
+        return [self.header, *self.corrections.values(), *(entry.data for entry in self.entries.values())]
 
     @property
     def signed(self) -> bool:
@@ -69,16 +75,18 @@ class TicketState:
 
 @dataclass(slots=True)
 class Touched:
-    """Which entries an action gave birth to, changed, or followed up; which slots of rewordings it changed."""
+    """Which entries an action gave birth to, changed, or followed up; which slots of rewordings, which corrections."""
 
     born: set[int] = field(default_factory=set)
     changed: set[int] = field(default_factory=set)
     followed: set[int] = field(default_factory=set)
     reworded: set[int] = field(default_factory=set)
+    corrected: set[int] = field(default_factory=set)
 
 
 ENTRY = tuple(item.name for item in fields(EntryState))
-TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
+_BESIDE = ("entries", "follows", "wordings", "corrections")  # rows of their own
+TICKET = tuple(item.name for item in fields(TicketState) if item.name not in _BESIDE)
 _FLAGS = ("shop_only", "struck")
 INSERT_TICKET = f"INSERT INTO ticket({', '.join(TICKET)}) VALUES({', '.join('?' * len(TICKET))})"
 INSERT_ENTRY = f"INSERT INTO entry(ticket_id, {', '.join(ENTRY)}) VALUES(?{', ?' * len(ENTRY)})"
@@ -132,6 +140,9 @@ def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     state.follows = {no: json.loads(data) for no, data in follows}
     wordings = db.execute("SELECT slot, data FROM rewording WHERE ticket_id = ? ORDER BY slot", [state.id]).fetchall()
     state.wordings = {slot: json.loads(data) for slot, data in wordings}
+    if state.signed:
+        held = db.execute("SELECT no, data FROM correction WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
+        state.corrections = {no: json.loads(data) for no, data in held}
     return state
 
 
@@ -162,6 +173,8 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
         if slot in state.wordings:
             data = canonical_text(state.wordings[slot])
             _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
+    for no in sorted(touched.corrected):
+        _insert(db, "correction", {"ticket_id": state.id, "no": no, "data": canonical_text(state.corrections[no])})
     _update(db, "ticket", values, {"id": state.id})
     for no in sorted(touched.followed):
         db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
@@ -216,6 +229,9 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             rev=state.rev,
             elsewhere=_elsewhere(state),
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
+            corrections=tuple(
+                reveal_correction(state.corrections[no], reveal, names) for no in sorted(state.corrections)
+            ),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
         raise DamagedError(state.number, str(error)) from error
