@@ -1,7 +1,7 @@
 """A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from datetime import datetime
@@ -62,10 +62,10 @@ class TicketState:
     wordings: dict[int, Json] = field(default_factory=dict)
     corrections: dict[int, Json] = field(default_factory=dict)
 
-    @property
-    def values(self) -> list[object]:
-        """Everything stored of it that may point at a customer's value."""
-        return [self.header, *self.corrections.values(), *(entry.data for entry in self.entries.values())]
+    def values(self, but: Container[int] = ()) -> list[object]:
+        """Everything stored of it that may point at a customer's value, some entries left out."""
+        entries = (entry.data for no, entry in self.entries.items() if no not in but)
+        return [self.header, *self.corrections.values(), *entries]
 
     @property
     def signed(self) -> bool:
@@ -210,8 +210,10 @@ def revealer(db: Database, ids: Iterable[int]) -> Reveal:
     return lambda number: values.get(number, MASK)
 
 
-def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ticket:
-    """The ticket of the job model.
+def assemble(
+    state: TicketState, names: Mapping[int, str], reveal: Reveal, known: Mapping[int, Entry] | None = None
+) -> Ticket:
+    """The ticket of the job model; ``known`` holds entries that were made from these very rows before.
 
     Raises:
         DamagedError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
@@ -222,7 +224,10 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             opened=moment(state.opened),
             status=state.status,
             header=reveal_header(state.header, reveal),
-            entries=tuple(_assembled(state.entries[no], names, reveal) for no in sorted(state.entries)),
+            entries=tuple(
+                known[no] if known and no in known else _assembled(state.entries[no], names, reveal)
+                for no in sorted(state.entries)
+            ),
             closed=moment(state.closed) if state.closed else None,
             signed_by=names[state.signed_by] if state.signed_by else "",
             seal=state.seal,
