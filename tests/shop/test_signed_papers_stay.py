@@ -10,6 +10,7 @@ import os
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,7 +21,15 @@ from ticket.job.ticket import Customer, Header, Person, Vehicle
 from ticket.job.ticket_document import from_document, to_document
 from ticket.notes.file import write_file
 from ticket.shop import money
-from ticket.shop.changing import add_lines, amend_ticket, load_documents, new_ticket, set_header, sign_ticket
+from ticket.shop.changing import (
+    add_lines,
+    amend_ticket,
+    correct_header,
+    load_documents,
+    new_ticket,
+    set_header,
+    sign_ticket,
+)
 from ticket.shop.opening import Shop, add_person, set_setting
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of, unanswered
@@ -146,13 +155,19 @@ def changes(numbers: list[int], lines: list[str], plates: list[str], clock: Days
     def amended(shop: Shop, dice: random.Random) -> None:
         amend_ticket(shop, numbers[-1], f"found: looked again, pad {dice.randint(3, 9)} mm", "typed the wrong side")
 
+    def corrected(shop: Shop, dice: random.Random) -> None:
+        header = ticket_of(shop, numbers[-1]).header
+        plate = dice.choice([plate for plate in (*plates, "") if plate != header.vehicle.plate])
+        correct_header(shop, numbers[-1], replace(header, vehicle=replace(header.vehicle, plate=plate)), "misread")
+
     def other_day(_: Shop, dice: random.Random) -> None:
         clock.at += timedelta(days=dice.randint(1, 400))
 
     def another(shop: Shop, dice: random.Random) -> None:
         set_header(shop, new_ticket(shop), vehicle(dice))
 
-    return SETTINGS | {"older visit": older_visit, "amended": amended, "day": other_day, "another ticket": another}
+    mine = {"older visit": older_visit, "amended": amended, "corrected": corrected}
+    return SETTINGS | mine | {"day": other_day, "another ticket": another}
 
 
 def printed(

@@ -2,6 +2,7 @@
 
 import json
 import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from ticket.shop.changing import (
     add_lines,
     amend_ticket,
     copy_of_day,
+    correct_header,
     new_ticket,
     set_header,
     sign_ticket,
@@ -22,12 +24,25 @@ from ticket.shop.changing import (
 )
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
-from ticket.shop.reading import audit_shop, unanswered
+from ticket.shop.reading import audit_shop, ticket_of, unanswered
 
 NAME, OLDER, PHONE, MAIL, ROAD, PLATE = (
     "Tamsin Quorlby", "Quorlby Wrenna", "555-019-4477", "quorl@example.org", "77 Vintner Row", "ZQX 4471",
 )  # fmt: skip
-TRACES = ("Tamsin", "Quorlby", "quorlby", "Wrenna", "0194477", "555-019-4477", "quorl@", "Vintner", "ZQX", "ZQX4471")
+TRACES = (
+    "Tamsin",
+    "Quorlby",
+    "quorlby",
+    "Wrenna",
+    "0194477",
+    "555-019-4477",
+    "quorl@",
+    "Vintner",
+    "ZQX",
+    "ZQX4471",
+    "4488",
+    "Vey",
+)
 LINES = f"""says: {NAME} says the fan roars
 code: P1A30-7B fan control, stored
 found: LF pad 4.1 mm (min 3.0)
@@ -46,14 +61,16 @@ def path(tmp_path: Path) -> Path:
         for _ in range(2):
             number = new_ticket(shop, header)
             add_lines(shop, number, LINES)
-            from dataclasses import replace
-
             set_header(shop, number, replace(header, customer=replace(header.customer, name=NAME)))
         strike_entry(shop, 1, 4)
         shop.store.follow(1, 6, "call", "K. Orlo", note=f"{NAME} rang back")
         for number in (1, 2):
             sign_ticket(shop, number, overruled={gap.id: f"{NAME} waits" for gap in unanswered(shop, number)})
         amend_ticket(shop, 1, "note: the old belt is in the boot", f"{NAME} asked")
+        signed = ticket_of(shop, 1).header
+        other = Customer(f"{NAME} Vey", "555-019-4488", MAIL, ROAD)
+        correct_header(shop, 1, replace(signed, customer=other, vehicle=Vehicle(plate="ZQX 4472")), f"{NAME} rang")
+        correct_header(shop, 1, signed, f"{NAME} rang again")
         other = new_ticket(
             shop, Header(vehicle=Vehicle("Tessaly Wick", plate="OTH 1"), customer=Customer("Ivo Lanner"))
         )
