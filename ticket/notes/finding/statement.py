@@ -29,6 +29,7 @@ from ticket.notes.finding.taken_out import find_taken_out
 from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other, unsided
 from ticket.notes.finding.under_conditions import CONDITIONS
+from ticket.notes.finding.unexplained import unexplained
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
@@ -121,8 +122,8 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
     if tested:
         _drive_heads(done)
-    left = sift(done, again=again, tested=tested)
-    _withdraw(done, left)
+    _withdraw(done, sift(done, again=again, tested=tested))
+    statement.doubts += _leave_unread(done, unexplained(done, again=again))
     for token, question in refused:
         start, end = _with_circumstances(done, token)
         statement.doubts.append(
@@ -204,13 +205,25 @@ def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bo
 
 
 def _let_go(done: Walked, loose: list[Reading]) -> None:
-    """Take back figures that nothing says to be readings; what was read beside one of them is not judged."""
+    """Take back figures that nothing says to be readings."""
     for reading in loose:
         mates = [one for one in done.readings if one.part == reading.part and one not in loose]
-        done.readings.remove(reading)
-        done.dropped.append(reading)
         done.left.append(reading.token if mates else replace(reading.token, letter="x"))
-        for mate in mates if reading.amount.shape != "word" else ():
+        _take_back(done, reading)
+
+
+def _leave_unread(done: Walked, strange: list[Reading]) -> list[Doubt]:
+    for reading in strange:
+        _take_back(done, reading)
+    return [Doubt(UNREAD, reading.token.start, reading.token.end) for reading in strange]
+
+
+def _take_back(done: Walked, reading: Reading) -> None:
+    """A reading is stated no longer, and what was read beside it is not judged."""
+    done.readings.remove(reading)
+    done.dropped.append(reading)
+    for mate in done.readings if reading.amount.shape != "word" else ():
+        if mate.part == reading.part:
             mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 
