@@ -278,6 +278,8 @@ def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, pa
         raise Doubt("things without work", first)
     for group in named.groups:
         _no_set(group)
+        if group.head.base == "set" and len(group.spans) > 1:
+            raise Doubt("set: thing or work", group.head)  # "greased points, chain set"
         if group.head.base.removesuffix("s") in _TIMES:
             raise Doubt("a time is not worked on", group.head)
         if any(word.kind in ("fault", "trouble") for span in group.spans for word in words_of(span)):
