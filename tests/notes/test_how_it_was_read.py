@@ -35,6 +35,25 @@ def test_how_it_was_read_is_of_all_it_can_be_of(line: str, wanted: list[str]) ->
     assert _when(line) == wanted
 
 
+def test_a_run_that_opens_a_test_is_how_all_behind_it_was_read() -> None:
+    (one,) = meaning_of(read("proof: ran heater 20 min, plenum 58 C, stayed lit"))["measurements"]
+    assert one["when"] == ["20 min"]
+
+
+def test_a_tolerance_apart_is_of_each_specified_value() -> None:
+    line = "low idle 640 rpm, high idle 2430. book 750 and 2400, +/-50"
+    assert [(one["low"], one["high"], one["verdict"]) for one in _stated(line)] == [
+        ("700", "800", "low"),
+        ("2350", "2450", "in"),
+    ]
+
+
+def test_a_sum_in_rand_is_a_sum() -> None:
+    said = meaning_of(read("told: Ada by email, go ahead all, R8450 total, not above R9000"))
+    assert (said["total"], said["ceiling"]) == ("8450", "9000")
+    assert meaning_of(read("used: 1 x 88-F104 filter R212,50"))["price"] == "212.5"
+
+
 def test_a_slope_is_where_a_thing_was_tried_and_no_reading() -> None:
     assert _stated("brake holds 15% ramp") == []
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.part_words import (
@@ -173,6 +174,8 @@ def told_how(walk: Progress, tokens: list[Token]) -> bool:
     plain = all(token.letter in "wCejnp" for token in tokens)
     if not last or last[0].clause != walk.clause or not plain or not 1 < len(words) <= _MOST_WORDS:
         return False
+    if any(one.cls in ("doing", "link") and one.form == "past" for one in look(words[0].text)):
+        return False  # "138 F, stayed lit": what it did
     full = len(words) == len(("full", "sun")) and words[0].text in _HOW_MUCH and words[1].letter == "w"
     if not full and tokens[-1].text.split(" ")[-1] not in STATES | _BROUGHT_TO:
         return False
