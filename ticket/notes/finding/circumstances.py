@@ -31,7 +31,8 @@ def find_circumstances(line: Line) -> None:
     _find_waits(line)
     _find_least(line)
     _replace(line, _BRACKETED, _bracketed)
-    _replace(line, _SLOPE, _is_slope)
+    for slope in _SLOPE:
+        _replace(line, slope, _is_slope)
     _replace(line, _SPEED_AHEAD, _is_speed_ahead)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
@@ -135,15 +136,16 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         line.tokens[match.start() : match.end()] = [made]
 
 
-_SLOPE = Regex(r"(?<=[wcP@k])qw")
+_SLOPE = (Regex(r"(?<=[wqc])[wPk@]qw"), Regex(r"(?<=[wcP@k])qw"))
 _SLOPES = frozenset("ramp grade slope hill incline gradient".split())
 _SPEED_AHEAD = Regex(r"(?:\A|(?<=[,;]))q(?=[wp]{1,4}q)")
 
 
 def _is_slope(_line: Line, _at: int, tokens: list[Token]) -> bool:
     """``holds 15 % ramp``, ``creeps on a 6 deg slope``: how steep it was where a thing was tried."""
-    amount = tokens[0].amount
-    return tokens[1].text in _SLOPES and (amount.unit == "%" or amount.dimension == "angle")
+    *led, number, slope = tokens
+    steep = number.amount.unit == "%" or number.amount.dimension == "angle"
+    return steep and slope.text in _SLOPES and all(one.text in ("on", "up", "at", "down") for one in led)
 
 
 def _is_speed_ahead(line: Line, at: int, tokens: list[Token]) -> bool:
