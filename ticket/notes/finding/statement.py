@@ -120,10 +120,10 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = reading.asked or UNSURE
     carry_units(done)
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
-    if tested:
-        _drive_heads(done)
     _withdraw(done, sift(done, again=again, tested=tested))
     statement.doubts += _leave_unread(done, unexplained(done, again=again))
+    if tested:
+        _drive_heads(done)
     for token, question in refused:
         start, end = _with_circumstances(done, token)
         statement.doubts.append(
@@ -173,7 +173,7 @@ def _quotable(doubt: Doubt, text: str, done_to: list[Reading]) -> Doubt:
 
 
 def _drive_heads(done: Walked) -> None:
-    """``road test 20 km, no leaks, hub 60 C``: a drive that opens the line is how all behind it was read."""
+    """``road test 20 km, no leaks, hub 60 C``: a drive or a run that opens the line is how all behind it was read."""
     first = done.parts[0] if done.parts else []
     told = [token for token in first if token.letter == "q"]
     driven = not _DRIVES.isdisjoint(word for token in first[:3] for word in token.text.split(" "))
@@ -185,7 +185,9 @@ def _drive_heads(done: Walked) -> None:
             reading.when.append(drive)
 
 
-_DRIVES = frozenset("road roadtest rt drive drove driven tested".split())
+_DRIVES = frozenset(
+    "road roadtest rt drive drove driven tested ran run idled soaked towed hauled worked cycled".split()
+)
 
 
 def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:

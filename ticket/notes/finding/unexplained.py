@@ -7,6 +7,7 @@ what would be bad; a rating stands in front of the noun it belongs to; a further
 condition or a list of its own is anything.
 """
 
+from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_rest
 from ticket.notes.finding.doubtful import span
 from ticket.notes.finding.lexicon import is_noun
@@ -79,9 +80,16 @@ def _has_nothing_of_its_own(reading: Reading, before: list[Reading]) -> bool:
 
 def _is_rating(done: Walked, reading: Reading, place: int) -> bool:
     """``40 A maxi fuse good, 12.5 V in``, ``48 V batt. cell 7 1.84 V``: it opens its part, and a noun follows."""
+    behind = [one for one in done.readings[place + 1 :] if one.clause == reading.clause]
+    if not _opens(done, reading) or reading.places or reading.when or not behind:
+        return False
+    return not _opens(done, behind[0])  # "12.6 V battery, 8.9 V starter": each has its name behind it
+
+
+def _opens(done: Walked, reading: Reading) -> bool:
+    """It is the first of its part, and a noun or a word that nobody knows follows."""
     part = done.parts[reading.part]
-    if part[0] is not reading.token or reading.places or reading.when:
+    if part[0] is not reading.token:
         return False
     _, tail = span(part, 0)
-    later = any(one.clause == reading.clause for one in done.readings[place + 1 :])
-    return later and bool(tail) and tail[0].letter in "wn" and is_noun(tail[0].text)
+    return bool(tail) and tail[0].letter in "wn" and (is_noun(tail[0].text) or not look(tail[0].text))
