@@ -22,6 +22,7 @@ _DAY = timedelta(days=1)
 CAP = 1001  # an exact count of a common word costs more than anybody learns from it while typing
 PIECE = 3
 """Letters and figures of a piece of a plate or a number that can be looked for."""
+_PIECES_ASKED = 4
 _GAP = ("-", " ", "")
 _GAPS = Regex(r"[ \-\u2010\u2011\u2013]+")
 _NOTHING = "0"
@@ -300,8 +301,12 @@ def _code_words(term: Term) -> str:
 
 
 def _pieces(column: str, text: str) -> list[str]:
-    """What the index of pieces must hold where a column holds a text."""
-    pieces = (text[i : i + PIECE].replace('"', '""') for i in range(len(text) - PIECE + 1))
+    """What the index of pieces must hold where a column holds a text; the column itself is read to make sure.
+
+    Numbers begin alike and differ at their ends, and each piece costs: so a few from the end, none over another.
+    """
+    ends = range(len(text), 0, -PIECE)[:_PIECES_ASKED] if len(text) >= PIECE else ()
+    pieces = [text[max(end - PIECE, 0) : max(end, PIECE)].replace('"', '""') for end in ends]
     return [f'{column} : "{piece}"' for piece in pieces]
 
 
