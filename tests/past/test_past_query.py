@@ -2,7 +2,9 @@
 
 import random
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
+from itertools import product
 
 import pytest
 from hypothesis import given
@@ -12,6 +14,7 @@ from ticket.past.query import FIELDS, Here, QueryFault, completions, parse_query
 from ticket.past.word_forms import forms
 from ticket.scratch_shop import fill
 from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.code_history import asked
 from ticket.shop.opening import Shop
 from ticket.shop.pairs import keep_pair
 from ticket.shop.past import find_jobs
@@ -148,6 +151,32 @@ def test_each_field_finds_what_reading_every_job_finds(filled: Shop) -> None:
     assert _numbers(filled, "status:signed") | _numbers(filled, "-status:signed") == set(every)
     assert _numbers(filled, "customer:oastley") == held(lambda job: "Oastley" in job.customer) != set()
     assert _numbers(filled, "cause:purge") == held(lambda job: any("purge" in text for text in job.causes)) != set()
+
+
+_TERMS = (
+    "tech:kaia", "customer:oastley", "total:>300", "status:signed", "since:2026-07", "until:2026-08-15", "hose",
+    "part:014", "plate:SMC0", "comeback:yes", "vehicle:haldon",
+)  # fmt: skip
+
+
+def test_what_finds_the_jobs_does_not_change_which_are_found(filled: Shop) -> None:
+    code = filled.store.briefs(filled.store.numbers())[0].codes[0][0]
+    terms = [*_TERMS, code]
+
+    def found(typed: str) -> set[int]:
+        query = asked(filled, typed)
+        every = filled.store.find(replace(query.without_limit(), counted=True))
+        assert every.total == len(every.numbers) == filled.store.find(query).total
+        assert list(every.numbers) == sorted(every.numbers, key=age.__getitem__)
+        return set(every.numbers)
+
+    age = {number: i for i, number in enumerate(filled.store.find(Query(limit=100)).numbers)}
+    alone = {term: found(term) for term in terms}
+    assert all(alone[term] for term in terms), alone
+    for one, other in product(terms, terms):
+        assert found(f"{one} {other}") == alone[one] & alone[other], (one, other)
+        assert found(f"{one} -{other}") == alone[one] - alone[other], (one, other)
+        assert found(f"{one} or {other}") == alone[one] | alone[other], (one, other)
 
 
 def test_a_page_behind_a_page_leaves_out_and_doubles_nothing(filled: Shop) -> None:

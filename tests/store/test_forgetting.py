@@ -1,5 +1,7 @@
 """Forgetting: no byte of a name is left in any file of the shop, and the chain, the seals and all other words hold."""
 
+import json
+import os
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,6 +11,7 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import ConflictError, NotFoundError
 from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.machine.draft_lines import DraftLines
 from ticket.shop.changing import (
     add_lines,
     amend_ticket,
@@ -160,6 +163,33 @@ def test_the_command_lists_first_and_changes_nothing(path: Path, capsys: pytest.
     assert main(["forget", "--customer", NAME, "--yes", "--why", "asked for", "--db", str(path)]) == 0
     assert main(["audit", "--deep", "--db", str(path)]) == 0
     assert main(["forget", "--customer", NAME, "--db", str(path)]) == 2
+
+
+def test_lines_that_were_left_half_typed_go_too(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A killed program leaves them under a process that is gone, each person of the login under a name of their own."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    others = DraftLines(tmp_path / "another.db", "K. Orlo")
+    with monkeypatch.context() as gone:
+        gone.setattr(os, "getpid", lambda: 2**22 + 1)
+        for person in ("K. Orlo", "Mira Sund"):
+            DraftLines(path, person).keep(1, "found: the fan")
+        DraftLines(path, "K. Orlo").keep("entry 2/3", '{"what": "the fan"}')
+        DraftLines(path, "K. Orlo").keep("new ticket", json.dumps({"customer": NAME}))
+        others.keep(7, f"told: {NAME} by phone")
+        DraftLines(path, "K. Orlo").keep(3, "found: stays")
+        DraftLines(path, "K. Orlo").keep("entry 3/1", '{"what": "stays"}')
+        DraftLines(path, "K. Orlo").keep("new ticket 2", "{}")
+        others.keep(1, "found: stays")
+    with Shop.open(path, "Mira Sund", now=Clock()) as shop:
+        add_lines(shop, 3, "note: here too")
+    wanted = ["forget", "--customer", NAME, "--db", str(path), "--by", "K. Orlo"]
+    assert main(wanted) == 0
+    assert "5 half-typed lines or forms" in capsys.readouterr().out
+    assert main([*wanted, "--yes", "--why", "asked for"]) == 0
+    left = [json.loads(file.read_text())["text"] for file in (tmp_path / "state").rglob("lines/*.json")]
+    assert sorted(left) == ["found: stays", "found: stays", '{"what": "stays"}', "{}"]
 
 
 def test_a_shop_of_the_older_form_forgets_whole_rows(tmp_path: Path) -> None:

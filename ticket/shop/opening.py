@@ -87,6 +87,8 @@ class Shop:
 
         ours = now is environment.now
         stands = ours and environment.clock_stands()
+        if stands:
+            now()  # a moment that cannot be read is refused before anything is made beside the shop
         began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
         store = Store.open(
             path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began

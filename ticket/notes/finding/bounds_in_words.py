@@ -66,7 +66,7 @@ def _closes(tokens: list[Token], at: int) -> bool:
     """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
     if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
         at += 1
-    return at >= len(tokens) or tokens[at].letter in ",;)"
+    return at >= len(tokens) or tokens[at].letter in ",;)" or tokens[at].text in ("so", "and", "but", "here")
 
 
 _MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
