@@ -60,9 +60,12 @@ class HeaderScreen(HeaderForm):
         """Draw for the new width."""
         text = "  of a signed ticket" if self.signed else "  kept as you type"
         self.top([Span(f"{self.ticket.number}  vehicle and customer", "strong"), Span(text, "quiet")])
-        for row in self.query(FieldRow) if self.signed else ():
-            self.control(row.field.name).disabled = row.field.name not in (*CORRECTABLE, _WHY)
-        if self.signed:
+        looks = self.desk.looks_only
+        for row in self.query(FieldRow) if self.signed or looks else ():
+            self.control(row.field.name).disabled = looks or row.field.name not in (*CORRECTABLE, _WHY)
+        if looks:
+            self.answer("An auditor looks at this shop and changes nothing in it.")
+        elif self.signed:
             self.answer(
                 f"{key_for('save')} corrects what was signed wrong, with the reason below; papers then tell both."
                 " Sums and promises stay as signed."

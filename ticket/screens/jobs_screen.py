@@ -318,6 +318,8 @@ class JobsScreen(Frame):
 
     def action_new(self) -> None:
         """The form for a new ticket; what was typed to find a vehicle is taken along."""
+        if not self.desk.may_write():
+            return
         typed = self.query_one(Prompt).value.strip()
         self.query_one(Prompt).value = ""
         self.app.push_screen(route_to("new", self.desk.shop, typed))

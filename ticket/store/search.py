@@ -436,16 +436,27 @@ def _flag(column: str) -> Callable[[Term], Condition]:
     return lambda _term: (f"{column} = 1", [])
 
 
+def _signed_in(term: Term) -> Condition:
+    """Signed between two days of this place, both of them counted."""
+    ends = (datetime.combine(day, time()) for day in (term.day or date.min, (term.last or date.max) + _DAY))
+    return "j.closed >= ? AND j.closed < ?", [int(end.astimezone().timestamp()) for end in ends]
+
+
 def _number(term: Term) -> Condition:
     return "t.number = ?", [int(term.low or 0) if 0 < (term.low or 0) < 2**53 else 0]
 
 
+_AMENDED = (
+    "(EXISTS (SELECT 1 FROM entry AS e WHERE e.ticket_id = t.id AND e.amend IS NOT NULL)"
+    " OR EXISTS (SELECT 1 FROM correction AS k WHERE k.ticket_id = t.id))"
+)
 _CONDITIONS: dict[str, Callable[[Term], Condition]] = {
     "code": _code, "part": _part, "plate": _plate, "vin": _vin, "tech": _tech, "customer": _customer,
     "since": _opened, "until": _opened, "distance": _between("j.metres_in"), "total": _between("j.total"),
     "comeback": _between("j.back_days"), "status": _status, "state": _equal("j.state"),
     "pays": lambda term: ("instr(' ' || j.pays || ' ', ?)", [f" {_bound(term.text)} "]),
-    "over": _flag("j.over"), "overruled": _flag("j.overruled"), "number": _number,
+    "over": _flag("j.over"), "overruled": _flag("j.overruled"), "number": _number, "signed": _signed_in,
+    "amended": lambda _term: (_AMENDED, []),
 }  # fmt: skip
 
 

@@ -246,14 +246,7 @@ class Session:
             self._know_key(signer, person, by, signing.who)
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
-            if not signing.clock:
-                clock_back.refuse(self.db, at)
-            elif clock_back.behind(self.db, at):
-                body = body | {"clock_why": Words(clean(signing.clock))}
-            body = sealing.sealed(
-                self.db, now_state, verb, salted(body | {"by": by, "who": signing.who}, self.token_bytes),
-                person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
-            )  # fmt: skip
+            body = self._sealed_body(now_state, verb, body | {"by": by, "who": signing.who}, person, at, signing)
         known = {} if now_state is None else self._known_entries(now_state)
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         if signer is not None:
@@ -274,6 +267,19 @@ class Session:
         kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
         self._made[ticket_now.number] = record.seq, ticket_now
         return after, record
+
+    def _sealed_body(
+        self, now_state: TicketState, verb: str, body: Json, person: int, at: str, signing: Signing
+    ) -> Json:  # fmt: skip
+        """What a row that signs or amends holds beside what it does; a clock that is behind needs its reason."""
+        if not signing.clock:
+            clock_back.refuse(self.db, at)
+        elif clock_back.behind(self.db, at):
+            body = body | {"clock_why": Words(clean(signing.clock))}
+        return sealing.sealed(
+            self.db, now_state, verb, salted(body, self.token_bytes), person=person, at=at, sitting=self.sitting,
+            keeper=signing.keeper, salts=self.token_bytes,
+        )  # fmt: skip
 
     def _known_entries(self, of: TicketState) -> dict[int, Entry]:
         """The entries of a ticket by their numbers, where nobody wrote to it since they were read."""
