@@ -44,8 +44,8 @@ def _in_words(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
 
 def _number(word: str) -> int:
     """An hour or minutes, in digits or in words; 0 where the word is neither."""
-    typed = word if word.isdigit() else means("numeral", word) if word not in ("a", "an") else ""
-    return int(typed) if len(typed) < 3 and typed.isdigit() and 0 < int(typed) <= _MOST_HOURS else 0
+    typed = word if word.isdecimal() else means("numeral", word) if word not in ("a", "an") else ""
+    return int(typed) if len(typed) < 3 and typed.isdecimal() and 0 < int(typed) <= _MOST_HOURS else 0
 
 
 def _clock(hour: int, minutes: int) -> str:

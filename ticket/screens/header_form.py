@@ -62,7 +62,7 @@ def _reading(typed: str, unit: str) -> tuple[str, bool]:
         read = odometer(typed, unit)
     except InputError:
         return "no reading: 100214 mi", True
-    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdecimal() else str(read or "")
     return told if told != typed else "", False
 
 

@@ -295,7 +295,7 @@ class JobsScreen(Frame):
 
     def _is_ticket(self, typed: str) -> bool:
         """Whether what was typed is the number of a ticket, listed or signed."""
-        if not (typed.isascii() and typed.isdigit() and len(typed) < 16):
+        if not (typed.isascii() and typed.isdecimal() and len(typed) < 16):
             return False
         if any(job.number == int(typed) for job in self.jobs):
             return True
