@@ -162,7 +162,7 @@ def _code(draft: Draft, said: Json) -> None:
     if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
         return  # ``none``, a word, or bytes that mean nothing for sure
     written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
-    truck = written.scheme == "truck"
+    truck = written.scheme == "truck" and fact.code.startswith("SPN")  # "2-7" is no truck's for sure
     times = _TIMES.search(fact.times)
     said["codes"].append(
         {
@@ -203,12 +203,14 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
         alike = all(one[key] == other[key] for key in ("of", "at", "unit"))
         if alike and other["when"][:1] == ["now"] and not one["when"]:
             one["when"] = ["before"]  # "idle 650 now 720 rpm"
+        elif alike and not one["when"] and [text for text in other["when"] if text.startswith("before")]:
+            one["when"] = ["after"]  # "hub 54 C, was 88 before the new bearing"
     return made
 
 
 _MEANT = (
-    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z", re.I), "after"),
-    (Regex(r"\Afrom\b|(?<=. )w(?:as|ere)\Z|\bb4\b|\bbef\b", re.I), "before"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z|\Aas[- ]left\b", re.I), "after"),
+    (Regex(r"\Afrom\b|(?<=. )w(?:as|ere)\Z|\bb4\b|\bbef\b|\Aas[- ](?:found|received)\b", re.I), "before"),
     (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),

@@ -31,6 +31,9 @@ def find_circumstances(line: Line) -> None:
     _find_waits(line)
     _find_least(line)
     _replace(line, _BRACKETED, _bracketed)
+    for slope in _SLOPE:
+        _replace(line, slope, _is_slope)
+    _replace(line, _SPEED_AHEAD, _is_speed_ahead)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace_gear(line)
@@ -133,6 +136,27 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         line.tokens[match.start() : match.end()] = [made]
 
 
+_SLOPE = (Regex(r"(?<=[wqc])[wPk@]qw"), Regex(r"(?<=[wcP@k])qw"))
+_SLOPES = frozenset("ramp grade slope hill incline gradient".split())
+_SPEED_AHEAD = Regex(r"(?:\A|(?<=[,;]))q(?=[wp]{1,4}q)")
+
+
+def _is_slope(_line: Line, _at: int, tokens: list[Token]) -> bool:
+    """``holds 15 % ramp``, ``creeps on a 6 deg slope``: how steep it was where a thing was tried."""
+    *led, number, slope = tokens
+    steep = number.amount.unit == "%" or number.amount.dimension == "angle"
+    return steep and slope.text in _SLOPES and all(one.text in ("on", "up", "at", "down") for one in led)
+
+
+def _is_speed_ahead(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``1500 rpm hi 365 lo 52 psi``: the engine ran so fast while what stands behind was read."""
+    if tokens[0].amount.dimension != "rotation" or tokens[0].amount.to or tokens[0].amount.than:
+        return False
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    behind = [one.amount.dimension for one in line.tokens[at + 1 : stop] if one.letter == "q"]
+    return "rotation" not in behind
+
+
 _SETTING = Regex(r"(?<=q)[Pkw@]w[nq](?=[,;)]|\Z)")
 _SETTINGS = frozenset("speed gear step stage setting notch mode".split())
 
@@ -232,17 +256,20 @@ def _read_idle(line: Line) -> None:
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
 
 
-_STATE_BEHIND = Regex(r"(?<=q)w{2,3}(?=[,;)L]|\Z)")
+_STATE_BEHIND = Regex(r"(?<=[qC])(k?)[wejn]{1,4}[wcC](?=[,;)L]|\Z)|(?<=[,;])[wejn]{1,4}[wcC](?=[,;)L]|\Z)")
 _SWITCHED = frozenset("on off running applied released unplugged disconnected connected".split())
 _NO_THING = DOINGS | frozenset("light lamp".split())
 
 
 def find_states(line: Line) -> None:
-    """``1.3 V lamps on``, ``5.2 bar brakes applied``: a thing and its state behind a value say how it was read."""
+    """``1.3 V lamps on``, ``5.2 bar with both brakes applied``: a thing and its state behind a value say how it was."""
     for match in reversed(list(_STATE_BEHIND.finditer(line.letters))):
         words = line.tokens[match.start() : match.end()]
         named = any(token.letter == "w" for token in line.tokens[: match.start()])
-        if words[-1].text in _SWITCHED and named and words[0].text not in _NO_THING:
+        read = any(token.letter == "q" for token in line.tokens[: match.start()])
+        state = words[-1]
+        plain = not state.held and state.text.split(" ")[-1] in _SWITCHED
+        if plain and read and named and words[0].text not in _NO_THING:
             start, end = words[0].start, words[-1].end
             made = Token("C", start, end, line.said(start, end), (), words[0].gap)
             line.tokens[match.start() : match.end()] = [made]

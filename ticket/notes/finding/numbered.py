@@ -63,7 +63,12 @@ def number_places(line: Line) -> None:
                 made.append(replace(token, end=number.end, held=((direction, f"{word} {number.held[0][1][2:]}"),)))
                 at += 2
                 continue
-            if number is not None and number.letter == "q" and number.amount.bare and number.amount.shape == "whole":
+            behind = at_place(line, at + 2)
+            before = at_place(line, at - 1)  # "18 bar one port 14 other"
+            others = behind is not None and behind.text.startswith("other")
+            apart = others and before is not None and before.text == "one"
+            bare = number is not None and number.letter == "q" and number.amount.bare
+            if number is not None and bare and number.amount.shape == "whole" and not apart:
                 direction, word = token.held[0]
                 name = (direction, f"{word} {number.amount.text}")
                 if token.text.startswith("bat"):  # "batt 1" names one of them, as "pump 1" does

@@ -29,6 +29,20 @@ def share_conditions(done: Walked) -> None:
         if not _list_from(done.readings[place:]):  # else the list goes on behind it
             _share_back(done, place)
     _share_closing(done)
+    _share_air(done)
+
+
+_AIR = Regex(r"\b(?:amb(?:ient)?|oat|outside|outdoors)\b", re.I)
+
+
+def _share_air(done: Walked) -> None:
+    """``high 342 psi idle, 365 at 1500 rpm, ambient 106 F``: how warm the air was is of all that was read in it."""
+    for clause in {reading.clause for reading in done.readings}:
+        here = [one for one in done.readings if one.clause == clause]
+        air = [one for mate in here for one in mate.when if one.held and _AIR.search(one.text)]
+        for mate in here if air else ():
+            held = {one.start for one in mate.when}
+            mate.when += [one for one in dict.fromkeys(air) if one.start not in held][:1]
 
 
 def _share_run(done: Walked, place: int, behind: list[Reading]) -> None:

@@ -23,6 +23,8 @@ def find_strays(done: Walked) -> None:
             continue
         if dimension == "rotation" and (reading.amount.value or 0) < _SLIPPING and reading.name:
             continue  # "TCC slip 8 rpm": no engine turns so slowly
+        if dimension == "temperature" and reading.name and is_run_at(reading):
+            continue  # "coolant 95 C at 2500 rpm 14.1 V": it was read under a condition of its own
         if dimension in limited:
             _spanned(done, reading, limited)
             continue
