@@ -93,6 +93,7 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
             raise Doubt("a side, or what is left or right", last)
     _check_words(spans)
     _check_goings_on(spans)
+    _check_rows(spans)
     _check_number(spans, determiner, count)
     return Group(tuple(spans), side, behind, determiner, count)
 
@@ -111,6 +112,15 @@ def _check_words(spans: list[Span]) -> None:
         raise Doubt("thing or doing", unknown[0])  # "deflects middle run"
     if any(span.cls == "count" and not span.text.isdecimal() for span in spans):
         raise Doubt("a figure that belongs to nothing", spans[-1])
+
+
+def _check_rows(spans: list[Span]) -> None:
+    """Several things in front of another thing: "hoses pump and rad" are the hoses of both, and no pump of hoses."""
+    for before, span in pairwise(spans):
+        many = [word for word in words_of(before) if word.cls == "thing"]
+        part = any(word.cls == "thing" and word.kind == "part" for word in words_of(span))
+        if part and many and all(word.form == "many" and word.kind == "part" for word in many):
+            raise Doubt("several things in front of another", before)
 
 
 def _check_goings_on(spans: list[Span]) -> None:
