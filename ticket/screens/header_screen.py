@@ -26,9 +26,10 @@ _WAITS = STATUSES[:-1]
 class HeaderScreen(HeaderForm):
     """The header of a ticket: one key saves it, Escape keeps what is half typed and writes nothing."""
 
-    def __init__(self, shop: Shop, ticket: Ticket) -> None:
+    def __init__(self, shop: Shop, ticket: Ticket, field: str = "") -> None:
         super().__init__()
         self.shop = shop
+        self.field = field  # gone to first, where a question is about it
         self.ticket = ticket
         self.signed = ticket.status == STATUSES[-1]
 
@@ -45,6 +46,11 @@ class HeaderScreen(HeaderForm):
         if self.signed:
             return None
         return DraftLines(self.shop.store.path, self.shop.person), f"header {self.ticket.number}"
+
+    def on_mount(self) -> None:
+        """Go to what was asked about."""
+        if self.field:
+            self.call_after_refresh(self.set_focus, self.control(self.field))
 
     def on_resize(self) -> None:
         """Draw for the new width."""
