@@ -137,20 +137,23 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[ShownFindin
         fits = {one.no: (one, part.terms & one.terms) for one in alike if _score(part, one, named_by) >= _ENOUGH}
         chosen |= _told_apart(fits)
     named = [one for one in findings if one.no in chosen]
-    return sorted(chosen) if _beyond_doubt(named) and not _outweighed(fact, named, fitting) else []
+    return sorted(chosen) if _beyond_doubt(fact, named, fitting) else []
 
 
-def _beyond_doubt(chosen: Sequence[ShownFinding]) -> bool:
-    """Whether the findings are few enough for one line, and at no places that exclude each other."""
-    return len(chosen) <= _MOST and _one_place([one.where for one in chosen])
-
-
-def _outweighed(
+def _beyond_doubt(
     fact: Cause | Offer | Ruled | Later, chosen: Sequence[ShownFinding], fitting: Sequence[ShownFinding]
 ) -> bool:  # fmt: skip
-    """Whether a cause would rest on figures that nothing calls bad, while another reading is out of its limits."""
-    figures = all(one.measured and not one.out for one in chosen)
-    return isinstance(fact, Cause) and figures and any(one.out for one in fitting)
+    """Whether the findings are few enough for one line, and at no places that exclude each other.
+
+    A cause rests on no figures alone that nothing calls bad, while another reading that fits is out of its limits.
+    """
+    if isinstance(fact, Cause) and all(one.measured and not one.out for one in chosen):
+        return not any(one.out for one in fitting) and _few_in_one_place(chosen)
+    return _few_in_one_place(chosen)
+
+
+def _few_in_one_place(chosen: Sequence[ShownFinding]) -> bool:
+    return len(chosen) <= _MOST and _one_place([one.where for one in chosen])
 
 
 def _score(part: Clause, one: ShownFinding, named_by: Mapping[str, int]) -> float:
