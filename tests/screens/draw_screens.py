@@ -13,8 +13,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from test_pictures import ALL, SIZES, TODAY, Picture, until_still
-from textual import events
+from test_pictures import ALL, SIZES, TODAY, Picture, reach
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import copy_demo
@@ -49,19 +48,7 @@ async def draw(picture: Picture, size: tuple[int, int], look: str) -> str:
         app = TicketApp(database, lambda: Shop.open(database, _PERSON))
         async with app.run_test(size=size) as pilot:
             await pilot.pause(0.3)
-            if picture.ticket:
-                app.open_ticket(picture.ticket)
-                await pilot.pause()
-            for key in picture.keys:
-                if key.startswith("~"):
-                    await until_still(app, pilot, key[1:])
-                elif key.startswith(">"):
-                    for letter in key[1:]:
-                        app.post_message(events.Key(letter, letter))
-                    await pilot.pause()
-                else:
-                    await pilot.press(key)
-            await until_still(app, pilot, picture.sees)
+            await reach(app, pilot, picture)
             drawn = app.export_screenshot(title="ticket")
             app.close_shop()
     return _FETCHED.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")

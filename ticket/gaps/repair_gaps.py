@@ -175,7 +175,8 @@ def declined_without_risk(case: Case) -> Iterator[Gap]:
         if entry.no not in refused or fact.judgement not in ("do now", "do not drive"):
             continue
         if not any(shared(fact.text, later.text) and later.risk for _, later in each(case, Later)):
-            question = "This should not wait, and the answer was no. What may happen? Add: later: ...; risk: ..."
+            line = f"later: {fact.text}; {fact.judgement}; for {entry.no}; risk: ..."
+            question = f"This should not wait, and the answer was no. What may happen? Add: {line}"
             yield Gap("declined-without-risk", BLOCKING, question, entry.no)
 
 

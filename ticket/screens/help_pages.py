@@ -40,7 +40,7 @@ _FOR = {
     "entry": "Every field of one entry. {save} writes them.",
     "amend": "Which entry was wrong, what stands in its place, and why. {save} writes the amendment.",
     "balance": "What was filled in and what came out again: the difference says where fluid went.",
-    "remind": "Another day for work that waits. {save} writes it.",
+    "remind": "A reminder of work that waits, for the customer: as what, in which language, to where. {save} writes.",
     "conflict": "Two people changed the same entry. Enter takes the version under the pointer.",
     "keep": "A wording that the shop's phrasebook keeps for every ticket; the arrows say how much of the line.",
     "actions": "Letters narrow the list, Enter does what the pointer stands on.",

@@ -165,9 +165,12 @@ class Prompt(Field, inherit_css=False):
             self.listener()
 
     def ghost(self, line: str) -> None:
-        """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed."""
+        """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed.
+
+        The sign of the key that takes it stands before it: by its ink alone it would pass for typed.
+        """
         # Textual draws what stands in this attribute behind the value; its own suggester would come a frame later.
-        rest = line[len(self.value) :] if line.startswith(self.value) else f"  → {line}"
+        rest = f"→{line[len(self.value) :]}" if line.startswith(self.value) else f"  → {line}"
         self._suggestion = one_line(self.value + rest) if line else ""
 
     @property
@@ -192,7 +195,7 @@ class Prompt(Field, inherit_css=False):
             inks[start:end] = [shown.style(ink)] * len(inks[start:end])
         if self.has_focus:
             ahead = self._suggestion[len(value) :] if value else ""
-            line = f"{line}{ahead} "  # the caret stands behind the last character at most
+            line = f"{line}{shown.drawn(ahead)} "  # the caret stands behind the last character at most
             inks += [shown.style("quiet")] * (len(ahead) + 1)
             selected = self.selection
             if not selected.is_empty:
