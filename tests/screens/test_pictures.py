@@ -51,6 +51,7 @@ class Picture:
     Attributes:
         ticket: opened first; 0 for none.
         keys: names of keys; ``>words`` types them, ``~words`` waits for them, ``!name`` opens what no key opens.
+        by_start: it is drawn by Textual's own widgets alone, so the start decides on its colours, not a later look.
         shop: ``demo``, ``empty`` (a shop without tickets) or ``none`` (no database at all).
     """
 
@@ -59,6 +60,7 @@ class Picture:
     keys: tuple[str, ...]
     sees: str
     shop: str = "demo"
+    by_start: bool = False
 
 
 ALL = (
@@ -99,21 +101,13 @@ ALL = (
     Picture(
         "keep",
         1020,
-        (
-            "ctrl+t",
-            "~In short",
-            "ctrl+g",
-            "enter",
-            ">Most likely the fluid passes the seal of the shaft.",
-            "alt+q",
-            "alt+q",
-        ),
+        ("ctrl+t", "~In short", "ctrl+g", "enter", "backspace", ">, as we found.", "alt+q", "alt+q"),
         "phrasebook",
     ),
     Picture("new-day", 0, ("alt+d", "~days late", "alt+n"), "come back on"),
     Picture("remind", 0, ("alt+d", "~days late", "alt+w"), "language"),
     Picture("conflict", 1020, ("!conflict",), "Keep theirs"),
-    Picture("lock", 0, ("!lock",), "Locked"),
+    Picture("lock", 0, ("!lock",), "Locked", by_start=True),
 )
 
 
@@ -188,11 +182,17 @@ def both_ways(app: TicketApp) -> dict[str, str]:
     return shown
 
 
+def as_started(app: TicketApp) -> dict[str, str]:
+    """The screen as the app was started, with colours or without."""
+    assert app.no_color is not has_colours(app)
+    return {"colour": screen_text(app)}
+
+
 async def take(app: TicketApp, pilot: Pilot[int], picture: Picture, seen: set[str]) -> dict[str, str]:
     """The text of a screen with colours and without, reached from the jobs and left again."""
     await reach(app, pilot, picture)
     seen.add(name_of(app.screen))
-    shown = both_ways(app)
+    shown = as_started(app) if picture.by_start else both_ways(app)
     while not isinstance(app.screen, JobsScreen | StartScreen):
         app.pop_screen()
         await pilot.pause()
