@@ -332,10 +332,6 @@ class JobsScreen(Frame):
         """Deferred work by date."""
         self.app.push_screen(route_to("followups", self.desk.shop))
 
-    def action_settings(self) -> None:
-        """The shop's settings."""
-        self.app.push_screen(route_to("settings", self.desk.shop))
-
     def action_sort(self) -> None:
         """Sort by the next column."""
         self._sort_by(SORTS[(SORTS.index(self.sort) + 1) % len(SORTS)])
