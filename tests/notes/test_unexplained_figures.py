@@ -18,6 +18,10 @@ def _said(line: str) -> Json:
         ("insulation 0.2 Mohm 500 V (min 1)", ["0.2"], ["500 V"]),
         # an open end behind what was read says what would be bad, or as well what was read
         ("fan 7.2 A on low, over 9 A bad", ["7.2"], []),
+        # a span behind what was read in its unit says what it should be, or as well what was read
+        ("feed 14.2 V at 5000 rpm lamps on now 13.5-14.8", ["14.2"], ["13.5-14.8"]),
+        # how warm something was meanwhile
+        ("relief 345 bar gronk open sludge 52 C", ["345"], ["52 C"]),
         # a rating in front of the noun it belongs to
         ("60 A pump motor good, 12.4 V in, 12.3 V out", ["12.4", "12.3"], ["60 A"]),
         # alone in no unit at no place

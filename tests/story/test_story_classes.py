@@ -233,7 +233,7 @@ def test_an_offer_and_its_deferred_item_are_one_with_price_urgency_and_time() ->
     assert told == [
         "Nearside rear hub bearing and shoes: this must not wait.",
         "We offered: nearside rear hub bearing kit, seal and shoes.", "You said no to this by phone.", "Why: Worn.",
-        "Risk: Gets hot.", "When: before it is towed again.", "Cost: about $240.",
+        "Risk: It gets hot.", "When: before it is towed again.", "Cost: about $240.",
     ]  # fmt: skip
 
 

@@ -135,6 +135,21 @@ def _part_needed(line: Line) -> None:
 
 _REFUSING = frozenset("none nothing nowt".split())
 _LONGEST_LEAD = 6  # tokens
+
+
+def heed_refusals(line: Line) -> None:
+    """``none should be under 130 so ...``: a refusal in front of a one-sided limit turns it round; else it is asked."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        given, word = tokens[at].held, tokens[at - 1]
+        if tokens[at].letter != "L" or word.text not in _REFUSING | _NOT or (given.low is None) == (given.high is None):
+            continue
+        turned = replace(given, low=given.high, high=given.low)
+        held = turned if word.text in _REFUSING else replace(given, doubt=True)
+        tokens[at - 1 : at + 1] = [replace(tokens[at], start=word.start, held=held)]
+
+
+_NOT = frozenset({"not", "never", "no", "nor", "neither"})
 _ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())

@@ -562,5 +562,6 @@ def _comparable(one: Amount, other: Amount) -> bool:
 def is_rest(words: set[str]) -> bool:
     """Whether a name says that it is of the others, or of the rest."""
     return any(
-        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words
+        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all", "everything") and word != "the"
+        for word in words
     )

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded, heed_refusals
 from ticket.notes.finding.circumstances import (
     SLOWEST,
     find_circumstances,
@@ -119,7 +119,7 @@ def parse(line: Line) -> None:
     rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
-    for find in (find_bare, find_tolerance_apart, find_loads):
+    for find in (find_bare, heed_refusals, find_tolerance_apart, find_loads):
         find(line)
     rewrite(line, _OF, _nominal)
     rewrite(line, _BOUND, _open_end)

@@ -24,17 +24,13 @@ def unexplained(done: Walked, *, again: bool) -> list[Reading]:
     """
     found = []
     for place, reading in enumerate(done.readings):
-        if (
-            reading.limits is not None
-            or reading.pair
-            or reading.amount.shape == "word"
-            or _is_of_the_rest(done, reading)
-        ):
+        moved = bool(reading.pair) and not reading.amount.to  # a value that moved is none that moved to a span
+        if reading.limits is not None or moved or reading.amount.shape == "word" or _is_of_the_rest(done, reading):
             continue
         before = done.readings[:place]
         bare = _is_bare(done, reading) and not again
-        strange = _goes_on_with_a_condition(done, reading, before) or _is_open_end(done, reading, before)
-        if bare or strange or _has_nothing_of_its_own(reading, before) or _is_rating(done, reading, place):
+        strange = any(rule(done, reading, before) for rule in _STRANGE)
+        if bare or strange or _is_rating(done, reading, place):
             found.append(reading)
     return found
 
@@ -71,11 +67,28 @@ def _is_open_end(done: Walked, reading: Reading, before: list[Reading]) -> bool:
     return not any(is_noun(token.text) for token in lead)
 
 
-def _has_nothing_of_its_own(reading: Reading, before: list[Reading]) -> bool:
+def _is_span_behind(_done: Walked, reading: Reading, before: list[Reading]) -> bool:
+    """``14.2 V at 5000 rpm now 13.5-14.8``: behind what was read in its unit a span is as likely what it should be."""
+    alike = any(one.amount.dimension == reading.amount.dimension for one in before)
+    return alike and bool(reading.amount.to) and not reading.places
+
+
+def _is_warmth_behind(_done: Walked, reading: Reading, before: list[Reading]) -> bool:
+    """``345 bar wide open oil 52 C``: in one part with what else was read, how warm something was meanwhile."""
+    beside = [one for one in before if one.part == reading.part and one.amount.dimension != "temperature"]
+    return reading.amount.dimension == "temperature" and bool(beside)
+
+
+def _has_nothing_of_its_own(_done: Walked, reading: Reading, before: list[Reading]) -> bool:
     """``batt 12.6 V 710 cca``, ``high idle 2430, +/-50``."""
     own = reading.own or reading.places or reading.when or reading.series
     beside = reading.token.amount.bare or any(one.part == reading.part for one in before)
     return bool(before) and not own and beside
+
+
+_STRANGE = (
+    _goes_on_with_a_condition, _is_open_end, _is_span_behind, _is_warmth_behind, _has_nothing_of_its_own,
+)  # fmt: skip
 
 
 def _is_rating(done: Walked, reading: Reading, place: int) -> bool:

@@ -40,6 +40,8 @@ _PLEASE = Regex(
     r"if it (?:\w+ ){1,6}?(?:,|then) ?(?:leave|call|ring|stop|bring))\b(?! out\b)"
 )
 """How a piece begins that asks the customer for something."""
+_SAYS_NOTHING = Regex(r"(?i)\s*not (?:yet )?(?:done|fitted|started|finished)(?: yet)?\.?")
+"""That something is not done, behind what is still to do."""
 _UNTIL = Regex(r"(?i)([^,]+\bonly) (?:till|until|til) (?:then|it['’]?s done|it is done|fixed|done)")
 
 
@@ -101,6 +103,8 @@ def _sort(text: str) -> str:
 def work_and_wait(text: str) -> tuple[str, str]:
     """The work an item names, and what was typed behind it of why it waits: "cable; cable on back order"."""
     work, mark, rest = text.partition(";")
+    if mark and _SAYS_NOTHING.fullmatch(rest):
+        return work.strip(), ""
     return (work.strip(), rest.strip()) if mark and why_it_waits(rest) else (text, "")
 
 

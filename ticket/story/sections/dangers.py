@@ -11,7 +11,7 @@ from ticket.story.sections.found import tell_findings
 from ticket.story.sections.said import tell_warnings
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, capital
 
 
 def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
@@ -76,14 +76,17 @@ def _risk(talk: Talk, item: Entry, writer: Writer) -> None:
 def _certain(talk: Talk, item: Entry, field: str) -> bool:
     """Whether what was typed there may be told in certain words."""
     text = _text(item, field)
-    return talk.english and bool(
-        talk.todo(item, field, text) if field == "text" else talk.clauses(item, field, text, field)
-    )
+    if not talk.english:
+        return False
+    if field == "text":
+        return bool(talk.todo(item, field, text))
+    return bool(talk.clauses(item, field, text, field) or talk.as_said(item, field, text, field))
 
 
 def _labelled(talk: Talk, item: Entry, field: str, text: str) -> Phrase:
     own = talk.as_typed
-    said = own.note(item, field, text, field)
+    whole = own.as_said(item, field, text, field) if field != "text" and not own.leaves.clauses(text, field) else ()
+    said = stop(capital(whole)) if whole else own.note(item, field, text, field)
     label = {"because": "why"}.get(field, field)
     return said if field == "text" else own.say("labelled", label=own.say(f"label.{label}"), text=said)
 

@@ -27,7 +27,7 @@ from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
+from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase, capital
 
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
@@ -230,6 +230,10 @@ class _Item:
             self._value(name, talk.say("later.your.answer"))
             return
         clauses = talk.clauses(self.entry, field, text, field)
+        said = () if clauses or name == "please" else talk.as_said(self.entry, field, text, field)
+        if said:
+            self._value(name, capital(said), SENTENCE)
+            return
         if talk.english and not (clauses and talk.leaves.booked(text, field)):
             form = SENTENCE if clauses or name == "please" else NOTE
             label = "" if name == "please" else talk.title(f"label.{name}")
@@ -238,9 +242,9 @@ class _Item:
         said = talk.say("labelled", label=talk.say(f"label.{name}"), text=stop(talk.in_row(clauses)))
         self.add(said, talk.form(text, field), talk.title(f"label.{name}"))
 
-    def _value(self, name: str, value: Phrase) -> None:
+    def _value(self, name: str, value: Phrase, form: str = COMPUTED) -> None:
         said = self.talk.say("labelled", label=self.talk.say(f"label.{name}"), text=stop(value))
-        self.add(said, COMPUTED, self.talk.title(f"label.{name}"))
+        self.add(said, form, self.talk.title(f"label.{name}"))
 
     def _come_back(self, fact: Later) -> Phrase:
         """ "Please come back after 500 miles or 3 weeks, so that we can read the codes again"."""
