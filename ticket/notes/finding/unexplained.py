@@ -37,8 +37,8 @@ def unexplained(done: Walked, *, again: bool) -> list[Reading]:
 
 def _is_of_the_rest(done: Walked, reading: Reading) -> bool:
     """``0.9 the rest``, ``everything else 1.27``."""
-    named = is_rest({token.text for token in (*reading.name, *reading.subject)})
-    return named or any(token.letter == "e" for token in done.parts[reading.part])
+    words = {token.text for token in (*reading.name, *reading.subject)}
+    return is_rest(words) or "everything" in words or any(token.letter == "e" for token in done.parts[reading.part])
 
 
 def _is_bare(done: Walked, reading: Reading) -> bool:
