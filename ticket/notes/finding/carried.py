@@ -203,14 +203,12 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
     amount = reading.amount
     if amount.shape != "decimal" or amount.to:
         return ""
-    if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words):
-        return "in"
-    if not is_length(words):
-        return ""
     united = {
         one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
     }
-    return "mm" if united == {"mm"} else ""
+    if united == {"mm"}:
+        return "mm" if is_length(words) else ""
+    return "in" if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words) else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")
