@@ -18,13 +18,11 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from ticket.archive.archive_search import find, seen_jobs
 from ticket.past.query import Here, parse_query
 from ticket.shop.money import hours
 from ticket.shop.opening import Shop
 from ticket.shop.past import before, find_jobs, next_for, search, similar_to
 from ticket.store.driver import Connection, connect
-from ticket.store.seen_jobs import Window
 
 Ask = Callable[[], object]
 
@@ -88,10 +86,6 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("path", type=Path)
     parser.add_argument("--each", type=int, default=100)
-    parser.add_argument(
-        "--archive", action="append", default=[], metavar="FOLDER_OR_URL",
-        help="made of the same file by ticket gather, --into a server too: it is asked as well; several are compared",
-    )  # fmt: skip
     given = parser.parse_args()
     db = connect(given.path)
     draw = Random(3)
@@ -138,31 +132,6 @@ def main() -> None:
         print(row("hours of a quarter", timed([partial(hours, shop, date(2024, 1, 1), day)] * 10), []))
         print(row("typed word, live", timed([partial(search, o["word"], shop) for o in jobs[:10]]), []))
     db.close()
-    told = [of_archive(archive, jobs, heavy) for archive in given.archive]
-    for archive, answers in zip(given.archive[1:], told[1:], strict=True):
-        same = sum(ours == theirs for ours, theirs in zip(told[0], answers, strict=True))
-        print(f"{same} of {len(answers)} answers are the same: {given.archive[0]} and {archive}")
-
-
-def of_archive(archive: str, jobs: list[dict[str, Any]], heavy: tuple[str, str]) -> list[object]:
-    """The same questions to an archive; wall time, since its engine works in threads or processes of its own."""
-    answers: list[object] = []
-    now = 1.79e9  # the same for each engine
-
-    def kept(ask: Ask) -> Ask:
-        return lambda: answers.append(ask())
-
-    print(f"\n{f'archive {archive}':<34} in wall time\n{'question':<34} {'p50 ms':>9} {'p99 ms':>9}")
-    for name, pattern in (
-        ("code", "{code}"), ("code, sub-code and dates", "{code}-{sub} since:2023 until:2025"),
-        ("code, word and dates", "{code}-{sub} {word} since:2023 until:2025"),
-        ("person and dates", 'tech:"{name}" since:2024-10'),
-    ):  # fmt: skip
-        asks = [kept(partial(find, archive, parse_query(pattern.format(**one), Here()))) for one in jobs]
-        print(row(name, timed(asks, time.perf_counter), []))
-    heaviest = kept(partial(seen_jobs, archive, *heavy, Window(90, now)))
-    print(row("what the commonest code was", timed([heaviest] * 10, time.perf_counter), []))
-    return answers
 
 
 if __name__ == "__main__":

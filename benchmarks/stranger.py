@@ -1,22 +1,19 @@
 """Somebody who knows nothing but F1 types three jobs into an empty shop in a real terminal: how many keys are dead.
 
-``PYTHONPATH=tests python benchmarks/stranger.py [--sizes 80x24 120x40 60x20]``. A key is dead where the screen shows
-the same before and after it. Nothing is asserted; what is printed is a count a job and every dead key with the screen
-it was pressed on. Needs tmux.
+``PYTHONPATH=tests python benchmarks/stranger.py [--sizes 80x24 120x40 60x20]``. When a key is dead says
+``newcomer.py``, which counts a person's keys in the same way. Nothing is asserted; what is printed is a count a job and
+every dead key with the screen it was pressed on. Needs tmux.
 """
 
 import argparse
-import sys
 import tempfile
-import time
 from pathlib import Path
 
-from support.screen import Tmux
+from newcomer import Watched, start
+
 from support.screens_desk import flat
 
 Step = tuple[str, ...]
-_PATIENCE = 2.5
-"""Seconds in which a key may show that it did something, on a busy machine."""
 
 START: tuple[Step, ...] = (
     ("see", "There is no shop here yet"), ("press", "f1"), ("see", "Keys here"), ("press", "escape"),
@@ -61,47 +58,23 @@ AMENDED: tuple[Step, ...] = (
 JOBS = {"start": START, "fan": FAN, "brakes": BRAKES, "amended": AMENDED}
 
 
-def changed(terminal: Tmux, before: str) -> bool:
-    """Whether the screen shows anything else before long."""
-    end = time.monotonic() + _PATIENCE
-    while time.monotonic() < end:
-        try:
-            if terminal.text() != before:
-                return True
-        except OSError:
-            return True  # the program is left
-        time.sleep(0.03)
-    return False
-
-
 def play(size: tuple[int, int], folder: Path) -> None:
     """All jobs at one size."""
-    command = [sys.executable, "-m", "ticket", "--db", str(folder / "shop.db")]
-    homes = {name: str(folder) for name in ("HOME", "XDG_STATE_HOME", "XDG_CONFIG_HOME", "XDG_DATA_HOME")}
-    terminal = Tmux(command, folder, size=size, environ={**homes, "USER": "bay", "LOGNAME": "bay"})
+    terminal = start(folder, size)
     try:
         for name, steps in JOBS.items():
-            keys, dead = 0, []
+            watched = Watched(terminal)
             for what, text in steps:
                 if what == "see":
                     terminal.until(text, 30.0)
-                    continue
-                before = terminal.text()
-                if what == "press":
-                    keys += 1
-                    terminal.press(text)
+                elif what == "press":
+                    watched.press(text)
                 else:
-                    keys += len(text) + (what == "line")
-                    terminal.type(text)
-                    if what == "line":
-                        changed(terminal, before)
-                        before = terminal.text()
-                        terminal.press("enter")
-                if not changed(terminal, before):
-                    dead.append((text, flat(before)[:60]))
-            print(f"{size[0]}x{size[1]}  {name:<8} {keys:>4} keys, {len(dead)} dead")
-            for text, where in dead:
-                print(f"    {text!r} on: {where}")
+                    watched.type(text)
+                    watched.press(*["enter"] * (what == "line"))
+            print(f"{size[0]}x{size[1]}  {name:<8} {watched.keys:>4} keys, {len(watched.dead)} dead")
+            for text, where in watched.dead:
+                print(f"    {text!r} on: {flat(where)[:60]}")
     finally:
         terminal.close()
 

@@ -169,10 +169,10 @@ async def test_counts_come_in_behind_without_moving_the_pointer(demo: Path) -> N
         page = app.screen.query_one("#page", LongPage)
         await pilot.press("down", "down")
         chosen = page.key
-        await until(pilot, lambda: "? 1" in page_text(app) and "to call today" in page_text(app, "#top"))
+        await until(pilot, lambda: "? 3" in page_text(app) and "to call today" in page_text(app, "#top"))
         assert page.key == chosen
         assert "○ parts" in page_text(app)
-        assert "? 1 to ask" in page_text(app, "#top")
+        assert "? 6 to ask" in page_text(app, "#top")
         await until(pilot, lambda: "agreed" in page_text(app, "#preview"))
         assert str(chosen) in page_text(app, "#preview")
         await pilot.press("alt+s")

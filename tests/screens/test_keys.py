@@ -1,5 +1,6 @@
 """Keys of one's own: checked line by line, shown as changed, and working on the screens."""
 
+import re
 from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
@@ -8,18 +9,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from test_whole_job import desk
 from textual import events
 from textual._xterm_parser import XTermParser
 
 from support.clock import Clock
+from support.screens_desk import page_text
 from ticket.cli import main
 from ticket.screens.action_table import ACTIONS, FORMER
-from ticket.screens.actions import Hint, actions_of, change_keys, hinted, keys_of
+from ticket.screens.actions import Hint, actions_of, change_keys, hinted, keys_of, shown_key
 from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.app import TicketApp
+from ticket.screens.help_pages import job_steps, purpose
 from ticket.screens.help_screen import HelpScreen, help_rows, key_sheet
 from ticket.screens.key_row import action_at, key_row
 from ticket.screens.keys import SCREENS, Changes, former_block, read_keys
+from ticket.screens.routes import ROUTES
 from ticket.shop.opening import Shop
 
 # What terminals keep, by the tables of POSIX General Terminal Interface (chapter 11: INTR) and ASCII (Ctrl+H, I, J, M
@@ -233,3 +238,31 @@ def test_help_begins_with_what_a_hand_at_the_ticket_looks_for() -> None:
     assert places == sorted(places), "to correct a line comes before what signed tickets need"
     assert places[0] < 5
     assert "read to the customer" in help_rows("phone", 78)[0].text
+
+
+def test_the_help_of_every_page_says_what_it_is_for_and_names_keys_that_are_there() -> None:
+    for page in ROUTES:
+        if page != "lock":  # it asks for a PIN and says so itself
+            assert purpose(page), page
+    known = {shown_key(key) for action in ACTIONS for key in keys_of(action)}
+    steps = list(job_steps())
+    named = re.findall(r"(?:Ctrl|Alt)\+\S|F\d+", " ".join([*steps, *map(purpose, ROUTES)]))
+    assert len(named) > 20
+    assert set(named) <= known
+    assert steps[0] in " ".join(row.text for row in help_rows("jobs", 400))
+    assert steps[0] not in " ".join(row.text for row in help_rows("ticket", 400, page="signed"))
+
+
+async def test_a_key_that_means_nothing_says_so_and_help_closes_with_its_own_key(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        jobs: object = app.screen
+        await pilot.press("alt+6")
+        assert "Alt+6 does nothing here; F1 tells the keys." in page_text(app, "#hints")
+        await pilot.press("f1")
+        await pilot.pause()
+        assert isinstance(app.screen, HelpScreen)
+        await pilot.press("x")
+        assert "x does nothing here" in page_text(app, "#hints")
+        await pilot.press("f1")
+        await pilot.pause()
+        assert app.screen is jobs

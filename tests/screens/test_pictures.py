@@ -1,7 +1,7 @@
 """Every screen as text at two sizes, in colour and without: what is kept in ``pictures`` is what a person sees.
 
-``PICTURES=write`` keeps what the screens show now; read the difference before you commit it. The text without colour
-must be the same, so that nothing is told by colour alone.
+``PICTURES=write`` with ``-m ''`` keeps what the screens show now; read the difference before you commit it. The text
+without colour must be the same, so that nothing is told by colour alone.
 """
 
 import os
@@ -59,10 +59,10 @@ class Picture:
 ALL = (
     Picture("first-run", 0, (), "There is no shop here yet", "none"),
     Picture("empty-shop", 0, (), "There is no ticket in this shop yet", "empty"),
-    Picture("jobs", 0, ("~agreed",), "1 to ask"),
+    Picture("jobs", 0, ("~agreed",), "6 to ask"),
     Picture("jobs-narrowed", 0, (">coach", "~agreed"), "1 open"),
     Picture("jobs-signed", 0, ("alt+u", "~agreed"), "23 tickets"),
-    Picture("jobs-by-age", 0, ("~1 to ask", "alt+s", "~agreed"), "↑"),
+    Picture("jobs-by-age", 0, ("~6 to ask", "alt+s", "~agreed"), "↑"),
     Picture("new-ticket", 0, ("ctrl+n", "~New ticket", ">SMC 022"), "It was here once"),
     Picture("new-ticket-refused", 0, ("ctrl+n", *["down"] * 6, ">112,480"), "a distance, not"),
     Picture("ticket", 1020, (), "SMC 022"),

@@ -8,6 +8,8 @@ from test_whole_job import desk
 from support.screens_desk import page_text, screen_of
 from ticket.grid.entries import STRUCK_KEY
 from ticket.screens.entry_screen import EntryScreen
+from ticket.screens.header_screen import HeaderScreen
+from ticket.screens.phone_screen import PhoneScreen
 from ticket.screens.ticket_screen import TicketScreen
 from ticket.shop.changing import add_lines
 
@@ -65,3 +67,34 @@ async def test_what_is_folded_away_moves_the_pointer_to_no_other_entry_and_old_w
         await pilot.press("ctrl+s")
         await pilot.pause()
         assert "Entry 4 is changed." in page_text(app, "#understood")
+
+
+async def test_enter_on_a_question_goes_where_it_is_answered(database: Path) -> None:
+    async with desk(database) as (app, pilot):
+        prompt = await open_new(app, pilot)
+        add_lines(app.shop, 1, f"{LINES}\nB offer: renew pads; est 90; for 4\nA says: fan roars on hills")
+        screen = screen_of(app, TicketScreen)
+        screen.reread()
+
+        async def ask(rule: str) -> None:
+            if not screen.shown.asks:
+                await pilot.press("ctrl+g")
+            at = next(at for at, gap in enumerate(screen.view.gaps) if gap.id == rule)
+            screen.page().choose(f"gap{at}")
+            await pilot.press("enter")
+            await pilot.pause()
+
+        await ask("offer-unanswered")
+        screen_of(app, PhoneScreen)
+        await pilot.press("escape")
+        await ask("vehicle-missing")
+        screen_of(app, HeaderScreen)
+        await pilot.press("escape")
+        add_lines(app.shop, 1, "B maybe: seized pin")
+        screen.reread()
+        await ask("suspicion-open")
+        assert prompt.value == "ruled: "
+        assert screen.sticky == "B", "the answer belongs to the concern of what is asked about"
+        assert "was suspected" in page_text(app, "#understood"), "the question is still read"
+        await pilot.press("escape", "f2")
+        assert screen.editing is not None, "and its entry is one key away"

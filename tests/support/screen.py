@@ -60,6 +60,14 @@ class Tmux:
         self._run("set-option", "-g", "remain-on-exit", "on")
         self._run("set-option", "-s", "escape-time", "0")
 
+    @classmethod
+    def there_already(cls, folder: Path) -> "Tmux":
+        """The one that was started in a folder before, maybe by another process."""
+        joined = cls.__new__(cls)
+        joined.socket, joined._environ = folder / "tmux", {**os.environ}
+        joined._environ.pop("TMUX", None)
+        return joined
+
     @staticmethod
     def there() -> bool:
         """Whether this machine has tmux."""
@@ -77,13 +85,19 @@ class Tmux:
         """What stands on the screen now."""
         return self._run("capture-pane", "-p")
 
+    def drawn(self) -> str:
+        """The same with its colours, and where the caret stands."""
+        caret = "#{cursor_x} #{cursor_y} #{pane_dead}"
+        return self._run("capture-pane", "-p", "-e", ";", "display-message", "-p", caret)
+
     def press(self, *keys: str) -> None:
         """Send keys, named as Textual names them."""
         self._run("send-keys", *(tmux_key(key) for key in keys))
 
     def type(self, text: str) -> None:
         """Send characters as they are."""
-        self._run("send-keys", "-l", text)
+        end = "\\;" if text.endswith(";") else text[-1:]  # tmux takes a last semicolon for the end of its own command
+        self._run("send-keys", "-l", text[:-1] + end)
 
     def until(self, wanted: str, limit: float = 20.0) -> str:
         """Wait for words, whatever the line breaks, and until nothing moves any more; the screen that shows them."""

@@ -38,7 +38,8 @@ def past_commands(command: Command) -> None:
     made.add_argument(
         "query", nargs="*", metavar="QUERY", type=str.strip,
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
-        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
+        " did: unit: tech: customer: since: until: signed: distance: status: pays: total: over: comeback: declined:"
+        " overruled: amended:",
     )  # fmt: skip
     made.add_argument("--limit", type=_count, metavar="N", help="how many jobs at most; 50 as text, else all that fit")
     made.add_argument(

@@ -50,7 +50,7 @@ def code_untouched(case: Case) -> Iterator[Gap]:
     dealt = Found | Ruled | Cause | Maybe | Later | Proof | Offer
     for entry, fact in each(case, Code):
         if fact.code != "none" and not any(isinstance(other.fact, dealt) for other in with_it(case, entry)):
-            yield Gap("code-untouched", ADVICE, f"What was looked at for {fact.code}?", entry.no)
+            yield Gap("code-untouched", ADVICE, f"What was looked at for {fact.code}? Add: found: ...", entry.no)
 
 
 def code_place_differs(case: Case) -> Iterator[Gap]:

@@ -69,7 +69,7 @@ def unasked(complaint: str) -> tuple[str, ...]:
 def complaint_missing(case: Case) -> Iterator[Gap]:
     """A ticket with work on it says why the vehicle is here (MI 257.1334(b), F.S. 559.905(1)(f))."""
     if case.ticket.living and not any(True for _ in each(case, Says)):
-        yield Gap("complaint-missing", ADVICE, "Why is the vehicle here? Add it in the customer's words: says: ...")
+        yield Gap("complaint-missing", ADVICE, "Why is the vehicle here, in the customer's words? Add: says: ...")
 
 
 def complaint_untouched(case: Case) -> Iterator[Gap]:
@@ -80,7 +80,9 @@ def complaint_untouched(case: Case) -> Iterator[Gap]:
             continue
         if not any(isinstance(other.fact, looked) for other in with_it(case, entry)):
             letter = f" {entry.concern}" if entry.concern else ""
-            yield Gap("complaint-untouched", BLOCKING, f"What was looked at for complaint{letter}?", entry.no)
+            yield Gap(
+                "complaint-untouched", BLOCKING, f"What was looked at for complaint{letter}? Add: found: ...", entry.no
+            )
 
 
 def complaint_conditions(case: Case) -> Iterator[Gap]:
@@ -107,7 +109,7 @@ def not_reproduced_untried(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Says):
         tried = any(isinstance(other.fact, Found | Proof) for other in with_it(case, entry))
         if fact.reproduced == "not reproduced" and not tried:
-            question = "What was tried to make it happen, and under which conditions?"
+            question = "What was tried to make it happen, and under which conditions? Add: found: ..."
             yield Gap("not-reproduced-untried", BLOCKING, question, entry.no)
 
 
@@ -121,7 +123,9 @@ def intermittent_untried(case: Case) -> Iterator[Gap]:
             continue
         looked = [other for other in mine if isinstance(other.fact, Found | Proof)]
         if looked and not any(_TRIED.search(words_of(other.fact).lower()) for other in looked):
-            question = "It comes and goes. What was tried to make it happen: how long, how far, hot or cold?"
+            question = (
+                "It comes and goes. What was tried to make it happen: how long, how far, hot or cold? Add: found: ..."
+            )
             yield Gap("intermittent-untried", ADVICE, question, entry.no)
 
 

@@ -32,7 +32,9 @@ def cause_unproved(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Cause):
         if not fact.refs:
             level = ADVICE if fact.sure == "likely" else BLOCKING
-            yield Gap("cause-unproved", level, "Which findings show this cause? Add them: from 3 4", entry.no)
+            found = [other.no for other in with_it(case, entry) if isinstance(other.fact, Found)]
+            how = f"Write their numbers behind it, such as: ; from {found[-1]}" if found else "Add: found: ..."
+            yield Gap("cause-unproved", level, f"Which findings show this cause? {how}", entry.no)
 
 
 def cause_missing(case: Case) -> Iterator[Gap]:
@@ -49,7 +51,7 @@ def cause_missing(case: Case) -> Iterator[Gap]:
         )
         if trouble and not known:
             asked.add(entry.concern)
-            question = "What was the cause? If it was not found, say so: maybe: ..."
+            question = "What was the cause? Add: cause: ... or, where it was not found, maybe: ..."
             yield Gap("cause-missing", ADVICE, question, entry.no)
 
 
@@ -110,7 +112,7 @@ def finding_unanswered(case: Case) -> Iterator[Gap]:
             yield Gap(
                 "finding-unanswered",
                 BLOCKING,
-                f"This reading is {' and '.join(dict.fromkeys(bad))}. What follows from it?",
+                f"This reading is {' and '.join(dict.fromkeys(bad))}. What follows? Add: cause: ... or offer: ...",
                 entry.no,
             )
 
@@ -124,7 +126,12 @@ def suspicion_open(case: Case) -> Iterator[Gap]:
         if any(_decided_by(entry, later, item) for later, item in decides):
             continue  # a second look was agreed on that will tell
         if not any(shared(fact.text, text) > 0 for text in answers):
-            yield Gap("suspicion-open", ADVICE, f"“{fact.text}” was suspected. Was it ruled out or proved?", entry.no)
+            yield Gap(
+                "suspicion-open",
+                ADVICE,
+                f"“{fact.text}” was suspected. Ruled out or proved? Add: ruled: ... or cause: ...",
+                entry.no,
+            )
 
 
 def _decided_by(suspicion: Entry, later: Entry, item: Later) -> bool:

@@ -4,6 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from ticket.job.case import Case
+from ticket.job.kinds import KINDS
+from ticket.job.regex import Regex
 
 BLOCKING = "blocking"
 ADVICE = "advice"
@@ -25,5 +27,23 @@ class Gap:
     question: str
     entry: int | None = None
 
+    @property
+    def line(self) -> str:
+        """What a new line that answers it begins with, as the question says it; empty where it names none.
+
+        An ``Add:`` shows the shape of the line, so only what comes before the first thing to fill in; an ``Answer:``
+        is the line.
+        """
+        asked = _LINE.search(self.question)
+        if asked is None:
+            return ""
+        return asked["whole"] or f"{asked['kind']}: {asked['words'] or ''}"
+
+
+_KIND = "|".join(KINDS)
+_LINE = Regex(
+    rf"\bAnswer: (?P<whole>(?:{_KIND}): .+)"
+    rf"|\bAdd: (?P<kind>{_KIND}): (?P<words>(?!\d)(?:(?!\.\.\.|[A-Z]{{2}}).)*)?"  # an amount is for the person to say
+)
 
 Rule = Callable[[Case], Iterator[Gap]]

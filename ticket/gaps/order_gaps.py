@@ -43,7 +43,9 @@ def proof_before_repair(case: Case) -> Iterator[Gap]:
             continue
         proofs = [other.no for other in with_it(case, entry) if isinstance(other.fact, Proof)]
         if proofs and max(proofs) < entry.no:
-            question = f"The last test, entry {max(proofs)}, stands before this work. Was it tested again after it?"
+            question = (
+                f"The last test, entry {max(proofs)}, stands before this work. Was it tested again? Add: proof: ..."
+            )
             yield Gap("proof-before-repair", ADVICE, question, entry.no)
             return
 

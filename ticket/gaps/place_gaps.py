@@ -23,7 +23,8 @@ def place_unanswered(case: Case) -> Iterator[Gap]:
             words = " and ".join(dict.fromkeys(bad[label] for label in left))
             yield Gap(
                 "place-unanswered", BLOCKING,
-                f"At {', '.join(left)} it is {words}, and all work here is at another place. What follows from it?",
+                f"At {', '.join(left)} it is {words}, and all work here is at another place. What follows? "
+                "Add: offer: ... or later: ...",
                 entry.no,
             )  # fmt: skip
 

@@ -28,7 +28,7 @@ def part_missing(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Did):
         renewed = any(word in fact.text.casefold() for word in _RENEWED)
         if renewed and not any(shared(fact.text, part.text) for part in parts):
-            question = "Which part was fitted? Add its line: used: 1 x NUMBER description"
+            question = "Which part was fitted? Add: used: 1 x NUMBER description"
             yield Gap("part-missing", BLOCKING, question, entry.no)
 
 
@@ -67,7 +67,10 @@ def cause_not_answered(case: Case) -> Iterator[Gap]:
     for entry, _ in each(case, Cause):
         if not any(isinstance(other.fact, Did | Offer | Later) for other in with_it(case, entry)):
             yield Gap(
-                "cause-not-answered", BLOCKING, "The cause is known. Was it put right, offered or put off?", entry.no
+                "cause-not-answered",
+                BLOCKING,
+                "The cause is known. What was done about it? Add: did: ... or offer: ... or later: ...",
+                entry.no,
             )
 
 
@@ -173,7 +176,12 @@ def offer_unanswered(case: Case) -> Iterator[Gap]:
         if entry.no not in decided:
             done = any(isinstance(other.fact, Did) for other in answered_by(case, entry.no))
             level = BLOCKING if done else ADVICE
-            yield Gap("offer-unanswered", level, f"What did the customer answer to offer {entry.no}?", entry.no)
+            yield Gap(
+                "offer-unanswered",
+                level,
+                f"What did the customer answer to offer {entry.no}? Add: told: ..., yes {entry.no}",
+                entry.no,
+            )
 
 
 def agreed_not_done(case: Case) -> Iterator[Gap]:

@@ -173,6 +173,25 @@ def _subject(what: str, unit: str, label: str, book: Phrases) -> Subject | None:
     return Subject(name, whole, thing, conditions, done, key)
 
 
+@lru_cache(maxsize=1024)
+def thin_or_thick(what: str, unit: str) -> str:
+    """The quantity whose thing a name holds and that no other word of it names: of an uncertain name too."""
+    words, dimension = plain(what).split(" "), getattr(find(unit), "dimension", "")
+    if not named_by().isdisjoint(words):
+        return ""
+    for row in _rows():
+        nouns = {tuple(name.split(" ")) for name in row.nouns}
+        named = any(_holds(words, noun) for noun in nouns)
+        if row.said and named and dimension in row.dims:
+            return row.quantity
+    return ""
+
+
+def _holds(words: list[str], noun: tuple[str, ...]) -> bool:
+    many = [*noun[:-1], f"{noun[-1]}s"]
+    return any(words[at : at + len(noun)] in ([*noun], many) for at in range(len(words)))
+
+
 def _may_be_done(named: Nominal) -> bool:
     """Whether the last word may as well say what the thing in front of it did: "gate drops 9 in"."""
     spans_held = named.things.groups[-1].spans

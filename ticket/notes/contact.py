@@ -9,6 +9,7 @@ from ticket.job.wall import calendar_day
 from ticket.language.lexicon import look
 from ticket.notes.answers import NOT
 from ticket.notes.asking import place
+from ticket.notes.hours import part_start
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
@@ -414,6 +415,8 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
     before = tokens[at - 1].low if at else ""
     if before in ("by", "until", "til", "till", "before", "after", "from", "ready", "for", "in", "tomorrow", "around"):
         return
+    if _appointed(tokens, at):
+        return
     first = at
     day = ""
     if at and tokens[at - 1].kind == "day" and _DATED.fullmatch(tokens[at - 1].text):
@@ -424,6 +427,16 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
         first -= 1
     contact.fields["at"] = day + clock_of(tokens[at].text)
     contact.taken.update(range(first, at + 1))
+
+
+_APPOINTED = frozenset("booked picks pick picking collects collect coming comes back drops appointment appt".split())
+_RANG = frozenset("called rang phoned texted wrote answered got".split())
+
+
+def _appointed(tokens: Sequence[Token], at: int) -> bool:
+    """``booked Fri 8 am``, ``custodian picks up 3:30``: an appointment; "called back 3:30" is none."""
+    words = [token.low for token in tokens[part_start(tokens, at) : at]]
+    return any(word in _APPOINTED and not (i and words[i - 1] in _RANG) for i, word in enumerate(words))
 
 
 def _called(tokens: Sequence[Token], at: int, edge: int) -> bool:

@@ -24,7 +24,7 @@ from ticket.job.errors import DamagedError, PinNeededError, StoreError, TicketEr
 from ticket.machine.environment import LOOK, SIGNS, person_name
 from ticket.machine.terminal_ground import Ground
 from ticket.screens.action_table import ACTIONS
-from ticket.screens.actions import change_keys, key_for
+from ticket.screens.actions import change_keys, key_for, shown_key
 from ticket.screens.alt_keys import know_alt_keys
 from ticket.screens.frame import Frame
 from ticket.screens.idle_time import IdleTime
@@ -172,6 +172,17 @@ class TicketApp(App[int]):
             changed = getattr(screen, "changed_elsewhere", None)
             if changed is not None:
                 changed()
+
+    @property
+    def looks_only(self) -> bool:
+        """Whether whoever sits here changes nothing; asked without opening a shop."""
+        return self._shop is not None and self._shop.looks_only
+
+    def may_write(self) -> bool:
+        """Whether something may be written here; where not, that is said before anybody types it."""
+        if self.shop.looks_only:
+            self.say("An auditor looks at this shop and changes nothing in it.")
+        return not self.shop.looks_only
 
     def ask_names(self, numbers: tuple[int, ...]) -> None:
         """Show an auditor the names of customers, or hide them again; ``numbers``: the tickets on the screen."""
@@ -386,6 +397,12 @@ class TicketApp(App[int]):
                 self.screen.said("")
         await super().on_event(event)
 
+    def on_key(self, event: events.Key) -> None:
+        """A key that means nothing here says so: whoever pressed it need not guess whether it did something."""
+        if event.key not in self.screen.active_bindings:
+            pressed = event.character if event.is_printable and event.character else shown_key(event.key)
+            self.say(f"{pressed} does nothing here; {key_for('help')} tells the keys.")
+
     def say(self, text: str) -> None:
         """One sentence for the person at the screen, never read as markup; it does not cover the line to type in."""
         if text not in self.told:
@@ -416,13 +433,14 @@ class TicketApp(App[int]):
             self.push_screen(screen)
 
     def action_help(self) -> None:
-        """Show what can be done here."""
+        """Show what can be done here; pressed again, go back."""
         from ticket.screens.help_screen import HelpScreen
 
-        if not isinstance(self.screen, HelpScreen):
-            below = self.screen
-            heeded = below.heeded() if isinstance(below, Frame) else ()
-            self.push_screen(HelpScreen(getattr(below, "subject", "jobs"), heeded))
+        below = self.screen
+        if isinstance(below, HelpScreen):
+            below.dismiss()
+        elif isinstance(below, Frame):
+            self.push_screen(HelpScreen(below.subject, below.heeded(), below.helped_as()))
 
     def action_actions(self) -> None:
         """The searchable list of what can be done on the screen on top; of itself there is none."""

@@ -1,4 +1,4 @@
-"""The rule between the entries and the line: how many questions are open, and the key that opens them. Pure."""
+"""What is said of open questions: the rule with their count, and how the pointed one is answered. Pure."""
 
 from collections.abc import Sequence
 
@@ -7,6 +7,9 @@ from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE, UNREAD
 from ticket.screens.actions import key_for
 from ticket.screens.sides import length
+
+ANSWERED_BY_CALL = "offer-unanswered"
+"""The question that the page of the call answers."""
 
 
 def ask_row(gaps: Sequence[Gap], width: int, *, signed: bool = False) -> Row:
@@ -20,3 +23,17 @@ def ask_row(gaps: Sequence[Gap], width: int, *, signed: bool = False) -> Row:
         Span(key_for("gaps"), "key"), Span(" "),
     )  # fmt: skip
     return Row((*spans, Span(RULE * max(width - length(spans), 0), "rule")))
+
+
+def answered_how(gap: Gap | None) -> str:
+    """What Enter does on a question, in words; empty where none is pointed at."""
+    if gap is None:
+        return ""
+    if gap.id == ANSWERED_BY_CALL:
+        return f"Enter opens the call, as {key_for('call')} does."
+    if gap.line:
+        back = f"; {key_for('edit')} brings entry {gap.entry} back" if gap.entry else ""
+        return f"Enter begins the line that answers it{back}."
+    if gap.entry:
+        return f"Enter brings entry {gap.entry} back to the line."
+    return f"Enter opens vehicle and customer, as {key_for('header')} does."

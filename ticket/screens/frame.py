@@ -23,6 +23,7 @@ from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
+from ticket.screens.routes import name_of
 from ticket.screens.small_window import fit_window
 
 if TYPE_CHECKING:
@@ -112,7 +113,7 @@ class Frame(Screen[None]):
             from ticket.grid.progress_bar import progress_words  # the first paint does without
 
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
-        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above, looks=self.desk.looks_only)
 
     def heeded(self) -> tuple[str, ...]:
         """What has to be heeded before the work that this screen is about; its help begins with it."""
@@ -121,6 +122,10 @@ class Frame(Screen[None]):
     def hinted_as(self) -> str:
         """The name under which the registry knows the keys that are shown."""
         return self.subject
+
+    def helped_as(self) -> str:
+        """The name of the page or of the state it is in, as the help knows it."""
+        return name_of(self)
 
     def said(self, text: str) -> None:
         """One sentence above the keys, until the next key; nothing takes it away."""

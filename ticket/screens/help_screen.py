@@ -1,14 +1,15 @@
 """Help for the screen it was asked on: its keys, the words of the notation, and every key of the program in order."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import ClassVar
 
 from ticket.grid.rows import Row, Span, row, wrap
 from ticket.grid.signs import UNSAFE, WORDS
 from ticket.job.kinds import KINDS
 from ticket.screens.action_table import ACTIONS, Action
-from ticket.screens.actions import actions_of, keys_of, shown_key
+from ticket.screens.actions import actions_of, key_for, keys_of, shown_key
 from ticket.screens.frame import Reading, bindings
+from ticket.screens.help_pages import job_steps, purpose
 
 _KEYS = 18
 """Cells of the keys of an action."""
@@ -20,28 +21,55 @@ _KEY = 10
 
 _USED_FIRST = "put take edit strike undo redo gaps story call form rest kind sign amend".split()
 """What a hand at a ticket looks for first; every other action follows in the order of the table."""
-_PAGES = {
-    "phone": "What to read to the customer, one item after the other. One key says the answer to the item under the"
-    " pointer; the line below shows what Enter will write on the ticket.",
-    "sign": "The story as the customer will read it, with the entries it rests on. What is still open asks for a reason"
-    " first. Signed, a ticket is never changed; what was wrong is amended beside it.",
-}
-"""What a page is for, where its keys alone do not say it."""
+_ANYWHERE = frozenset("kept actions names back leave suspend up down page_up page_down first last help redo".split())
+"""What does the same on every page: it stands behind what only this page does."""
 
 
-def help_rows(subject: str, width: int, heeded: Sequence[str] = ()) -> list[Row]:
-    """The help of a screen at a width in cells; what has to be heeded before the work stands first."""
-    about = [*wrap([Span(_PAGES[subject])], width), Row()] if subject in _PAGES else []
-    keys = [*about, row("Keys here", "strong")]
-    for action in sorted(actions_of(subject), key=_when_used):
-        keys += _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
-    rows = keys
-    if subject == "ticket":  # what to type comes first: without it no key helps
-        rows = [row("The words of a line", "strong"), *_words(width), Row(), *keys, Row(), row("Signs", "strong")]
-        rows += [line for sign, word in WORDS.items() for line in _pair(sign, word, 2, width)]
+def help_rows(subject: str, width: int, heeded: Sequence[str] = (), page: str = "") -> list[Row]:
+    """The help of a screen at a width in cells.
+
+    Args:
+        subject: whose actions they are.
+        width: cells.
+        heeded: what has to be heeded before the work; it stands first.
+        page: which page or state it is, where several share their actions.
+    """
+    page = page or subject
     first = [line for words in heeded for line in wrap([Span(f"{UNSAFE} ", "bad"), Span(words)], width, rest="  ")]
-    heed = [row("Before this work", "strong"), *first, Row()] if first else []
-    return [*heed, *rows, Row(), *key_sheet(width)]
+    here = sorted(actions_of(subject), key=_when_used)
+    parts: list[tuple[str, Iterable[Row]]] = [
+        ("Before this work", first),
+        ("", wrap([Span(words)], width) if (words := purpose(page)) else ()),
+        ("A job from beginning to end", _steps(width) if page in ("jobs", "ticket") else ()),
+        ("The words of a line", _words(width) if subject == "ticket" else ()),
+        ("Keys here", _told(width, [action for action in here if action.id not in _ANYWHERE])),
+        ("Keys on every page", _told(width, [action for action in here if action.id in _ANYWHERE])),
+        ("Signs", _signs(width) if subject == "ticket" else ()),
+        ("", key_sheet(width)),
+    ]
+    rows = [line for title, lines in parts for line in _part(title, [*lines])]
+    return rows[:-1]
+
+
+def _part(title: str, lines: Sequence[Row]) -> Iterator[Row]:
+    """Lines below their heading, a blank row behind them; nothing where there are none."""
+    if lines:
+        yield from (*((row(title, "strong"),) if title else ()), *lines, Row())
+
+
+def _steps(width: int) -> Iterator[Row]:
+    for at, words in enumerate(job_steps(), 1):
+        yield from wrap([Span(f"{at} ", "strong"), Span(words)], width, rest="  ")
+
+
+def _signs(width: int) -> Iterator[Row]:
+    for sign, word in WORDS.items():
+        yield from _pair(sign, word, 2, width)
+
+
+def _told(width: int, actions: Sequence[Action]) -> Iterator[Row]:
+    for action in sorted(actions, key=_when_used):
+        yield from _pair(" or ".join(shown_key(key) for key in keys_of(action)), action.help, _KEYS, width)
 
 
 def _when_used(action: Action) -> int:
@@ -50,7 +78,8 @@ def _when_used(action: Action) -> int:
 
 def _words(width: int) -> Iterator[Row]:
     """Every kind of line with an example."""
-    yield from wrap([Span("One fact a line. The word and a colon decide; without one a line is a finding.")], width)
+    told = "One fact a line. The word and a colon decide its kind; without them the line's own words do."
+    yield from wrap([Span(told)], width)
     for kind in KINDS.values():
         word, _, rest = kind.example.partition(" ")
         spans = [Span(f"{kind.title:<{_TITLE}}", "quiet"), Span(word, "strong"), Span(f" {rest}")]
@@ -92,15 +121,15 @@ class HelpScreen(Reading):
     subject: ClassVar[str] = "reading"
     BINDINGS = bindings("reading")
 
-    def __init__(self, about: str, heeded: Sequence[str] = ()) -> None:
+    def __init__(self, about: str, heeded: Sequence[str] = (), page: str = "") -> None:
         super().__init__()
-        self.about = about
+        self.about, self.of = about, page
         self.heeded_before = heeded
 
     def on_resize(self) -> None:
         """Draw for the new width."""
-        rows = help_rows(self.about, max(self.size.width - 4, 20), self.heeded_before)
+        rows = help_rows(self.about, max(self.size.width - 4, 20), self.heeded_before, self.of)
         self.page().show([Row((Span(" "), *one.spans)) for one in rows])
-        more = "PgDn shows more, all keys too; Esc goes back"
+        more = f"{shown_key('pagedown')} shows more, all keys too; {key_for('back')} or {key_for('help')} goes back"
         self.top([Span("Help", "strong"), Span(f"  {more}", "quiet")])
         self.hints()

@@ -41,7 +41,7 @@ class Surroundings(NamedTuple):
 
     Attributes:
         now: the moment.
-        gaps: how many questions block signing, by ticket; a ticket that was not looked at yet is missing.
+        gaps: how many questions are open, by ticket; a ticket that was not looked at yet is missing.
         due: deferred work that is due.
         shop: its name.
         person: who works here.

@@ -247,7 +247,7 @@ class JobsScreen(Frame):
         self.work_behind(self._fill_in, "fill")
 
     async def _fill_in(self) -> None:
-        """Ask for the pointed job and what is due, then what blocks the tickets that are seen, a few at a time."""
+        """Ask for the pointed job and what is due, then what the tickets that are seen ask, a few at a time."""
         try:
             job = self._pointed_job()
             if job is not None and self._told != (job.number, job.updated):
@@ -318,6 +318,8 @@ class JobsScreen(Frame):
 
     def action_new(self) -> None:
         """The form for a new ticket; what was typed to find a vehicle is taken along."""
+        if not self.desk.may_write():
+            return
         typed = self.query_one(Prompt).value.strip()
         self.query_one(Prompt).value = ""
         self.app.push_screen(route_to("new", self.desk.shop, typed))
@@ -364,7 +366,6 @@ def _due(shop: "Shop") -> DueCount:
 
 
 def _count(numbers: Sequence[int], shop: "Shop") -> dict[int, int]:
-    from ticket.gaps.find import blocking
     from ticket.shop.reading import open_gaps
 
-    return {number: len(blocking(open_gaps(shop, number))) for number in numbers}
+    return {number: len(open_gaps(shop, number)) for number in numbers}

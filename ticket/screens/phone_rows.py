@@ -13,6 +13,7 @@ from ticket.money.agreement import Agreement, Contact
 from ticket.money.amount import grouped
 from ticket.rules.consent_rules import Fault
 from ticket.rules.pack_rows import STATUSES
+from ticket.screens.actions import key_for
 from ticket.screens.sides import ends, length
 
 _WHAT = 12
@@ -202,7 +203,8 @@ def lacks_words(faults: Sequence[Fault]) -> str:
         return ""
     told = faults[0].source
     missing = ", ".join(fault.missing for fault in faults)
-    return f"The local rules want: {missing}. {told.citation} ({STATUSES[told.status]}, as of {told.as_of})."
+    how = f"{key_for('line')} goes into the line to add it{', as ; total SUM' if 'total' in missing else ''}."
+    return f"The local rules want: {missing}. {how} {told.citation} ({STATUSES[told.status]}, as of {told.as_of})."
 
 
 def stranger_words(call: Call, who: str) -> str:

@@ -33,3 +33,9 @@ def route_to(name: str, *about: Any) -> Any:
     """The screen of that name, made of what it is about; whoever asks pushes it."""
     module, made = ROUTES[name]
     return getattr(import_module(f"ticket.screens.{module}"), made)(*about)
+
+
+def name_of(screen: object) -> str:
+    """The name by which a screen is opened; empty for one that only another screen opens."""
+    made = type(screen).__name__
+    return next((name for name, (_, known) in ROUTES.items() if known == made), "")

@@ -26,10 +26,14 @@ class TicketEntries(TicketLine):
 
     warned: tuple[int, int] | None = None
 
+    def asked_entry(self) -> Entry | None:
+        """The entry that the pointed question is about; the ticket screen knows."""
+        raise NotImplementedError
+
     def _chosen(self) -> Entry | None:
-        """The entry under the pointer; where there is none, the typist is told how to get there."""
+        """The entry under the pointer, or of the question there; where there is none, the typist is told the way."""
         key = self.page().key
-        entry = self.view.case.ticket.entry(key) if isinstance(key, int) else None
+        entry = self.view.case.ticket.entry(key) if isinstance(key, int) else self.asked_entry()
         if entry is None:
             self.refuse("Move the pointer to an entry first, with ↑ and ↓.")
         return entry

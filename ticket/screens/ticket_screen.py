@@ -7,6 +7,7 @@ from textual.app import ComposeResult
 
 from ticket.assist.known_beginnings import KnownBeginnings
 from ticket.assist.typing_context import TypingContext, codes_of, gather
+from ticket.gaps.gap import Gap
 from ticket.grid.columns import Columns, columns_for, pane_of
 from ticket.grid.entries import STRUCK_KEY
 from ticket.grid.entry_words import entry_words
@@ -17,7 +18,7 @@ from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
-from ticket.screens.ask_row import ask_row
+from ticket.screens.ask_row import ANSWERED_BY_CALL, answered_how, ask_row
 from ticket.screens.bare_ground import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
@@ -122,6 +123,10 @@ class TicketScreen(TicketEntries):
         """A signed ticket takes amendments, and shows their key."""
         return "signed" if self.view.case.ticket.status == "signed" else self.subject
 
+    def helped_as(self) -> str:
+        """The same for its help."""
+        return self.hinted_as()
+
     def heeded(self) -> tuple[str, ...]:
         """The cautions of this work, the gravest first."""
         return tuple(called.precaution.words for called in cautions_for(self.view.case))
@@ -211,8 +216,7 @@ class TicketScreen(TicketEntries):
         if entry is not None:
             return Span(f"{entry.no} ", "quiet"), Span(entry_words(self.view.sight, entry, self.grid()))
         if isinstance(key, str) and key.startswith("gap"):
-            asked = self.asked_entry()
-            return (Span(f"Enter brings entry {asked.no} back to the line.", "quiet"),) if asked else ()
+            return (Span(answered_how(self.asked()), "quiet"),)
         if not self.view.case.ticket.entries:
             return (Span("What does the customer say? F1 lists all kinds of line.", "quiet"),)
         return ()
@@ -343,11 +347,15 @@ class TicketScreen(TicketEntries):
         if self.page().key is None:  # it stood on one that is folded now: on no other one
             self.page().choose(STRUCK_KEY)
 
-    def asked_entry(self) -> Entry | None:
-        """The entry that the pointed question is about."""
+    def asked(self) -> Gap | None:
+        """The question under the pointer."""
         key = self.page().key
         at = key.removeprefix("gap") if isinstance(key, str) else ""
-        gap = self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+        return self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+
+    def asked_entry(self) -> Entry | None:
+        """The entry that the pointed question is about."""
+        gap = self.asked()
         return self.view.case.ticket.entry(gap.entry) if gap is not None and gap.entry else None
 
     def action_gaps(self) -> None:
@@ -371,13 +379,31 @@ class TicketScreen(TicketEntries):
             self.page().reveal_too(asked.no)
 
     def entered_nothing(self) -> None:
-        """Enter on an empty line: bring the pointed entry back to it, or show what was struck."""
-        key = self.page().key
+        """Enter on an empty line: answer the pointed question, bring the pointed entry back, show what was struck."""
+        key, gap = self.page().key, self.asked()
         if key == STRUCK_KEY:
             self.action_struck()
+            return
+        if gap is not None and self.view.case.ticket.status != "signed" and self._answer_begun(gap):
             return
         entry = self.asked_entry() or (self.view.case.ticket.entry(key) if isinstance(key, int) else None)
         if entry is not None and not entry.struck and (key != self.home or self.shown.asks):
             self.retype(entry)
         elif self.view.gaps and not self.shown.asks:
             self.said(f"{key_for('gaps')} shows what is still to ask; an arrow moves the pointer to an entry.")
+
+    def _answer_begun(self, gap: Gap) -> bool:
+        """Go where a question is answered, unless that is the line of its own entry; whether it is elsewhere."""
+        if gap.id == ANSWERED_BY_CALL:
+            self.action_call()
+        elif gap.line:
+            asked = self.asked_entry()
+            if asked is not None and len(asked.concerns) == 1:
+                self.sticky = asked.concern
+            self.prompt_line(gap.line)
+            self.refuse(gap.question)
+        elif not gap.entry:
+            self.action_header()
+        else:
+            return False
+        return True

@@ -163,12 +163,12 @@ class PastJobs:
             by: one of :data:`SPREADS`.
         """
         name, joined = SPREADS[by]
-        sql, values = statement(query)
+        asked = statement(query)
         with self._session.reading() as db:
             rows = db.execute(
-                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({sql}) AS f {joined}"
+                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({asked.sql}) AS f {joined}"
                 f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
-                values,
+                asked.values,
             )
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
 

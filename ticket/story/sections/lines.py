@@ -38,6 +38,7 @@ from ticket.readings.reservoir_balance_line import balance_of
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.facts.certainty import without_hedge
+from ticket.story.facts.feared import feared
 from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
@@ -406,10 +407,12 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
     if not isinstance(fact, Later):
         return ()
     pieces = [liner.work(entry, fact.text, done=False), liner.term(entry, "judgement", fact.judgement)]
-    for name in ("because", "risk", "watch"):
-        words = liner.words(entry, name, getattr(fact, name), name)
+    behind = feared(fact)
+    for name, text in (("because", fact.because), ("risk", behind.risk), ("watch", fact.watch)):
+        words = liner.words(entry, name, text, name)
         if words:
             pieces.append(talk.say(f"line.{name}", text=words))
+    pieces += [liner.free(entry, "risk", text) for text in (*behind.waits, *behind.until, *behind.please, *behind.when)]
     due = due_phrase(talk, entry, fact)
     if due:
         in_due = talk.say("line.in", due=due)
