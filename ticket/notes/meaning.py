@@ -242,16 +242,23 @@ def _specified(limits: Limits | None) -> Json:
     return {"nominal": decimal(limits.nominal)} if limits and limits.nominal and not limits.tol else {}
 
 
+_UNITS_OF_A_PACK = Regex(r"\b(?:cell|module|block) [0-9]+\b")
+"""One of the things a battery is made of is what was measured; its number names it."""
 _VALVES = frozenset({"exhaust", "intake"})
 """Which valve it was names the thing rather than its place."""
 
 
 def _thing(what: str, label: str) -> str | None:
-    named = [what, *(word for word in label.split() if word in _VALVES)]
-    return " ".join(word for word in named if word) or None
+    numbered = _UNITS_OF_A_PACK.findall(label)
+    words = what.split()
+    if numbered and words and words[-1].casefold().removesuffix("s") == numbered[0].split()[0]:
+        words.pop()  # "cells" in front of "cell 3 cell 7"
+    named = [*words, *numbered, *(word for word in label.split() if word in _VALVES)]
+    return " ".join(named) or None
 
 
 def _places(label: str) -> list[str]:
+    label = _UNITS_OF_A_PACK.sub("", label)
     words = " ".join(_PLACES.get(word, word) for word in label.split() if word not in _VALVES)
     return [words] if words else []
 

@@ -290,6 +290,19 @@ def join_runs(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 
 
+_OF_A_RUN = Regex(r"Cow{1,3}(?=[,;)L]|\Z)")
+
+
+def join_kinds_of_runs(line: Line) -> None:
+    """``after 20 min of DC charge``: what was done for so long."""
+    for match in reversed(list(_OF_A_RUN.finditer(line.letters))):
+        condition, *_, word = line.tokens[match.start() : match.end()]
+        timed = [one for one in condition.held or () if one.letter == "q" and one.amount.dimension == "time"]
+        if timed:
+            text = line.said(condition.start, word.end)
+            line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
+
+
 _LASTED = Regex(r"(?<=[qC])Cq(?=[,;)L]|\Z)|(?<=q)Cq(?=[,;)L]|\Z)")
 
 
