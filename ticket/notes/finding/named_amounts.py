@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.job.regex import Regex
 from ticket.language.lexicon import look
 from ticket.notes.finding.bound_words import set_before
 from ticket.notes.finding.naming import is_small
@@ -29,6 +30,7 @@ def name_amounts(line: Line) -> None:
     _name_axles(line)
     _name_clock_positions(line)
     _name_where_it_lies(line)
+    _name_neighbours(line)
     for at, token in enumerate(line.tokens):
         if token.letter != "q":
             continue
@@ -46,6 +48,20 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
+
+
+_NEIGHBOURS = Regex(r"(?<=w)q-q(?=[@:(])")
+
+
+def _name_neighbours(line: Line) -> None:
+    """``busbar 5-6 at 100 A: 46 mV``: which two of a row it lies between, where a figure with its unit follows."""
+    for match in reversed(list(_NEIGHBOURS.finditer(line.letters))):
+        one, _, other = line.tokens[match.start() : match.end()]
+        whole = one.amount.shape == other.amount.shape == "whole" and one.amount.bare and other.amount.bare
+        beside = whole and (other.amount.value or 0) - (one.amount.value or 0) == 1
+        if beside and any(token.letter == "q" and not token.amount.bare for token in line.tokens[match.end() :]):
+            text = line.said(one.start, other.end)
+            line.tokens[match.start() : match.end()] = [replace(one, letter="n", end=other.end, text=text, held=None)]
 
 
 _MOST_AXLES = 9
