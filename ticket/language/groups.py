@@ -94,6 +94,8 @@ def group(held: tuple[Span, ...], codes: str) -> Group:
     _check_words(spans)
     _check_goings_on(spans)
     _check_rows(spans)
+    if spans[-1].text == "0":
+        raise Doubt("none of it, or its number", spans[-1])  # "cable 0 broken"
     _check_number(spans, determiner, count)
     return Group(tuple(spans), side, behind, determiner, count)
 

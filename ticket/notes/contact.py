@@ -290,6 +290,8 @@ def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tupl
     while at < len(tokens) and tokens[at].low in _WITH:
         at += 1
     end = _name_end(tokens, at)
+    if at > led and at < len(tokens) and tokens[at].low in _ENCLOSED:
+        return  # "text w/ photo"
     if end > at and (at > led or tokens[at].text[:1].isupper() or (way and not reached)):
         contact.fields["who"] = body.raw[slice(*place(tokens, at, end))]
         contact.taken.update(range(led, end))
@@ -431,6 +433,10 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
     contact.taken.update(range(first, at + 1))
 
 
+_ENCLOSED = frozenset(
+    "photo photos pic pics picture pictures video price prices quote estimate est link invoice bill".split()
+)
+"""What is sent with a message, and nobody it is sent to."""
 _APPOINTED = frozenset("booked picks pick picking collects collect coming comes back drops appointment appt".split())
 _RANG = frozenset("called rang phoned texted wrote answered got".split())
 

@@ -408,11 +408,11 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
         return ()
     pieces = [liner.work(entry, fact.text, done=False), liner.term(entry, "judgement", fact.judgement)]
     behind = feared(fact)
-    for name, text in (("because", fact.because), ("risk", behind.risk), ("watch", fact.watch)):
+    for name, text in (("because", behind.because), ("risk", behind.risk), ("watch", fact.watch)):
         words = liner.words(entry, name, text, name)
         if words:
             pieces.append(talk.say(f"line.{name}", text=words))
-    pieces += [liner.free(entry, "risk", text) for text in (*behind.waits, *behind.until, *behind.please, *behind.when)]
+    pieces += [liner.free(entry, *one) for one in (*behind.waits, *behind.until, *behind.please, *behind.when)]
     due = due_phrase(talk, entry, fact)
     if due:
         in_due = talk.say("line.in", due=due)
