@@ -39,6 +39,11 @@ class Gap:
             return ""
         return asked["whole"] or f"{asked['kind']}: {asked['words'] or ''}"
 
+    @property
+    def behind(self) -> str:
+        """What is put behind the line of its own entry to answer it, as the question says it; mostly nothing."""
+        return self.question.partition("Add to the complaint: ")[2]
+
 
 _KIND = "|".join(KINDS)  # an amount behind it is for the person to say, and ends the line's beginning
 _LINE = Regex(

@@ -24,7 +24,8 @@ _FOR = {
     "story": "The ticket told to the customer, the payer or the shop ({reader} goes to the next). On the right stand"
     " the entries a sentence rests on. Enter words a sentence anew; one with ? before it is a note, told as"
     " it was typed until somebody words it. {write} writes it to a file, {printer} prints it.",
-    "write": "Where the copy is written and as what. {save} writes it.",
+    "write": "What is written: the copy with its bill, an invoice under its number once the ticket is signed, an"
+    " estimate, or the story alone; then in which form and where to. {save} writes it.",
     "phone": "What to read to the customer, one item after the other. One key says the answer to the item under the"
     " pointer; the line below shows what Enter will write on the ticket. {line} goes into that line, to add a sum or"
     " another name.",
@@ -55,7 +56,7 @@ _STEPS = (
     "did: is labour in hours, used: a part with its price behind @, proof: the test after the work, later: what can"
     " wait.",
     "{gaps} goes through what is still to ask; Enter on a question begins its answer.",
-    "{story} shows the story for the customer; there {write} writes a file and {printer} prints.",
+    "{story} shows the story for the customer; there {write} writes copy or invoice to a file, {printer} prints.",
     "{sign} signs: the ticket is closed for good.",
 )
 

@@ -406,6 +406,10 @@ class TicketScreen(TicketEntries):
             self.refuse(gap.question)
         elif not gap.entry:
             self.open_header(field_asked(gap))
+        elif gap.behind and (entry := self.asked_entry()) is not None:
+            self.retype(entry)
+            self.prompt_line(f"{self.prompt().value}{gap.behind}")
+            self.refuse(gap.question)
         else:
             return False
         return True
