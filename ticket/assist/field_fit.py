@@ -55,9 +55,9 @@ def sort_of(text: str) -> str:
         return DISTANCE
     number = tidy(typed)
     if len(number) == LENGTH and number.isalnum() and number.isascii():
-        if any(sign.isdigit() for sign in number) and any(sign.isalpha() for sign in number):
+        if any(sign.isdecimal() for sign in number) and any(sign.isalpha() for sign in number):
             return VEHICLE_NUMBER
-    if _PHONE.match(typed) and sum(sign.isdigit() for sign in typed) >= 7:
+    if _PHONE.match(typed) and sum(sign.isdecimal() for sign in typed) >= 7:
         return PHONE
     return ""
 

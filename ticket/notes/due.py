@@ -152,7 +152,7 @@ def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
 def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
     """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
     token = tokens[at]
-    whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= _DIGITS
+    whole = token.kind == "number" and not token.glued and token.text.isdecimal() and len(token.text) <= _DIGITS
     whole = whole or (token.kind == "name" and _SPAN.fullmatch(token.text) is not None)
     behind = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low == "k" else at + 1
     return whole and (behind >= len(tokens) or tokens[behind].low in (",", ".", ";", "or"))
@@ -263,7 +263,7 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
             found.remarks.append(unread(body, where, text))
         return behind
     number = plain_number(token.text)
-    number = f"{number}000" if thousands and number.isdigit() else number
+    number = f"{number}000" if thousands and number.isdecimal() else number
     if token.kind == "name" or not is_number(number) or len(number) > LONGEST_NUMBER:
         text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
         found.remarks.append(unread(body, where, text, blocks=True))

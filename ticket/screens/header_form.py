@@ -64,7 +64,7 @@ def _reading(typed: str, unit: str) -> tuple[str, bool]:
         read = odometer(typed, unit)
     except InputError:
         return "no reading: 100214 mi", True
-    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdecimal() else str(read or "")
     return told if told != typed else "", False
 
 
@@ -90,6 +90,7 @@ class HeaderForm(Form):
     def __init__(self) -> None:
         super().__init__()
         self._stood: dict[str, str] = {}  # by field, what stood there before the last typing
+        self._stayed = ("", "")  # the value that Enter did not leave behind at first
 
     def begun(self) -> date:
         """The day a promise counts from: that on which the ticket was opened."""
@@ -127,6 +128,8 @@ class HeaderForm(Form):
         self.row_of(name).tell(flaw.why if flaw else words, flawed=bool(flaw) or doubtful)
         if control is self.focused:
             self.answer(self._told(text, flaw) if flaw else "")
+            if not flaw and self.row_of(name).cut_off():
+                self.hint(self.row_of(name).beside)
 
     def _told(self, text: str, flaw: Misfit) -> str:
         target = self._target(flaw)
@@ -164,6 +167,16 @@ class HeaderForm(Form):
             self.answer(f"{self._told(self.typed(name), flaw)} Nothing was written.")
             return False
         return True
+
+    def action_next(self) -> None:
+        """Go to the next field; a value that belongs elsewhere holds it here once, where one key moves it."""
+        name = (getattr(self.focused, "id", "") or "").removeprefix("field-")
+        flaw = misfit(name, self.typed(name)) if name in self.names() else None
+        if flaw and self.must_fit(name, self.typed(name)) and self._stayed != (name, self.typed(name)):
+            self._stayed = name, self.typed(name)
+            self.answer(f"{self._told(self.typed(name), flaw)} Enter once more goes on.")
+        else:
+            super().action_next()
 
     def action_save(self) -> None:
         """Write what stands in the fields; each form knows how."""

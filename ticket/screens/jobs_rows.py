@@ -232,6 +232,7 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
         "There is no ticket in this shop yet. What to do next:",
         f"{new} opens the first one. It asks for the plate or the vehicle; {key_for('save')} alone opens it empty.",
         "Then type one fact a line, as you would say it: says: horn is silent since the car wash",
+        f"{key_for('settings')} sets what an hour costs, the tax, and who works here.",
         f"{key_for('help')} shows the words and the keys, {key_for('actions')} searches everything that can be done.",
         "ticket demo, typed in another terminal, shows a shop full of invented jobs.",
     )

@@ -235,4 +235,4 @@ def _rule(away: str, start: int, end: int, width: int) -> tuple[Span, ...]:
 def odometer_words(reading: Quantity) -> str:
     """An odometer as people read it: ``187,000 km``; as typed where it is no plain number."""
     number = reading.number
-    return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdigit() else str(reading)
+    return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdecimal() else str(reading)

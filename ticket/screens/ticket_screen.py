@@ -18,7 +18,7 @@ from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
-from ticket.screens.ask_row import ANSWERED_BY_CALL, answered_how, ask_row
+from ticket.screens.ask_row import ANSWERED_BY_CALL, answered_how, ask_row, field_asked
 from ticket.screens.bare_ground import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
@@ -242,6 +242,8 @@ class TicketScreen(TicketEntries):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
         self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
         self.redraw(key)
+        if key is not None and key not in self.page().keys and isinstance(key, int):
+            self.said(f"Entry {key} is written; {key_for('back')} shows all entries again.")
         if key is not None:
             self.home = key
         elif self.home not in self.page().keys:  # it was taken back: the pointer is at home where it is
@@ -351,7 +353,7 @@ class TicketScreen(TicketEntries):
         """The question under the pointer."""
         key = self.page().key
         at = key.removeprefix("gap") if isinstance(key, str) else ""
-        return self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+        return self.view.gaps[int(at)] if at.isdecimal() and int(at) < len(self.view.gaps) else None
 
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""
@@ -403,7 +405,7 @@ class TicketScreen(TicketEntries):
             self.prompt_line(gap.line)
             self.refuse(gap.question)
         elif not gap.entry:
-            self.action_header()
+            self.open_header(field_asked(gap))
         else:
             return False
         return True

@@ -15,6 +15,7 @@ from ticket.notes.finding.circumstances import (
     find_starts,
     find_states,
     join_fluids,
+    join_kinds_of_runs,
     join_lasted,
     join_runs,
 )
@@ -138,7 +139,7 @@ def parse(line: Line) -> None:
     rewrite(line, _MARKED, condition_of)
     find_states(line)
     rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts, join_lasted):
+    for join in (join_fluids, join_runs, join_kinds_of_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
     find_none_allowed(line)
@@ -359,7 +360,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if (
         mark.letter == "o"
         and several
-        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+        and all(x.bare and x.text.isdecimal() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
     ):
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)

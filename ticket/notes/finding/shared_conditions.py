@@ -49,6 +49,8 @@ def _share_run(done: Walked, place: int, behind: list[Reading]) -> None:
     """How long, how fast or in which state: behind the first of a list it is of those behind it too."""
     reading = done.readings[place]
     behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
+    if any(one.start < reading.token.start for one in behind_it):  # "after 10 min at 50 km/h LF 64 C, RF 118"
+        behind_it = [one for one in reading.when if one in behind_it or one.start < reading.token.start]
     for mate in behind:
         elsewhere = mate.places != reading.places or mate.name != reading.name
         if behind_it and not mate.when and elsewhere:
