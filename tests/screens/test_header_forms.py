@@ -63,7 +63,7 @@ async def test_what_was_signed_wrong_is_corrected_in_the_same_form_with_a_reason
         ticket = ticket_of(app.shop, number)
         assert ticket.header.vehicle.plate == "RKM 318"
         assert ticket.corrections[0].reason == "misread"
-        assert "head corrected" in flat(screen_text(app))
+        assert ", corrected" in flat(screen_text(app))
         assert app.shop.store.audit().ok
 
 

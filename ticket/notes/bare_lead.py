@@ -25,7 +25,8 @@ _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) 
 _ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|photo|ruled +out))\s+(?=\S)", re.A)
+_PICTURE = Regex(r"\S+\.(?:jpe?g|png|hei[cf]|webp|tiff?)(?=[\s;,]|\Z)", re.I)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
@@ -59,6 +60,8 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     """Whether what stands behind the word is what its kind begins with."""
     if kind == "code":
         return code_at(rest, 0, led=colon) is not None or bool(_NONE.match(rest) if colon else _OTHER_CODE.match(rest))
+    if kind == "photo":  # "photo shows rust" is a finding
+        return bool(_PICTURE.match(rest))
     tokens = tokens_of(rest)
     if not tokens:
         return False

@@ -86,7 +86,7 @@ def _signed(case: Case, *, short: bool) -> tuple[Span, ...]:
         return ()
     at = ticket.closed.astimezone()
     by = (Span(" by ", "quiet"), Span(ticket.signed_by)) if ticket.signed_by and not short else ()
-    since = (Span(", head corrected" if not short else f" {AMENDED}", "quiet"),) if ticket.corrections else ()
+    since = (Span(", corrected" if not short else f" {AMENDED}", "quiet"),) if ticket.corrections else ()
     return Span("signed ", "quiet"), Span(f"{at.day} {at:%b %H:%M}", "strong"), *by, *since
 
 
