@@ -16,7 +16,8 @@ from pathlib import Path
 
 from past_jobs import row, timed
 
-from ticket.archive.archive_search import find, seen_jobs
+from ticket.archive.archive_counts import count_archived
+from ticket.archive.archive_search import find
 from ticket.archive.engine import opened
 from ticket.archive.engines import engine_of
 from ticket.archive.search_file import current
@@ -83,9 +84,9 @@ def asked(archive: str, jobs: list[dict[str, str]], heavy: tuple[str, str]) -> l
         asks = [kept(partial(find, archive, parse_query(pattern.format(**one), Here()))) for one in jobs]
         print(row(name, timed(asks, time.perf_counter), []), flush=True)
     window = Window(90, NOW)
-    asks = [kept(partial(seen_jobs, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
+    asks = [kept(partial(count_archived, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
     print(row("what a random job's code was", timed(asks, time.perf_counter), []), flush=True)
-    asks = [kept(partial(seen_jobs, archive, *heavy, window))] * min(len(jobs), 10)
+    asks = [kept(partial(count_archived, archive, *heavy, window, fixes=False))] * min(len(jobs), 10)
     print(row("what the commonest code was", timed(asks, time.perf_counter), []), flush=True)
     return answers
 
