@@ -470,6 +470,9 @@ _HUNDRED = 100
 
 
 def _one_list(one: Reading, other: Reading) -> bool:
+    turning = [mate for mate in (one, other) if mate.amount.dimension == "rotation"]
+    if turning and any(mate.amount.bare and mate.amount.shape == "decimal" for mate in (one, other)):
+        return False  # "14.4 V, engine 2500 rpm, was 12.6": no engine speed
     if one.clause != other.clause or one.amount.shape == "word":
         return one.amount.shape == "word" and one.series == other.series != 0
     if one.series and one.series == other.series:

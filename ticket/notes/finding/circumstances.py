@@ -55,7 +55,7 @@ def join_switched(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(state, start=thing.start, text=text, gap=thing.gap)]
 
 
-_ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")
+_ALONE = Regex(r"(?:\A|(?<=[,;(]))ql(?=[,;)]|\Z)")
 _TESTED = frozenset(
     "test tested held holds hold holding soak soaked soaking leak leaks drip drips vac vacuum ran run running idled"
     " charged pumped pressurised pressurized steady".split()
