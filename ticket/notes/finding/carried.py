@@ -417,7 +417,9 @@ def carry_units(done: Walked) -> None:
 def _lies_elsewhere(readings: list[Reading], one: Reading, later: Reading) -> bool:
     """``0.19 bar at 2500``: no second reading of one thing is so many times the first."""
     value, own = later.amount.value, one.amount.value
-    far = bool(value and own) and not later.places and later.amount.shape != "k"
+    if not value or not own:
+        return False
+    far = not later.places and later.amount.shape != "k"
     far = far and max(abs(value / own), abs(own / value)) >= _ANOTHER_WORLD
     return far or _nearer(readings, one, later)
 
