@@ -29,7 +29,7 @@ HONEST_PROVED = {
 }  # fmt: skip
 HONEST_REFUSED = {"set-g": 2, "set-l": 4}
 """What is left: a risk in bare words told with *will*, minutes of arc typed as inches, pounds said for pounds per
-square inch, a *no* told as turned down, a step down told as a limit kept, and what a third person said told beside it."""
+square inch, a *no* told as turned down, a step down told as a limit kept, and what a third person said."""
 
 
 def _rows(name: str) -> list[dict[str, str]]:
