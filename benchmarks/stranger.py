@@ -24,7 +24,7 @@ FAN: tuple[Step, ...] = (
     ("press", "ctrl+n"), ("see", "New ticket"), ("type", "KDE 4471"), ("press", "enter"), ("type", "Oslen Trave 2.4"),
     ("press", "enter"), ("press", "enter"), ("type", "187k"), ("press", "enter"), ("type", "Ada Fenn"),
     ("press", "enter"), ("type", "555-0134"), *[("press", "enter")] * 3, ("type", "tomorrow 16:00"),
-    ("press", "ctrl+s"), ("see", "nothing agreed"), ("press", "f1"), ("see", "words of a line"), ("press", "escape"),
+    ("press", "ctrl+s"), ("see", "nothing agreed"), ("press", "f1"), ("see", "from beginning to end"), ("press", "escape"),
     ("line", "says: fan roars on hills"), ("line", "P1A30-7B stored"),
     ("line", "reservoir level -14 mm (-3 to 0)"), ("line", "cause: shaft seal passes; from 3"),
     ("line", "offer: replace shaft seal; for 3; est 228.40"), ("press", "alt+c"), ("see", "read aloud"),

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
+from sqlite_utils import Database
+
 from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.asked import Query
-from ticket.store.driver import Connection
 from ticket.store.index import SHIFT
 from ticket.store.search import quoted, statement
 from ticket.store.seen_jobs import SeenJobs, Window, bound, seen_beside
@@ -178,7 +179,7 @@ class PastJobs:
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
 
     @staticmethod
-    def _joined(db: Connection, sql: str, values: Sequence[object], same: Mapping[str, str]) -> list[tuple[str, int]]:
+    def _joined(db: Database, sql: str, values: Sequence[object], same: Mapping[str, str]) -> list[tuple[str, int]]:
         """Causes counted by the key that stands for each; a job that holds two of one counts once."""
         rows = db.execute(
             "SELECT coalesce(max(iif(m.value = c.cause, c.text, NULL)), max(c.text)), count(DISTINCT f.id) AS jobs"
