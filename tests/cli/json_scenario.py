@@ -86,6 +86,7 @@ signed 0 sign 1024
 paper 0 invoice 1024
 totals 0 totals 2026-11-25
 added 0 amend 1024 --reason 'typed wrong' 'note: seen again'
+ticket-summary 0 amend 1024 --reason 'plate misread' --plate 'RKM 318'
 loaded 0 load {{at}}/job.txt
 added 0 add 1025 'found: LF pad 1.9 mm (min 3.0)'
 gaps 1 gaps 1025

@@ -152,3 +152,13 @@ def test_what_nobody_would_see_is_shown() -> None:
         assert told.isascii()
         assert json.loads(told) == f"a{chr(code)}b"
     assert visible("Zoë Ågren — ½ in × 40 °C, 日本, 한국") == "Zoë Ågren — ½ in × 40 °C, 日本, 한국"
+
+
+def test_a_moment_that_cannot_be_read_is_refused_before_anything_is_made(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("TICKET_NOW", "yesterday")
+    assert "a time with its zone" in refused(
+        capsys, "new", "--vehicle", "Corvane Alder", "--db", str(tmp_path / "s.db")
+    )
+    assert list(tmp_path.iterdir()) == []

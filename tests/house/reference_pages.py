@@ -153,9 +153,24 @@ def _files() -> Iterator[str]:
     yield from ("## Where things are kept", "")
     rows = [
         ("`shop.db`", "the database: `--db`, else `TICKET_DB`, else the data folder of the login"),
-        ("`shop.db-wal`, `shop.db-shm`, `shop.db.lock`, `shop.db.here/`", "beside it while somebody works"),
+        (
+            "`shop.db-wal`, `shop.db-shm`, `shop.db-journal`, `shop.db.lock`, `shop.db.here/`",
+            "beside it while somebody works",
+        ),
+        ("`shop.db.pepper`", "what PINs are mixed with; in no copy, and without it no PIN is known"),
+        ("`shop.db.before-3.1`", "the copy from before the tables were brought to version 3; yours to take away"),
+        ("`shop.db.aside-1`", "what stood there before `ticket restore`; yours to take away"),
+        (
+            "`.ticket-….part`, `shop.db.….part`, of an archive `….tmp` and `….jsonl`",
+            "a file that is being written; one that stays was cut off and may go",
+        ),
+        ("`keys/` in the data folder of the login", "its own keys that sign, mode 0600; back them up like keys"),
+        ("`shops.duckdb.key`", "the key of a chain's archive, beside the archive `shops.duckdb`; keep it out of it"),
         ("`keys.toml`", "changed keys: `TICKET_KEYS`, else the settings folder of the login"),
-        ("state folder", "half-typed lines and reports of faults; `ticket health` tells where"),
+        (
+            "state folder",
+            "half-typed lines, the name and the look told last, reports of faults; `ticket health` tells where",
+        ),
         ("folder of the setting `extras`", "a shop's own languages, rules, codes and template"),
     ]
     yield from _table(("file", "what it is"), rows)

@@ -14,6 +14,7 @@ from ticket.cli.shop_command import _APART
 from ticket.job.case import Settings
 from ticket.screens.action_table import ACTIONS
 from ticket.screens.actions import shown_key
+from ticket.store.file_modes import COPIES, PEPPER, PRESENCE, SIDE_FILES
 
 ROOT = Path(__file__).parents[2]
 DOCS = sorted((ROOT / "docs").rglob("*.md"))
@@ -76,6 +77,25 @@ def test_every_variable_the_program_looks_at_is_told_and_no_other() -> None:
     assert found | {"NO_COLOR", "COLUMNS"} == VARIABLES.keys()
 
 
+def test_every_file_the_program_puts_beside_a_shop_is_told() -> None:
+    endings = {*SIDE_FILES, PRESENCE, COPIES, PEPPER}
+    for file in (ROOT / "ticket").rglob("*.py"):
+        endings |= set(re.findall(r"\.name\}(?:\.\{[^}]+\})?(\.[a-z]+-?)", file.read_text(encoding="utf-8")))
+    told = pages()["files.md"]
+    assert len(endings) > 6
+    assert [ending for ending in endings if ending not in told] == []
+
+
+@pytest.mark.parametrize("page", [page for page in TOLD if "reference" not in page.parts], ids=lambda page: page.name)
+def test_every_field_of_json_a_page_tells_is_one(page: Path) -> None:
+    """A name in quotes with a colon behind it, as JSON has it, is a field of a schema or of a row of the journal."""
+    known = set(re.findall(r"`([\w.]+)`", pages()["json.md"])) | JOURNAL
+    known = {part for name in known for part in name.split(".")}
+    for shown in _shown(page):
+        assert set(re.findall(r'"([a-z_]+)": ?', shown)) <= known, shown
+
+
+JOURNAL = {"clock"}  # what a row says, and no command prints
 _KEY = re.compile(r"\b((?:Ctrl|Alt|Shift)\+(?:[A-Z]|F[0-9]+|Enter|[←→↑↓])|F(?:1[0-2]|[1-9]))\b")
 _TERMINAL = {"Ctrl+C"}  # the terminal's own
 

@@ -35,6 +35,7 @@ print(json.dumps({
     "line": write(read("k: four winter wheels; shelf 12")[0].fact),
     "asked": ["kept-nowhere" in ids(case_of(lines)) for lines in (broken, mended)],
     "told": [" ".join(one.text for part in story.sections for one in part.sentences) for story in stories],
+    "titles": [part.title for story in stories for part in story.sections if part.id == "kept"],
     "flaws": [str(flaw) for story in stories for flaw in check_story(to_document(story), case)],
 }))
 """
@@ -95,4 +96,5 @@ def test_a_sentence_is_told_to_every_reader_in_both_languages(done: dict[str, An
     assert [("We keep brake pads for you" in text, "e guardamos" in text) for text in done["told"]] == [
         (True, False), (False, True),
     ] * 3  # fmt: skip
+    assert done["titles"] == ["What we keep for you", "Lo que le guardamos"] * 3
     assert done["flaws"] == []

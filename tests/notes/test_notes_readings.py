@@ -107,8 +107,6 @@ def test_in_doubt_no_reading_and_a_question(text: str, question: str, place: str
     [
         ("pads 4 mm (min 3 psi)", ["pads: 4 mm"], "in the unit of these limits", "(min 3 psi)"),
         ("length 10 in (min 1 m, max 50 in)", ["length: 10 in"], "Several limits", "(min 1 m, max 50 in)"),
-        ("insulation 0.2 Mohm 500 V (min 1)", ["insulation: 0.2 Mohm", "insulation: 500 V"],
-         "In which unit are these limits?", "(min 1)"),
         ("level 2 mm (0 to 3) under mark", ["level under mark: 2 mm"], "Above or below the mark?", "2 mm (0 to 3)"),
     ],
 )  # fmt: skip

@@ -2,6 +2,7 @@
 
 import pytest
 
+from ticket.job.kinds import Cause, Later, Told
 from ticket.notes.meaning import Json, meaning_of
 from ticket.notes.read import read
 
@@ -214,3 +215,40 @@ def test_right_before_a_place_says_how_near() -> None:
 )
 def test_a_day_of_the_month_is_when_work_falls_due(line: str, event: str | None) -> None:
     assert (_said(line)["due"] or {"event": None})["event"] == event
+
+
+@pytest.mark.parametrize(
+    ("line", "judgement", "due"),
+    [
+        ("later: step light; may wait two weeks; risk: kids trip", "may wait", "2 weeks"),
+        ("later: pads; do soon, before winter", "do soon", "before winter"),
+    ],
+)
+def test_how_pressing_it_is_and_when_it_falls_due_may_stand_in_one_piece(line: str, judgement: str, due: str) -> None:
+    fact = read(line)[0].fact
+    assert isinstance(fact, Later)
+    assert fact.judgement == judgement
+    assert fact.due is not None
+    assert due in (fact.due.event, str(fact.due.time and f"{fact.due.time.number} {fact.due.time.unit}"))
+    assert "wait" not in fact.text
+
+
+def test_a_proven_cause_is_a_certain_one() -> None:
+    fact = read("cause: broken valve; proven; from 3")[0].fact
+    assert isinstance(fact, Cause)
+    assert (fact.text, fact.sure) == ("broken valve", "certain")
+
+
+@pytest.mark.parametrize(
+    ("line", "at"),
+    [
+        ("told: Bo by phone, booked Fri 8 am", ""),
+        ("told: Bo by phone, custodian picks up 3:30", ""),
+        ("told: Bo called back 3:30, yes 7", "3:30"),
+        ("told: Bo by phone 10:40, yes 7", "10:40"),
+    ],
+)
+def test_the_time_of_an_appointment_is_not_when_they_spoke(line: str, at: str) -> None:
+    fact = read(line)[0].fact
+    assert isinstance(fact, Told)
+    assert fact.at == at

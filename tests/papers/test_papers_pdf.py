@@ -4,6 +4,7 @@ import os
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pypdfium2
@@ -17,7 +18,7 @@ from ticket.job.text import one_line
 from ticket.papers.copy import copy, story_paper
 from ticket.papers.formats import written
 from ticket.papers.pdf import breakable, sheet_pdf
-from ticket.papers.sheet import Sheet
+from ticket.papers.sheet import Block, Facts, Heading, Items, Paragraph, Said, Sheet, Signatures
 from ticket.story.sentence import READERS
 
 
@@ -63,6 +64,30 @@ def test_no_sum_stands_alone_on_a_new_page(parts: int) -> None:
     (page,) = (text for text in texts if "Parts and fluids" in text)
     assert len(texts) > 1 or parts == 22
     assert page.index("Shop supplies") < page.index("Parts and fluids")  # the last row of the table
+
+
+@pytest.mark.parametrize("kind", ["copy", "estimate", "long statement"])
+def test_lines_to_sign_on_never_stand_alone_on_a_page(kind: str) -> None:
+    """Whatever stands above them: two lines of what is signed are on the same page, in each place where one ends."""
+    told = "We keep what was replaced for two weeks, as the law of the place wants it. " * (
+        14 if kind == "long statement" else 1
+    )
+    sheets = []
+    for lines in range(*{"copy": (24, 46), "estimate": (24, 46), "long statement": (10, 40)}[kind], 2):
+        above: tuple[Block, ...] = (Items(tuple((Said(f"line {i}"),) for i in range(lines))), Heading("Record"))
+        signed: Block = (
+            Facts((("Total", "$12.00"), ("Paid", "$2.00"))) if kind == "estimate" else Paragraph((Said(told),))
+        )
+        lines_to_sign = Signatures(("For the shop, date", "Customer, date"))
+        sheets.append(replace(sheet_of(demo(1001)), blocks=(*above, signed, lines_to_sign)))
+    broken = 0
+    for sheet in sheets:
+        texts = pages(sheet_pdf(sheet))
+        last = [line for line in texts[-1].splitlines() if line.strip()]
+        broken += len(texts) > 1 and "line 1" not in last
+        at = next(i for i, line in enumerate(last) if "For the shop" in line)
+        assert at >= 2, last
+    assert broken, "no place was tried where a page ends"
 
 
 def test_a_long_table_breaks_over_pages_and_repeats_its_head() -> None:

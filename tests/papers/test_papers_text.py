@@ -12,7 +12,8 @@ from rich.cells import cell_len  # an independent count of terminal cells
 
 from support.tickets import tickets
 from ticket.job.text import one_line
-from ticket.job.ticket import Ticket
+from ticket.job.ticket import Correction, Customer, Header, Ticket, Vehicle
+from ticket.job.values import Quantity
 from ticket.job.width import cells, wrapped
 from ticket.papers.labels import labels
 from ticket.papers.plain_text import sheet_text
@@ -90,3 +91,34 @@ def test_every_language_of_the_papers_has_the_same_ids_and_slots() -> None:
 def test_no_figure_stands_in_the_words_of_the_papers() -> None:
     words = labels("en")
     assert not [name for name in words.ids if re.search(r"[0-9]|\b(one|two|three)\b(?!\})", words.raw(name))]
+
+
+@pytest.mark.parametrize(
+    ("reader", "language", "was", "now"),
+    [
+        (
+            "customer",
+            "en",
+            ("Plate: RKM 381", "10214 mi at arrival", "Phone: 555-0101"),
+            ("RKM 318", "Phone: not given"),
+        ),
+        ("shop", "es", ("Placas: RKM 381", "10214 mi al llegar", "555-0101"), ("100214 mi", "Teléfono: sin dato")),
+        ("payer", "en", ("Plate: RKM 381",), ("Plate: RKM 318", "Odometer: rolled over")),
+    ],
+)
+def test_a_copy_tells_what_was_corrected_after_signing(
+    reader: str, language: str, was: tuple[str, ...], now: tuple[str, ...]
+) -> None:
+    """Old and new value, who, when and why; how to reach a customer is nothing for other payers."""
+    ticket = demo(1001)
+    old = Header(Vehicle(plate="RKM 381"), Customer(phone="555-0101"), Quantity("10214", "mi"))
+    new = Header(Vehicle(plate="RKM 318"), odometer_in=Quantity("100214", "mi"), odometer_reason="rolled over")
+    one = Correction(old, new, "K. Orlo", ticket.opened, "misread")
+    sheet = sheet_of(replace(ticket, corrections=(one,)), reader, language=language)
+    (table,) = (block for block in sheet.blocks if isinstance(block, Table) and "misread" in str(block.rows))
+    ((when, why, before, after),) = table.rows
+    assert when.endswith("K. Orlo")
+    assert why == "misread"
+    assert [text for text in was if text not in before.replace("\u00a0", " ")] == []
+    assert [text for text in now if text not in after.replace("\u00a0", " ")] == []
+    assert ("555-0101" in before) == (reader != "payer")

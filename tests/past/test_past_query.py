@@ -1,20 +1,27 @@
 """The language of searches: what each part means, what is wrong with a text and where, and that nothing breaks it."""
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date
+from itertools import product
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from support.made_shops import filled_shop
+from ticket.job.wall import local_day
 from ticket.past.query import FIELDS, Here, QueryFault, completions, parse_query
 from ticket.past.word_forms import forms
 from ticket.scratch_shop import fill
-from ticket.shop.changing import add_lines, new_ticket
+from ticket.shop.changing import add_lines, amend_ticket, correct_header, new_ticket
+from ticket.shop.code_history import asked
 from ticket.shop.opening import Shop
 from ticket.shop.pairs import keep_pair
 from ticket.shop.past import find_jobs
+from ticket.shop.reading import ticket_of
 from ticket.store.asked import Query, Term
 from ticket.store.briefs import Brief
 
@@ -36,6 +43,8 @@ def first_terms(query: Query) -> list[Term]:
         ("part:4410 77", Term("part", "4410 77")),
         ("since:2026-03", Term("since", day=date(2026, 3, 1))),
         ("until:2026-02", Term("until", day=date(2026, 2, 28))),
+        ("signed:2026-02", Term("signed", day=date(2026, 2, 1), last=date(2026, 2, 28))),
+        ("amended:no", Term("amended", without=True)),
         ("distance:80000..120,000", Term("distance", low=80_000_000, high=120_000_000)),
         ("distance:>1mi", Term("distance", low=1610.344)),
         ("total:>500", Term("total", low=50_001)),
@@ -124,6 +133,13 @@ def test_no_text_breaks_the_database(filled: Shop, text: str) -> None:
     assert filled.store.identity() == head
 
 
+@pytest.fixture
+def demo_shop(tmp_path: Path) -> Iterator[Shop]:
+    """A copy that a test may write to."""
+    with filled_shop(tmp_path / "demo.db", fill, "K. Orlo") as opened:
+        yield opened
+
+
 def _numbers(shop: Shop, typed: str) -> set[int]:
     found, jobs = find_jobs(shop, typed, limit=1000)
     assert found.total == len(jobs)
@@ -148,6 +164,49 @@ def test_each_field_finds_what_reading_every_job_finds(filled: Shop) -> None:
     assert _numbers(filled, "status:signed") | _numbers(filled, "-status:signed") == set(every)
     assert _numbers(filled, "customer:oastley") == held(lambda job: "Oastley" in job.customer) != set()
     assert _numbers(filled, "cause:purge") == held(lambda job: any("purge" in text for text in job.causes)) != set()
+
+
+_TERMS = (
+    "tech:kaia", "customer:oastley", "total:>300", "status:signed", "since:2026-07", "until:2026-08-15", "hose",
+    "part:014", "plate:SMC0", "comeback:yes", "vehicle:haldon",
+)  # fmt: skip
+
+
+def test_days_of_signing_and_amendments_are_asked_for_by_themselves(demo_shop: Shop) -> None:
+    filled = demo_shop
+    signed = [ticket_of(filled, number) for number in sorted(_numbers(filled, "status:signed"))]
+    assert len(signed) > 5
+    for span, length in (("2026", 4), ("2026-10", 7), ("2026-10-05", 10)):
+        inside = {one.number for one in signed if one.closed and str(local_day(one.closed))[:length] == span}
+        assert _numbers(filled, f"signed:{span}") == inside
+        assert _numbers(filled, f"signed:{span} or -signed:{span}") >= {one.number for one in signed}
+    assert _numbers(filled, "amended:yes") == set()
+    assert not _numbers(filled, "signed:2019")
+    amend_ticket(filled, 1016, "note: the old coil was kept", "left out")
+    header = ticket_of(filled, 1019).header
+    correct_header(filled, 1019, replace(header, vehicle=replace(header.vehicle, plate="RKM 318")), "misread")
+    assert _numbers(filled, "amended:yes") == {1016, 1019}
+    assert not _numbers(filled, "amended:no") & {1016, 1019}
+
+
+def test_what_finds_the_jobs_does_not_change_which_are_found(filled: Shop) -> None:
+    code = filled.store.briefs(filled.store.numbers())[0].codes[0][0]
+    terms = [*_TERMS, code]
+
+    def found(typed: str) -> set[int]:
+        query = asked(filled, typed)
+        every = filled.store.find(replace(query.without_limit(), counted=True))
+        assert every.total == len(every.numbers) == filled.store.find(query).total
+        assert list(every.numbers) == sorted(every.numbers, key=age.__getitem__)
+        return set(every.numbers)
+
+    age = {number: i for i, number in enumerate(filled.store.find(Query(limit=100)).numbers)}
+    alone = {term: found(term) for term in terms}
+    assert all(alone[term] for term in terms), alone
+    for one, other in product(terms, terms):
+        assert found(f"{one} {other}") == alone[one] & alone[other], (one, other)
+        assert found(f"{one} -{other}") == alone[one] - alone[other], (one, other)
+        assert found(f"{one} or {other}") == alone[one] | alone[other], (one, other)
 
 
 def test_a_page_behind_a_page_leaves_out_and_doubles_nothing(filled: Shop) -> None:

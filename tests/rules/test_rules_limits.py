@@ -53,6 +53,24 @@ CALL_FIRST = Situation(asked_to_be_called=True)
         ("GB", 40000, None, 40000, "no source"),
         ("AU", 40000, None, 40000, "no source"),
         ("US-MI", 5300, Situation(case="diagnosis only"), 5300, "agency answer on MCL 257.1332"),
+        # the cent at which another half of a rule begins to govern
+        ("US-MI", 49999, None, 54998, "MCL 257.1332"),  # 10 per cent is 49.999: the whole cents below
+        ("US-MI", 50001, None, 55001, "MCL 257.1332"),
+        ("US-FL", 9999, None, 10999, "559.909(1)(b), (3)"),
+        ("US-FL", 10009, None, 11009, "559.909(1)(b), (3)"),
+        ("US-FL", 49999, None, 54998, "559.909(1)(b), (3)"),
+        ("US-FL", 50001, None, 55001, "559.909(1)(b), (3)"),
+        ("US-CO", 24999, None, 27498, "42-9-105(1)"),
+        ("US-CO", 25001, None, 27501, "42-9-105(1)"),
+        ("US-NV", 49999, None, 59998, "NRS 487.6877"),
+        ("US-NV", 50001, None, 60001, "NRS 487.6877"),
+        ("US-WA", 33335, None, 36668, "RCW 46.71.025"),  # 33.335: half a cent is not allowed either
+        ("US-MD", 33335, None, 36668, "14-1002(b)"),
+        ("US-MN", 33335, None, 36668, "325F.58 subd. 6"),
+        ("US-NC", 33335, None, 36668, "20-354.5"),
+        ("US-IL", 33335, None, 36668, "306/15(b)"),
+        ("US-VA", 33335, None, 36668, "59.1-207.3"),
+        ("US-OH", 33335, None, 36668, "109:4-3-13(C)(2)"),
     ],
 )
 def test_the_most_that_may_be_charged(
@@ -89,6 +107,24 @@ def test_the_most_that_may_be_charged(
         ("GB", 90000, "face to face", True, False),  # Consumer Rights Act 2015 s. 51
         ("US-FL", None, "face to face", False, True),
         ("US-DE", 1, "face to face", False, True),  # nothing read there: the neutral answer
+        ("US-OH", 5000, "face to face", False, False),  # 109:4-3-13(A)(1): above 50
+        ("US-WA", 10000, "face to face", False, False),
+        ("US-WA", 10001, "face to face", False, True),
+        ("US-NV", 5000, "face to face", False, False),  # NRS 487.6875
+        ("US-NV", 5001, "face to face", False, True),
+        ("US-HI", 1, "face to face", False, True),  # HRS 437B-15(a): every job
+        ("US-IL", 10000, "face to face", False, False),  # 815 ILCS 306/15
+        ("US-IL", 10001, "face to face", False, True),
+        ("US-WI", 5000, "face to face", False, False),  # Wis. ATCP 132.03
+        ("US-WI", 5001, "face to face", False, True),
+        ("US-AK", 90000, "face to face", False, False),  # AS 45.45.140: on request
+        ("US-AK", 1, "face to face", True, True),
+        ("US-VA", 90000, "face to face", False, False),  # Va. Code 59.1-207.3: on request
+        ("US-VA", 1, "face to face", True, True),
+        ("US-PA", 1, "face to face", False, True),  # 37 Pa. Code 301.5(2): a record of every job
+        ("US-MA", 1, "face to face", False, True),  # 940 CMR 5.05(3)
+        ("CA-ON", 1, "face to face", False, True),  # Consumer Protection Act 2002 s. 56
+        ("AU", 90000, "face to face", True, False),  # no trigger found in the ACL
     ],
 )
 def test_when_something_is_owed_before_the_work(

@@ -70,6 +70,14 @@ def test_a_bill_against_an_estimate(place: str, price: str, word: str) -> None:
     assert found.reason.startswith(f"The bill is {price}")
 
 
+@pytest.mark.parametrize("place", packaged())
+def test_one_cent_above_what_a_place_allows_is_asked_about(place: str) -> None:
+    """Whatever a pack allows above an estimate of 400.00: the bill at that cent is within it, the next one is not."""
+    most = allowed(40000, load(place)).allowed
+    for sum_, word in ((most, "within"), (most + 1, "ask first")):
+        assert judge(place, OFFER, yes(1), part(f"{sum_ // 100}.{sum_ % 100:02}", 1)).word == word
+
+
 def test_tax_stays_out_where_estimates_are_told_before_tax() -> None:
     """RCW 46.71.025: 400 before tax, a bill of 440.00 + 10 per cent tax = 484.00 is allowed."""
     found = judge("US-WA", OFFER, yes(1), part("440", 1), prices=TAXED, quotes="before tax")

@@ -4,8 +4,10 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from support.screens_desk import demo_desk, screen_of
-from ticket.job.header_fields import HEADER_FIELDS
+from support.screen import screen_text
+from support.screens_desk import demo_desk, flat, screen_of
+from ticket.job.header_fields import CORRECTABLE, HEADER_FIELDS
+from ticket.job.ticket import Customer, Header, Vehicle
 from ticket.screens.app import TicketApp
 from ticket.screens.form import FieldRow
 from ticket.screens.header_screen import HeaderScreen
@@ -39,6 +41,30 @@ async def test_both_forms_have_one_order_and_the_same_names(database: Path, shop
         assert [kept for _, kept in whole if kept != "status"] == list(HEADER_FIELDS)
         assert all(shown == HEADER_FIELDS[kept].title for shown, kept in whole if kept != "status")
         assert ("waits for", "status") in new
+
+
+async def test_what_was_signed_wrong_is_corrected_in_the_same_form_with_a_reason(database: Path, shop: Shop) -> None:
+    number = new_ticket(shop, Header(vehicle=Vehicle(plate="RKM 381"), customer=Customer("Ada Fenn")))
+    shop.store.sign(number, shop.store.ticket(number).rev, shop.person)
+    async with demo_desk(database, (120, 40)) as (app, pilot):
+        app.open_ticket(number)
+        await pilot.pause()
+        await opened(app, pilot, "ctrl+l")
+        form = screen_of(app, HeaderScreen)
+        fields = [row.field.name for row in app.screen.query(FieldRow)]
+        assert [name for name in fields if not form.control(name).disabled] == [*CORRECTABLE, "why"]
+        await pilot.press("ctrl+s")
+        assert "What was signed wrong?" in flat(screen_text(app))
+        form.control("plate").put("rkm 318")
+        await pilot.press("ctrl+s")
+        assert "Why must it change" in flat(screen_text(app))
+        await pilot.press(*"misread", "ctrl+s")
+        await pilot.pause()
+        ticket = ticket_of(app.shop, number)
+        assert ticket.header.vehicle.plate == "RKM 318"
+        assert ticket.corrections[0].reason == "misread"
+        assert ", corrected" in flat(screen_text(app))
+        assert app.shop.store.audit().ok
 
 
 async def test_enter_never_opens_a_ticket_and_what_is_typed_behind_it_stays_in_the_form(database: Path) -> None:

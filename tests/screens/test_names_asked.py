@@ -8,6 +8,7 @@ from textual.pilot import Pilot
 
 from support.clock import Clock
 from support.pins import PIN, make_cheap, with_pin
+from support.screen import screen_text
 from ticket.job.ticket import Customer, Header, Person, Vehicle
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
@@ -89,6 +90,25 @@ async def test_names_are_shown_where_asked_told_by_the_journal_and_hidden_again(
         assert "Oastley" not in shown(app), "neither the list nor what it tells of the pointed job"
         assert len(looks(filled)) == 2
         assert app.fault is None
+        app.close_shop()
+
+
+async def test_an_auditor_is_shown_no_key_that_writes_and_is_refused_before_typing(filled: Path) -> None:
+    app = app_of(filled)
+    async with app.run_test(size=(140, 45)) as pilot:
+        await pilot.pause(0.5)
+        app.open_ticket(1)
+        await press(pilot)
+        keys = screen_text(app).splitlines()[-1]
+        assert "past jobs" in keys
+        assert [word for word in ("write", "undo", "retype", "call", "amend") if word in keys] == []
+        opened = app.screen
+        for key in ("ctrl+n", "f12", "f8"):
+            await press(pilot, key)
+            assert app.screen is opened, key
+            assert app.told == "An auditor looks at this shop and changes nothing in it.", key
+        await press(pilot, "ctrl+l")
+        assert all(row.query("Field, Choice").first().disabled for row in app.screen.query("FieldRow"))
         app.close_shop()
 
 

@@ -13,7 +13,7 @@ from rich.cells import cell_len
 from support.screens_desk import DAY, demo_desk, flat, page_text, screen_of, until
 from ticket.assist.copied_entry import carried
 from ticket.job.errors import InputError
-from ticket.job.kinds import KINDS, Did, Later, Note
+from ticket.job.kinds import Did, Later, Note
 from ticket.job.text import one_line
 from ticket.job.values import Due, Quantity, Ref
 from ticket.past.counts import count
@@ -63,6 +63,12 @@ def test_past_jobs_stand_in_columns(width: int) -> None:
     results = Results(2, (first, second), came_back={7: 9})
     assert "« 9" in job_row(first, results, width).text
     assert "not found" in job_row(second, results, width).text
+    assert "! " not in job_row(first, results, width).text
+    over = replace(first, over=True, total=28781, billed=28500, agreed=9000, base="before tax")
+    assert "! seal" in job_row(over, results, width).text
+    head = preview_rows(over, results, 120)[0].text
+    assert "285.00 of 90.00 agreed (before tax), 195.00 above what was agreed" in head
+    assert "agreed" not in preview_rows(replace(over, over=False, billed=None), results, 120)[0].text
     assert [one.number for one in in_order(results.jobs, "vehicle", {})] == [8, 7]
     assert [one.number for one in in_order(results.jobs, "cause", {})] == [7, 8]
     assert all(len(in_order(results.jobs, sort, {7: 9})) == 2 for sort in SORTS)
@@ -180,7 +186,7 @@ def test_what_belongs_to_the_other_job_stays_there(demo: Path) -> None:
                     assert made is not None
                     assert made.kind == ("maybe" if entry.kind in ("cause", "ruled") else entry.kind)
                     undo(shop, 1023)
-        assert kinds >= set(KINDS) - {"note", "photo"}
+        assert kinds >= set("says code found maybe ruled cause offer did used later told proof".split())
         assert shop.store.audit(deep=True).ok
 
 

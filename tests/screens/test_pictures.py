@@ -1,7 +1,7 @@
 """Every screen as text at two sizes, in colour and without: what is kept in ``pictures`` is what a person sees.
 
-``PICTURES=write`` keeps what the screens show now; read the difference before you commit it. The text without colour
-must be the same, so that nothing is told by colour alone.
+``PICTURES=write`` with ``-m ''`` keeps what the screens show now; read the difference before you commit it. The text
+without colour must be the same, so that nothing is told by colour alone.
 """
 
 import os

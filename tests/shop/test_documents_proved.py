@@ -12,12 +12,13 @@ from support.clock import Clock
 from support.made_shops import filled_shop
 from ticket.cli.main import main
 from ticket.job.errors import ConflictError, InputError
+from ticket.job.ticket import Customer, Vehicle
 from ticket.job.ticket_document import to_document
 from ticket.scratch_shop import fill
-from ticket.shop.changing import amend_ticket, load_documents, sign_ticket
+from ticket.shop.changing import amend_ticket, correct_header, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
-from ticket.shop.reading import unanswered
+from ticket.shop.reading import ticket_of, unanswered
 
 
 @pytest.fixture
@@ -63,6 +64,20 @@ def test_a_known_shops_signature_proves_its_document(shop: Shop, here: Shop) -> 
     assert "that shop’s signature was proved" in shown
     assert "UNVERIFIED" not in shown
     assert here.store.audit(deep=True).ok
+
+
+def test_a_corrected_header_is_proved_along_with_what_was_signed(shop: Shop, here: Shop) -> None:
+    header = ticket_of(shop, 1020).header
+    right = replace(header, vehicle=Vehicle("Corvane Alder", plate="RKM 318"), customer=Customer("Ada Fenn"))
+    correct_header(shop, 1020, right, "misread")
+    trust(here, shop)  # the key that corrected, which may be another than the one that signed
+    data = document(shop)
+    ticket = loaded(here, data)
+    assert ticket.elsewhere.proof == "verified"
+    assert ticket.corrections[0].now.vehicle.plate == "RKM 318"
+    data["corrections"][0]["was"]["vehicle"]["plate"] = "RKM 319"
+    with pytest.raises(InputError, match="not what was signed"):
+        loaded(here, data | {"number": 9})
 
 
 @pytest.mark.parametrize("amended", [False, True])

@@ -4,6 +4,7 @@ import io
 import json
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,7 +21,15 @@ from ticket.job.phone_numbers import phone_numbers
 from ticket.job.ticket import Customer, Header, Person, Ticket, Vehicle
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
-from ticket.shop.changing import add_lines, edit_entry, new_ticket, set_header, sign_ticket, strike_entry
+from ticket.shop.changing import (
+    add_lines,
+    correct_header,
+    edit_entry,
+    new_ticket,
+    set_header,
+    sign_ticket,
+    strike_entry,
+)
 from ticket.shop.masking import Mask, masked
 from ticket.shop.opening import Shop, add_person, set_setting
 from ticket.shop.papers import paper
@@ -200,6 +209,20 @@ def test_a_mask_leaves_no_name_whatever_stands_around_it(before: str, after: str
 )
 def test_telephone_numbers_are_told_from_part_numbers_and_readings(text: str, found: list[str]) -> None:
     assert phone_numbers(text) == found
+
+
+def test_what_was_corrected_gives_nobody_away(run: Command, filled: Path) -> None:
+    """The name that stood there before names somebody too, in the fields and in texts."""
+    with Shop.open(filled, "K. Orlo", now=Clock()) as shop:
+        header = ticket_of(shop, 2).header
+        right = replace(
+            header, customer=Customer("Ruza Tolm", "555-0177"), vehicle=Vehicle("Corvane Alder", plate="B 1")
+        )
+        correct_header(shop, 2, right, "Mrs. Morrow is her sister, ring Tolm", clock="it stood")
+    for words in (("show", "2"), ("show", "2", "--json"), ("dump", "2"), ("paper", "2", "--for", "shop")):
+        done = run(*words)
+        assert [name for name in (*GIVEN_AWAY, "Ruza", "Tolm", "555-0177") if name in done.stdout] == [], words
+        assert "B 1" in done.stdout
 
 
 def test_a_number_or_the_name_in_a_finding_is_asked_about_and_never_refused(filled: Path) -> None:

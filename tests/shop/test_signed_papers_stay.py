@@ -10,6 +10,7 @@ import os
 import random
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,7 +21,15 @@ from ticket.job.ticket import Customer, Header, Person, Vehicle
 from ticket.job.ticket_document import from_document, to_document
 from ticket.notes.file import write_file
 from ticket.shop import money
-from ticket.shop.changing import add_lines, amend_ticket, load_documents, new_ticket, set_header, sign_ticket
+from ticket.shop.changing import (
+    add_lines,
+    amend_ticket,
+    correct_header,
+    load_documents,
+    new_ticket,
+    set_header,
+    sign_ticket,
+)
 from ticket.shop.opening import Shop, add_person, set_setting
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of, unanswered
@@ -146,13 +155,19 @@ def changes(numbers: list[int], lines: list[str], plates: list[str], clock: Days
     def amended(shop: Shop, dice: random.Random) -> None:
         amend_ticket(shop, numbers[-1], f"found: looked again, pad {dice.randint(3, 9)} mm", "typed the wrong side")
 
+    def corrected(shop: Shop, dice: random.Random) -> None:
+        header = ticket_of(shop, numbers[-1]).header
+        plate = dice.choice([plate for plate in (*plates, "") if plate != header.vehicle.plate])
+        correct_header(shop, numbers[-1], replace(header, vehicle=replace(header.vehicle, plate=plate)), "misread")
+
     def other_day(_: Shop, dice: random.Random) -> None:
         clock.at += timedelta(days=dice.randint(1, 400))
 
     def another(shop: Shop, dice: random.Random) -> None:
         set_header(shop, new_ticket(shop), vehicle(dice))
 
-    return SETTINGS | {"older visit": older_visit, "amended": amended, "day": other_day, "another ticket": another}
+    mine = {"older visit": older_visit, "amended": amended, "corrected": corrected}
+    return SETTINGS | mine | {"day": other_day, "another ticket": another}
 
 
 def printed(
@@ -200,17 +215,17 @@ def hold(path: Path, tickets: int, rounds: int, pdfs: int, seed: int, *, bite: b
 
 @pytest.mark.slow
 def test_signed_papers_keep_their_bytes(tmp_path: Path) -> None:
-    assert len(hold(tmp_path / "shop.db", tickets=2, rounds=21, pdfs=0, seed=5)) == 21
+    assert len(hold(tmp_path / "shop.db", tickets=2, rounds=22, pdfs=0, seed=5)) == 22
 
 
 @pytest.mark.slow
 def test_the_changes_are_real_ones(tmp_path: Path) -> None:
     """What today's settings make of a ticket is another paper behind most of them: else nothing was shown above."""
-    bit = hold(tmp_path / "shop.db", tickets=4, rounds=21, pdfs=0, seed=5, bite=True)
+    bit = hold(tmp_path / "shop.db", tickets=4, rounds=22, pdfs=0, seed=5, bite=True)
     assert {"name", "currency", "language"} <= bit
     assert len(bit) >= 8
 
 
 @pytest.mark.slow
 def test_many_signed_tickets_keep_their_bytes_through_fifty_changes(tmp_path: Path) -> None:
-    assert len(hold(tmp_path / "shop.db", tickets=TICKETS, rounds=50, pdfs=10, seed=16)) == 21
+    assert len(hold(tmp_path / "shop.db", tickets=TICKETS, rounds=50, pdfs=10, seed=16)) == 22

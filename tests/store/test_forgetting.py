@@ -1,5 +1,8 @@
 """Forgetting: no byte of a name is left in any file of the shop, and the chain, the seals and all other words hold."""
 
+import json
+import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -8,10 +11,12 @@ from support.clock import Clock
 from ticket.cli.main import main
 from ticket.job.errors import ConflictError, NotFoundError
 from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.machine.draft_lines import DraftLines
 from ticket.shop.changing import (
     add_lines,
     amend_ticket,
     copy_of_day,
+    correct_header,
     new_ticket,
     set_header,
     sign_ticket,
@@ -19,12 +24,25 @@ from ticket.shop.changing import (
 )
 from ticket.shop.opening import Shop, set_setting
 from ticket.shop.papers import paper
-from ticket.shop.reading import audit_shop, unanswered
+from ticket.shop.reading import audit_shop, ticket_of, unanswered
 
 NAME, OLDER, PHONE, MAIL, ROAD, PLATE = (
     "Tamsin Quorlby", "Quorlby Wrenna", "555-019-4477", "quorl@example.org", "77 Vintner Row", "ZQX 4471",
 )  # fmt: skip
-TRACES = ("Tamsin", "Quorlby", "quorlby", "Wrenna", "0194477", "555-019-4477", "quorl@", "Vintner", "ZQX", "ZQX4471")
+TRACES = (
+    "Tamsin",
+    "Quorlby",
+    "quorlby",
+    "Wrenna",
+    "0194477",
+    "555-019-4477",
+    "quorl@",
+    "Vintner",
+    "ZQX",
+    "ZQX4471",
+    "4488",
+    "Vey",
+)
 LINES = f"""says: {NAME} says the fan roars
 code: P1A30-7B fan control, stored
 found: LF pad 4.1 mm (min 3.0)
@@ -43,14 +61,16 @@ def path(tmp_path: Path) -> Path:
         for _ in range(2):
             number = new_ticket(shop, header)
             add_lines(shop, number, LINES)
-            from dataclasses import replace
-
             set_header(shop, number, replace(header, customer=replace(header.customer, name=NAME)))
         strike_entry(shop, 1, 4)
         shop.store.follow(1, 6, "call", "K. Orlo", note=f"{NAME} rang back")
         for number in (1, 2):
             sign_ticket(shop, number, overruled={gap.id: f"{NAME} waits" for gap in unanswered(shop, number)})
         amend_ticket(shop, 1, "note: the old belt is in the boot", f"{NAME} asked")
+        signed = ticket_of(shop, 1).header
+        other = Customer(f"{NAME} Vey", "555-019-4488", MAIL, ROAD)
+        correct_header(shop, 1, replace(signed, customer=other, vehicle=Vehicle(plate="ZQX 4472")), f"{NAME} rang")
+        correct_header(shop, 1, signed, f"{NAME} rang again")
         other = new_ticket(
             shop, Header(vehicle=Vehicle("Tessaly Wick", plate="OTH 1"), customer=Customer("Ivo Lanner"))
         )
@@ -143,6 +163,33 @@ def test_the_command_lists_first_and_changes_nothing(path: Path, capsys: pytest.
     assert main(["forget", "--customer", NAME, "--yes", "--why", "asked for", "--db", str(path)]) == 0
     assert main(["audit", "--deep", "--db", str(path)]) == 0
     assert main(["forget", "--customer", NAME, "--db", str(path)]) == 2
+
+
+def test_lines_that_were_left_half_typed_go_too(
+    path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A killed program leaves them under a process that is gone, each person of the login under a name of their own."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    others = DraftLines(tmp_path / "another.db", "K. Orlo")
+    with monkeypatch.context() as gone:
+        gone.setattr(os, "getpid", lambda: 2**22 + 1)
+        for person in ("K. Orlo", "Mira Sund"):
+            DraftLines(path, person).keep(1, "found: the fan")
+        DraftLines(path, "K. Orlo").keep("entry 2/3", '{"what": "the fan"}')
+        DraftLines(path, "K. Orlo").keep("new ticket", json.dumps({"customer": NAME}))
+        others.keep(7, f"told: {NAME} by phone")
+        DraftLines(path, "K. Orlo").keep(3, "found: stays")
+        DraftLines(path, "K. Orlo").keep("entry 3/1", '{"what": "stays"}')
+        DraftLines(path, "K. Orlo").keep("new ticket 2", "{}")
+        others.keep(1, "found: stays")
+    with Shop.open(path, "Mira Sund", now=Clock()) as shop:
+        add_lines(shop, 3, "note: here too")
+    wanted = ["forget", "--customer", NAME, "--db", str(path), "--by", "K. Orlo"]
+    assert main(wanted) == 0
+    assert "5 half-typed lines or forms" in capsys.readouterr().out
+    assert main([*wanted, "--yes", "--why", "asked for"]) == 0
+    left = [json.loads(file.read_text())["text"] for file in (tmp_path / "state").rglob("lines/*.json")]
+    assert sorted(left) == ["found: stays", "found: stays", '{"what": "stays"}', "{}"]
 
 
 def test_a_shop_of_the_older_form_forgets_whole_rows(tmp_path: Path) -> None:

@@ -77,6 +77,26 @@ def test_one_library_for_everybody() -> None:
     assert sqlite_utils.db.sqlite3 is driver.sqlite3  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize(("there", "picked"), [(("sqlean",), "sqlean"), ((), "sqlite3")])
+def test_where_the_first_wheel_is_missing_the_next_library_is_taken_by_everybody(
+    there: tuple[str, ...], picked: str
+) -> None:
+    """As on Linux on ARM: a second library in the process would lose the locks of the first."""
+    code = f"""
+import sqlite3, sys, types
+for name in ("pysqlite3", "sqlean"):
+    sys.modules[name] = None
+for name in {there!r}:
+    made = sys.modules[name] = types.ModuleType(name)
+    made.__dict__.update(sqlite3.__dict__, __name__=name)
+from ticket.store import driver
+import sqlite_utils.db
+assert driver.sqlite3.__name__ == {picked!r}, driver.sqlite3
+assert sqlite_utils.db.sqlite3 is driver.sqlite3
+"""
+    subprocess.run([sys.executable, "-c", code], check=True, cwd=ROOT)
+
+
 @pytest.mark.parametrize("found", [(3, 42, 0), (3, 40, 1)])
 def test_an_old_library_is_refused_with_its_version_and_the_cure(found: tuple[int, ...]) -> None:
     with pytest.raises(StoreError, match=rf"SQLite {found[0]}\.{found[1]}.*3\.43 or later.*pip install pysqlite3"):

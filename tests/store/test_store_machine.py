@@ -189,6 +189,13 @@ class ThreeTerminals(RuleBasedStateMachine):
         if self.deed(who, which, lambda s: s.amend(which, [NewEntry(fact, replaces=no)], "typing error", KIM)):
             self.before = {key: stack for key, stack in self.before.items() if key[1] != which}
 
+    @rule(who=WHO, which=WHICH, plate=st.sampled_from(("RKM 318", "RKM 381", "")))
+    def correct(self, who: int, which: int, plate: str) -> None:
+        held = self.stores[who].ticket(which).header
+        header = replace(held, vehicle=replace(held.vehicle, plate=plate))
+        if self.deed(who, which, lambda s: s.correct_header(which, header, "misread", KIM)):
+            self.before = {key: stack for key, stack in self.before.items() if key[1] != which}
+
     def teardown(self) -> None:
         if not getattr(self, "stores", None):
             return

@@ -61,7 +61,9 @@ def test_a_database_from_before_phrases_has_them_when_it_is_opened(tmp_path: Pat
         fill(store)
     with plain(path) as connection:
         connection.executescript("DROP TABLE entry_phrase; DROP TABLE phrase; DROP TRIGGER ticket_came;")
-        connection.executescript("DROP TABLE phrasebook; DROP TABLE entry_piece; DROP TABLE picture;")
+        connection.executescript(
+            "DROP TABLE correction; DROP TABLE phrasebook; DROP TABLE entry_piece; DROP TABLE picture;"
+        )
         connection.executescript(
             "DROP TABLE habit; DROP TABLE thread; DROP TABLE job; DROP TABLE job_cause;"
             "DROP TABLE job_fix; DROP TABLE job_tech; DROP TABLE job_labour; DROP INDEX ticket_customer;"

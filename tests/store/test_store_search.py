@@ -15,6 +15,7 @@ from support.tickets import tickets
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Fact, Found, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
+from ticket.job.wall import local_day
 from ticket.store.asked import Query
 from ticket.store.index import code_token
 from ticket.store.search import CAP, quoted, statement
@@ -128,9 +129,10 @@ def test_the_same_vehicle_by_its_number_else_by_its_plate(shop: Path) -> None:
     ],
 )
 def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
-    sql, values = statement(query)
+    asked = statement(query)
     with plain(shop) as connection:
-        plan = " ".join(row[3] for row in connection.execute(f"EXPLAIN QUERY PLAN {sql}", values).fetchall())
+        rows = connection.execute(f"EXPLAIN QUERY PLAN {asked.newest_first}", asked.values).fetchall()
+        plan = " ".join(row[3] for row in rows)
     assert "SCAN t" not in plan.replace("SCAN f VIRTUAL TABLE", "")
     if query.terms("word", "code"):
         assert "TEMP B-TREE" not in plan
@@ -229,6 +231,18 @@ def test_a_common_word_is_counted_to_a_thousand(tmp_path: Path) -> None:
             )
         found = store.find(Query.of(limit=5))
         assert (found.total, len(found.numbers)) == (CAP, 5)
+
+
+def test_a_day_begins_and_ends_on_the_wall_of_the_shop(tmp_path: Path) -> None:
+    with open_store(tmp_path / "shop.db") as store:
+        first = datetime(2026, 3, 1, tzinfo=UTC)
+        opened = [first + timedelta(hours=5 * i) for i in range(15)]
+        numbers = [store.open_ticket(Header(), KIM, opened=at) for at in opened]
+        wall = dict(zip(numbers, (local_day(at) for at in opened), strict=True))
+        for day in (date(2026, 3, 1) + i * DAY for i in range(4)):
+            since, until = store.find(Query.of(since=day)), store.find(Query.of(until=day))
+            assert set(since.numbers) == {number for number in numbers if wall[number] >= day}
+            assert set(until.numbers) == {number for number in numbers if wall[number] <= day}
 
 
 def test_dates_are_days_of_the_opening(tmp_path: Path) -> None:

@@ -40,7 +40,7 @@ PRINTED = {
         "We could not make it happen, and we did not find the cause.",
         "Not proved: Crankshaft sensor that fails when hot.",
         "We did not fit any parts.",
-        "Risk: Engine may stop again.",
+        "Risk: The engine may stop again.",
         "Please write down your speed, the weather, how full the tank was, and which warning lights were on.",
     ),
     "04-misfire-warranty": (
@@ -59,7 +59,7 @@ PRINTED = {
     "06-truck-boost": (
         "It was not the turbo: shaft play 0.03 mm (max 0.10 per maker), wheel spins free with no rub marks.",
         "Replace the charge air cooler mounts: this can wait.",
-        "Why: Rubber is cracked but cooler still sits firm.",
+        "Why: The rubber is cracked but cooler still sits firm.",
         "Tam Ollery of Fernhollow Haulage said yes to this work by email; the total is $340.00.",
     ),
     "07-service-declined": (
@@ -68,7 +68,7 @@ PRINTED = {
         " right rear 2.0 mm; at least 1.6 mm is needed.",
         "Replace both rear tires: this must not wait.",
         "You said no to this in person.",
-        "Risk: Car may slide or take longer to stop on a wet road.",
+        "Risk: The car may slide or take longer to stop on a wet road.",
         "When: within 4 weeks.",
         "When: in 8,000 km or 6 months, whichever comes first; if driving stays as it is, that is about August,"
         " between June 29 and September 23, 2026.",

@@ -262,4 +262,4 @@ def test_a_cause_that_rests_on_a_balance_alone_only_fits() -> None:
         "found: balance: fan drive took 0.9 +/- 0.1 L; engine drained 20.4 +/- 0.1 L of 19.5 at 20 degC; outside dry\n"
         "cause: fluid passing the shaft seal; from 1"
     )
-    assert "The readings fit: Fluid passing the shaft seal." in sentences(told_of(lines), "cause")
+    assert "The readings fit this: the fluid was passing the shaft seal." in sentences(told_of(lines), "cause")

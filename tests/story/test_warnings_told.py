@@ -66,7 +66,7 @@ def test_a_warning_is_told_whole_and_nothing_else_with_it(words: str, whole: str
         "ready 3 pm",
         "back weds for the left",
         "driver to check level Friday",
-        "he'll film it next time",
+        "will film it next time",
         "here or anywhere handy",
     ],
 )

@@ -14,7 +14,7 @@ def told(line: str) -> list[str]:
 @pytest.mark.parametrize(
     ("line", "sentences"),
     [
-        ("hose; cable on back order; do now", ["Hose: this must not wait.", "Why it waits: Cable on back order."]),
+        ("hose; cable on back order; do now", ["Hose: this is urgent.", "Why it waits: Cable on back order."]),
         ("pump; because supply house says Thursday; do now", ["Why it waits: Supply house says Thursday."]),
         ("tire; because he just hauls to the dump; do now", ["Why it waits: He just hauls to the dump."]),
         ("hose; because closed till Mon; do soon", ["Why it waits: Closed till Mon."]),
@@ -61,3 +61,51 @@ def test_why_it_can_wait_is_no_reason_to_come_back(line: str, sentence: str) -> 
 
 def test_a_note_with_unlisted_work_behind_and_is_bent_in_no_half() -> None:
     assert past("rhf cv boot, clean n regrease joint") == "right front CV boot, clean and regrease joint"
+
+
+@pytest.mark.parametrize(
+    ("behind", "sentences"),
+    [
+        ("by the 15th", ["Risk: Poor grip.", "When: by the 15th."]),
+        ("next Friday, not approved yet", ["Why it waits: We are waiting for your answer.", "When: next Friday."]),
+        ("waiting on Odell", ["Risk: Poor grip.", "Why it waits: We are waiting for your answer."]),
+        ("call when it slides", ["Risk: Poor grip.", "Please call when it slides."]),
+        ("town driving only till then", ["Risk: Poor grip.", "Until then: Town driving only."]),
+        ("call out needed if it dies", ["Risk: Poor grip; call out needed if it dies."]),
+        ("brakes may lock", ["Risk: Poor grip; brakes may lock."]),
+    ],
+)
+def test_what_stands_behind_a_risk_is_no_part_of_it(behind: str, sentences: list[str]) -> None:
+    lines = f"customer: Maud Odell\n\nsays: noise\nlater: tire; may wait; risk: poor grip; {behind}"
+    assert set(sentences) <= set(sentences_of(lines))
+
+
+def sentences_of(lines: str) -> list[str]:
+    return sentences(build(case_of(ticket_from(lines))), "later")
+
+
+def test_an_order_behind_a_risk_stands_in_the_box_and_what_waits_for_a_part_is_urgent() -> None:
+    lines = (
+        "says: grinds\nlater: rear pads; pads on back order; do now; risk: pads to metal; town driving only till then"
+    )
+    box = sentences(build(case_of(ticket_from(lines))), "read")
+    assert "Until then: Town driving only." in box
+    assert "This is urgent." in box
+    assert not any("back order" in one for one in box)
+
+
+def test_a_reason_ends_where_a_day_or_an_order_begins() -> None:
+    line = "next service; may wait; because just done; at 12,100 unit h; risk: shuts off; do not load it by day"
+    lines = told(line)
+    assert {"Why: Just done.", "When: at 12,100 unit h.", "Please do not load it by day."} <= set(lines)
+
+
+def test_a_danger_by_its_item_alone_says_what_may_happen() -> None:
+    lines = (
+        "says: gate hangs\nfound: lift cable broken\n"
+        "later: cables; do not wait, danger; risk: platform falls, can crush somebody"
+    )
+    box = sentences(build(case_of(ticket_from(lines))), "read")
+    assert any("can crush somebody" in one for one in box)
+    assert "This must not wait." in box
+    assert not any("danger" in one for one in box)

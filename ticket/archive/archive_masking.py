@@ -48,7 +48,7 @@ def masked(document: Json, key: bytes, *, names: bool = False) -> tuple[Json, st
     vehicle = dict(header.get("vehicle", {}))
     vin, plate = vehicle.pop("vin", ""), vehicle.pop("plate", "")
     header["vehicle"] = vehicle
-    taken = [*customer.values(), vin, plate, *_private(document)]
+    taken = [*customer.values(), vin, plate, *_corrected(document), *_private(document)]
     pattern = _pattern(taken if names else [*taken, *_people(document)])
     entries = [_entry(entry, pattern) for entry in document.get("entries", ())]
     kept = {name: value for name, value in document.items() if name not in _LEFT_OUT}
@@ -66,7 +66,21 @@ def _without_people(document: Json, key: bytes) -> Json:
     return document | {"entries": entries} | signed
 
 
-_LEFT_OUT = ("digest", "proof", "pictures", "rewordings", "elsewhere")  # of the whole document, of other words of it
+_LEFT_OUT = (
+    "digest",
+    "proof",
+    "pictures",
+    "rewordings",
+    "corrections",
+    "elsewhere",
+)  # of the whole document, of other words of it
+
+
+def _corrected(document: Json) -> Iterable[str]:
+    """What stood on the ticket before it was corrected names somebody too."""
+    for one in document.get("corrections", ()):
+        vehicle = one["was"].get("vehicle", {})
+        yield from (*one["was"].get("customer", {}).values(), vehicle.get("vin", ""), vehicle.get("plate", ""))
 
 
 def _private(document: Json) -> Iterable[str]:
@@ -95,7 +109,7 @@ def _pattern(values: Iterable[str]) -> "Regex | None":
     import re
 
     whole = {value.strip() for value in values if len(value.strip()) >= _LEAST}
-    words = {word for value in whole for word in _WORD.findall(value) if len(word) >= _LEAST and not word.isdigit()}
+    words = {word for value in whole for word in _WORD.findall(value) if len(word) >= _LEAST and not word.isdecimal()}
     wanted = sorted(whole | words, key=len, reverse=True)
     return Regex(rf"(?<!\w)(?:{'|'.join(map(re.escape, wanted))})(?!\w)", re.I) if wanted else None
 

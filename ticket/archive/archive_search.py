@@ -2,22 +2,23 @@
 
 # ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from ticket.archive.engines import engine_of
-from ticket.archive.search_file import DAY_SHIFT, words
+from ticket.archive.search_file import DAY_SHIFT, as_asked, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.seen_jobs import FOLLOWED, Back, SeenJobs, Window, Worded
 
+Given = dict[str, object]
 _EPOCH = date(1970, 1, 1)
 _LAST = "\U0010ffff"  # sorts behind every sign of a word, by bytes as by signs
-_SHOWN = "shop, number, opened, label, state, total, over, hours, codes, causes, work, techs"
+_SHOWN = ", ".join(
+    f"j.{name}" for name in "shop number opened label state total over hours codes causes work techs".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,14 +45,20 @@ def find(archive: str | Path, query: Query) -> tuple[int, list[ArchivedJob]]:
     Raises:
         InputError: the query asks what the archive does not hold, such as a plate.
     """
-    where, given = _where(query)
+    held, given = _held(query)
+    page = "(SELECT f.job FROM f ORDER BY f.job DESC LIMIT :most OFFSET :skipped) AS k JOIN jobs AS j ON j.job = k.job"
+    found, all_of_them = f"WITH f AS ({held})", "SELECT count(*) FROM f"
+    # What is looked up beside the jobs is looked up once for both; a table alone is counted faster than it is kept.
+    total = f"({all_of_them})" if "EXISTS" in held else "-1"
     with engine_of(archive) as engine:
-        (total,) = engine.ask(f"SELECT count(*) FROM jobs AS j WHERE {where}", given)[0]
         rows = engine.ask(
-            f"SELECT {_SHOWN} FROM jobs AS j WHERE {where} ORDER BY j.job DESC LIMIT :most OFFSET :skipped",
+            f"{found} SELECT {total}, {_SHOWN} FROM {page} ORDER BY j.job DESC",
             given | {"most": max(query.limit, 0), "skipped": max(query.offset, 0)},
         )
-    return total, [ArchivedJob(*row) for row in rows]
+        counted = rows[0][0] if rows else -1
+        if counted < 0:
+            ((counted,),) = engine.ask(f"{found} {all_of_them}", given)
+    return counted, [ArchivedJob(*row[1:]) for row in rows]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +77,9 @@ class DrawnJob:
 
 def keys(archive: str | Path, query: Query) -> list[int]:
     """The keys of all jobs of an archive that fit. Raises :class:`InputError` as :func:`find` does."""
-    where, given = _where(query)
+    held, given = _held(query)
     with engine_of(archive) as engine:
-        return [key for (key,) in engine.ask(f"SELECT j.job FROM jobs AS j WHERE {where}", given)]
+        return [key for (key,) in engine.ask(held, given)]
 
 
 def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
@@ -81,55 +88,6 @@ def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
     with engine_of(archive) as engine:
         rows = engine.ask(f"SELECT {columns} FROM jobs WHERE job IN ({_listed(chosen)}) ORDER BY job", {})
     return [DrawnJob(*row) for row in rows]
-
-
-_THERE = {
-    "back": "b.job", "days": "b.back_days", "closed": "c.closed",
-    "since": "CAST(floor((:now - c.closed) / 86400.0) AS BIGINT)",
-}  # fmt: skip
-_CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
-
-
-def seen_jobs(archive: str | Path, code: str, sub: str, window: Window) -> SeenJobs:
-    """What jobs of an archive state beside a code, as :func:`ticket.store.seen_jobs.seen_beside` has it of a shop.
-
-    A number may stand in several shops, so each job is counted by its key in the archive. Of distances it holds none.
-    """
-    given = {**window.given, "code": code, "sub": sub}
-    beside = f"c.code = :code{' AND lower(c.sub) = lower(:sub)' if sub else ''}"
-    done, followed = f"{beside} AND c.state = 'finished'", FOLLOWED.format(**_THERE).replace("$", ":")
-    with engine_of(archive) as engine:
-        finished = engine.ask(
-            f"SELECT c.job, {followed}, 0, c.hours, c.part FROM causes AS c {_CAME} WHERE {done}", given
-        )
-        back = engine.ask(
-            f"SELECT DISTINCT c.job, 0, b.back_days, NULL FROM causes AS c {_CAME} WHERE {done} AND b.job IS NOT NULL"
-            " AND b.back_days <= :most",
-            given,
-        )
-        apart = engine.ask(
-            f"SELECT DISTINCT c.state, c.job FROM causes AS c WHERE {beside} AND c.state <> 'finished'", given
-        )
-        causes, fixes = (
-            engine.ask(
-                f"SELECT DISTINCT c.{key}, c.text, c.job FROM {table} AS c WHERE {done} AND c.{key} <> ''", given
-            )
-            for table, key in (("causes", "cause"), ("fixes", "fix"))
-        )
-    # Newest first, put in order here: engines do not agree on the order of equals, nor of words.
-    return SeenJobs(
-        sorted(finished, key=lambda row: (-row[0], *row[1:])), _worded(causes), _worded(fixes),
-        [Back(*row) for row in sorted(back, key=lambda row: -row[0])],
-        [(state, job) for state, job in sorted(apart, key=lambda row: (-row[1], row[0]))],
-    )  # fmt: skip
-
-
-def _worded(rows: Iterable[tuple[str, str, int]]) -> list[Worded]:
-    held: dict[tuple[str, str], list[int]] = defaultdict(list)
-    for key, text, job in rows:
-        held[key, text].append(job)
-    made = [Worded(key, text, sorted(jobs, reverse=True)) for (key, text), jobs in held.items()]
-    return sorted(made, key=lambda one: (-one.jobs[0], one.key, one.text))
 
 
 def names(archive: str | Path, jobs: Iterable[int]) -> dict[int, str]:
@@ -144,28 +102,73 @@ def _listed(jobs: Iterable[int]) -> str:
     return ", ".join(str(int(job)) for job in jobs) or "-1"
 
 
-def _where(query: Query) -> tuple[str, dict[str, object]]:
-    given: dict[str, object] = {}
-    conditions = [_clause(clause, given) for clause in query.clauses]
-    return " AND ".join(conditions) or "true", given
+def _held(query: Query) -> tuple[str, Given]:
+    """The keys of the jobs that fit, each once, in any order.
+
+    A table sorted by what is asked for leads; what else must hold is looked up by the keys it gives, and the days are
+    a range of them.
+    """
+    given: Given = {}
+    sure = [clause[0] for clause in query.clauses if len(clause) == 1 and not clause[0].without]
+    leading = next((term for field in _LEADS for term in sure if term.field == field and _may_lead(term)), None)
+    source, held = _LEADS[leading.field](leading, given) if leading is not None else ("j.job FROM jobs AS j", "true")
+    conditions = [_clause(clause, given) for clause in query.clauses if clause != (leading,)]
+    if leading is not None:
+        own = " JOIN jobs AS j ON j.job = k.job" if any("j." in one.replace("j.job", "") for one in conditions) else ""
+        source = f"{source}{own}"
+        conditions = [one.replace("j.job", "k.job") for one in conditions]
+    return f"SELECT {source} WHERE {' AND '.join([held, *conditions])}", given
 
 
-def _clause(clause: Clause, given: dict[str, object]) -> str:
-    return "(" + " OR ".join(_term(term, given) for term in clause) + ")"
+def _may_lead(term: Term) -> bool:
+    return not term.text.endswith("*") and (term.whole if term.field == "tech" else bool(term.text))
 
 
-def _bind(given: dict[str, object], value: object) -> str:
+def _by_code(term: Term, given: Given) -> tuple[str, str]:
+    return "k.job FROM codes AS k", _code_is(
+        term, given, "k"
+    ) if term.sub else f"{_code_is(term, given, 'k')} AND k.first"
+
+
+def _code_is(term: Term, given: Given, table: str) -> str:
+    sub = f" AND {table}.sub = {_bind(given, as_asked(term.sub))}" if term.sub else ""
+    return f"{table}.code = {_bind(given, as_asked(term.text))}{sub}"
+
+
+_LEADS: Mapping[str, Callable[[Term, Given], tuple[str, str]]] = {
+    "code": _by_code,
+    "part": lambda term, given: ("DISTINCT k.job FROM parts AS k", _part_is(term, given, "k")),
+    "tech": lambda term, given: ("k.job FROM techs AS k", f"k.tech = {_bind(given, fold(term.text))}"),
+}
+
+
+def _clause(clause: Clause, given: Given) -> str:
+    """Any of some terms; plain words that may stand for each other are looked up in one go."""
+    plain = [term for term in clause if _is_plain(term)]
+    rest = [_term(term, given) for term in clause if term not in plain]
+    if plain:
+        listed = ", ".join(_bind(given, word) for word in dict.fromkeys(words(term.text)[0] for term in plain))
+        rest.append(f"EXISTS (SELECT 1 FROM words AS w WHERE w.job = j.job AND w.word IN ({listed}))")
+    return "(" + " OR ".join(rest) + ")"
+
+
+def _is_plain(term: Term) -> bool:
+    """A word alone, whole."""
+    return term.field in WORD_FIELDS and not (term.without or term.text.endswith("*")) and len(words(term.text)) == 1
+
+
+def _bind(given: Given, value: object) -> str:
     name = f"p{len(given)}x"
     given[name] = value
     return f":{name}"
 
 
-def _term(term: Term, given: dict[str, object]) -> str:
+def _term(term: Term, given: Given) -> str:
     sql = _condition(term, given)
     return f"NOT coalesce({sql}, false)" if term.without else sql
 
 
-def _condition(term: Term, given: dict[str, object]) -> str:
+def _condition(term: Term, given: Given) -> str:
     if term.field in WORD_FIELDS:
         return _words(term, given)
     if term.field not in _CONDITIONS:
@@ -173,9 +176,6 @@ def _condition(term: Term, given: dict[str, object]) -> str:
             f"The archive does not hold what {term.field}: asks; it keeps no customers, plates or numbers."
         )
     return _CONDITIONS[term.field](term, given)
-
-
-Given = dict[str, object]
 
 
 def _since(term: Term, given: Given) -> str:
@@ -187,19 +187,24 @@ def _until(term: Term, given: Given) -> str:
 
 
 def _code(term: Term, given: Given) -> str:
-    held = f"lower(c.code) = lower({_bind(given, term.text)})"
-    held += f" AND lower(c.sub) = lower({_bind(given, term.sub)})" if term.sub else ""
-    return f"EXISTS (SELECT 1 FROM codes AS c WHERE c.job = j.job AND {held})"
+    return f"EXISTS (SELECT 1 FROM codes AS c WHERE c.job = j.job AND {_code_is(term, given, 'c')})"
 
 
 def _part(term: Term, given: Given) -> str:
+    return f"EXISTS (SELECT 1 FROM parts AS p WHERE p.job = j.job AND {_part_is(term, given, 'p')})"
+
+
+def _part_is(term: Term, given: Given, table: str) -> str:
+    """A whole number, or one of those that hold a piece: they are few beside the parts fitted."""
     plain = _bind(given, "".join(filter(str.isalnum, term.text.upper())))
-    held = f"p.part = {plain}" if term.whole else f"position({plain} IN p.part) > 0"
-    return f"EXISTS (SELECT 1 FROM parts AS p WHERE p.job = j.job AND {held})"
+    if term.whole:
+        return f"{table}.part = {plain}"
+    return f"{table}.part IN (SELECT n.part FROM part_names AS n WHERE position({plain} IN n.part) > 0)"
 
 
 def _tech(term: Term, given: Given) -> str:
-    held = f"position({_bind(given, fold(term.text))} IN x.tech) > 0"
+    name = _bind(given, fold(term.text))
+    held = f"x.tech = {name}" if term.whole else f"position({name} IN x.tech) > 0"
     return f"EXISTS (SELECT 1 FROM techs AS x WHERE x.job = j.job AND {held})"
 
 
@@ -222,7 +227,7 @@ _CONDITIONS: Mapping[str, Callable[[Term, Given], str]] = {
 }  # fmt: skip
 
 
-def _words(term: Term, given: dict[str, object]) -> str:
+def _words(term: Term, given: Given) -> str:
     """Every word of the text; whether they stand behind each other the archive does not know."""
     begins = term.text.endswith("*")
     found = []

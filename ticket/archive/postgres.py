@@ -18,9 +18,9 @@ _LOCK = 7_410_282  # any number: the one lock that two publishers meet at
 _TYPES: Mapping[str, str] = {"VARCHAR": 'text COLLATE "C"', "DOUBLE": "double precision"}
 """Of columns; the bytes' order of texts is what the other engines have, whatever the locale of the server."""
 _INDEXES: tuple[tuple[str, str], ...] = (
-    ("jobs", "job"), ("codes", "lower(code), job"), ("codes", "job"), ("causes", "code, job"), ("fixes", "code, job"),
-    ("parts", "part, job"), ("parts", "job"), ("techs", "tech, job"), ("techs", "job"), ("words", "word, job"),
-    ("words", "job, word"), ("came", "job"),
+    ("jobs", "job"), ("codes", "code, sub, job"), ("codes", "code, job"), ("codes", "job"),
+    ("causes", "code, job"), ("fixes", "code, job"), ("parts", "part, job"), ("parts", "job"),
+    ("techs", "tech, job"), ("techs", "job"), ("words", "word, job"), ("words", "job, word"), ("came", "job"),
 )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ import json
 import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from ticket.archive import manifest
 from ticket.archive.engine import opened, quoted_path
@@ -21,6 +21,9 @@ from ticket.shop.past import kept_of
 from ticket.store.file_modes import make_file
 from ticket.store.index import word_row
 
+if TYPE_CHECKING:
+    import duckdb
+
 Row = dict[str, Any]
 SHAPES: Mapping[str, tuple[str, str]] = {
     "jobs": (
@@ -29,9 +32,9 @@ SHAPES: Mapping[str, tuple[str, str]] = {
         " vehicle VARCHAR, said VARCHAR, codes VARCHAR, causes VARCHAR, work VARCHAR, techs VARCHAR",
         "job",
     ),
-    "codes": ("code VARCHAR, sub VARCHAR, job BIGINT, vehicle VARCHAR, opened BIGINT", "code, sub, job"),
+    "codes": ("code VARCHAR, sub VARCHAR, job BIGINT, vehicle VARCHAR, opened BIGINT, first BOOLEAN", "code, sub, job"),
     "causes": (
-        "code VARCHAR, sub VARCHAR, job BIGINT, number BIGINT, cause VARCHAR, text VARCHAR, state VARCHAR,"
+        "code VARCHAR, sub VARCHAR, job BIGINT, i INTEGER, number BIGINT, cause VARCHAR, text VARCHAR, state VARCHAR,"
         " closed BIGINT, opened BIGINT, hours DOUBLE, part VARCHAR, worked BOOLEAN, vehicle VARCHAR",
         "code, sub, job",
     ),
@@ -45,9 +48,10 @@ SHAPES: Mapping[str, tuple[str, str]] = {
 }
 """The columns of each table that is made of records, and what it is sorted by."""
 TABLES: Mapping[str, tuple[str, str]] = {
-    **SHAPES, "came": ("code VARCHAR, sub VARCHAR, job BIGINT, back_days BIGINT", "code, sub, job")
+    **SHAPES, "came": ("code VARCHAR, sub VARCHAR, job BIGINT, back_days BIGINT", "code, sub, job"),
+    "part_names": ("part VARCHAR", "part"),
 }  # fmt: skip
-"""All tables; ``came`` is made of two others."""
+"""All tables; the last ones are made of the others."""
 DAY_SHIFT, SHOP_SHIFT = 48, 32
 """A job's key: its day, its shop, its number; it sorts by time, and days become ranges of it."""
 
@@ -91,8 +95,7 @@ def _make(archive: Path, state: Manifest, path: Path) -> None:
                     f"CREATE TABLE {name} AS SELECT * FROM read_json({quoted_path(files[name])},"
                     f" format='newline_delimited', columns={{{told}}}) ORDER BY {order}"
                 )
-            db.execute(_BACK)
-            db.execute("CREATE UNIQUE INDEX jobs_job ON jobs(job)")
+            derive(db)
         manifest.rename(aside, path)
     finally:
         for file in (*files.values(), aside):
@@ -100,6 +103,13 @@ def _make(archive: Path, state: Manifest, path: Path) -> None:
     for older in archive.glob("search-*.duckdb"):
         if older != path:
             older.unlink(missing_ok=True)
+
+
+def derive(db: "duckdb.DuckDBPyConnection") -> None:
+    """Make what is made of other tables, once those stand sorted."""
+    db.execute(_BACK)
+    db.execute("CREATE TABLE part_names AS SELECT DISTINCT part FROM parts ORDER BY part")
+    db.execute("CREATE UNIQUE INDEX jobs_job ON jobs(job)")
 
 
 # The next job of the same vehicle with the same code in any shop, as the table job_cause of one shop has it.
@@ -146,18 +156,24 @@ def rows_of(ticket: Ticket, shop: int, vehicle: str, sums: list[Any]) -> Iterato
         "said": said, "codes": ", ".join(f"{code}-{sub}" if sub else code for code, sub in codes),
         "causes": "; ".join(causes), "work": "; ".join(fixes), "techs": ", ".join(name for _, name in row.techs),
     }  # fmt: skip
+    met: set[str] = set()
     for code, sub in codes:
-        yield "codes", {"code": code, "sub": sub, "job": job, "vehicle": vehicle, "opened": opened_at}
+        name = as_asked(code)
+        yield "codes", {
+            "code": name, "sub": as_asked(sub), "job": job, "vehicle": vehicle, "opened": opened_at,
+            "first": name not in met,
+        }  # fmt: skip
+        met.add(name)
     for one in row.causes:
         yield "causes", {
-            "code": one.code, "sub": one.sub, "job": job, "number": ticket.number, "cause": one.cause, "text": one.text,
-            "state": one.state, "closed": closed, "opened": opened_at, "hours": one.hours, "part": one.part,
-            "worked": row.worked, "vehicle": vehicle,
+            "code": as_asked(one.code), "sub": as_asked(one.sub), "job": job, "i": one.i, "number": ticket.number,
+            "cause": one.cause, "text": one.text, "state": one.state, "closed": closed, "opened": opened_at,
+            "hours": one.hours, "part": one.part, "worked": row.worked, "vehicle": vehicle,
         }  # fmt: skip
     for fix in row.fixes:
         yield "fixes", {
-            "code": fix.code, "sub": fix.sub, "job": job, "number": ticket.number, "fix": fix.fix, "text": fix.text,
-            "state": fix.state,
+            "code": as_asked(fix.code), "sub": as_asked(fix.sub), "job": job, "number": ticket.number, "fix": fix.fix,
+            "text": fix.text, "state": fix.state,
         }  # fmt: skip
     for part in dict.fromkeys(part.upper() for _, rows in entries for part in rows.parts):
         yield "parts", {"part": "".join(filter(str.isalnum, part)), "job": job}
@@ -166,6 +182,11 @@ def rows_of(ticket: Ticket, shop: int, vehicle: str, sums: list[Any]) -> Iterato
     texts = " ".join(word_row(ticket, entries).texts)
     for word in dict.fromkeys(words(texts)):
         yield "words", {"word": word, "job": job}
+
+
+def as_asked(code: str) -> str:
+    """A code or a sub-code as the archive compares it, however large its letters are."""
+    return code.lower()
 
 
 def words(text: str) -> list[str]:

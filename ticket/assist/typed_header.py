@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from ticket.job.errors import InputError
 from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.header_texts import CUSTOMER, VEHICLE, whose_texts
 from ticket.job.numbers import NUMBER
 from ticket.job.regex import Regex
 from ticket.job.text import clean
@@ -16,8 +17,6 @@ from ticket.notes.tokens import plain_number
 
 _HOURS = ("h", "hr", "hrs", "hour", "hours")  # of machines that count running hours
 _READING = Regex(rf"({NUMBER})(k)?\s*(mi|miles?|kms?|kilomet(?:er|re)s?|{'|'.join(_HOURS)})?\Z", re.I)
-_VEHICLE = {"vehicle": "label", "plate": "plate", "vin": "vin"}
-_CUSTOMER = {"customer": "name", "phone": "phone", "email": "email", "address": "address"}
 
 
 def odometer(text: str, unit: str) -> Quantity | None:
@@ -57,8 +56,8 @@ def changed_header(header: Header, typed: Mapping[str, str], unit: str) -> Heade
         given["plate"] = given["plate"].upper()  # no plate anywhere has small letters: a hand in a hurry does
     return replace(
         header,
-        vehicle=replace(header.vehicle, **{field: given[name] for name, field in _VEHICLE.items() if name in given}),
-        customer=replace(header.customer, **{field: given[name] for name, field in _CUSTOMER.items() if name in given}),
+        vehicle=replace(header.vehicle, **{field: given[name] for name, field in VEHICLE.items() if name in given}),
+        customer=replace(header.customer, **{field: given[name] for name, field in CUSTOMER.items() if name in given}),
         odometer_in=odometer(given["odometer"], unit) if "odometer" in given else header.odometer_in,
         odometer_out=odometer(given["odometer-out"], unit) if "odometer-out" in given else header.odometer_out,
         ready_by=given.get("ready-by", header.ready_by),
@@ -107,11 +106,8 @@ def _cover(word: str, text: str) -> Cover:
 def typed_header(header: Header) -> dict[str, str]:
     """A header as the texts of its fields, in their one order."""
     texts = (
-        {name: getattr(header.vehicle, field) for name, field in _VEHICLE.items()}
-        | {name: getattr(header.customer, field) for name, field in _CUSTOMER.items()}
+        whose_texts(header)
         | {
-            "odometer": str(header.odometer_in or ""),
-            "odometer-out": str(header.odometer_out or ""),
             "ready-by": header.ready_by,
             "discount": discount_text(header.discount),
             "tax-place": header.tax_place,

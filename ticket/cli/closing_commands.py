@@ -10,9 +10,10 @@ from pathlib import Path
 from tempfile import TemporaryDirectory, mkstemp
 from typing import Any
 
+from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import made_words, no_shop, open_or_make, open_shop, open_to_show
 from ticket.cli.output import STDIN, as_json, compact_json, remark, say, say_json, write
-from ticket.cli.ticket_commands import given_lines, report
+from ticket.cli.ticket_commands import corrected_line, given_lines, report, summary, typed_fields
 from ticket.gaps.gap import BLOCKING
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.picture import Picture
@@ -25,7 +26,7 @@ from ticket.machine.environment import database_path, workers
 from ticket.machine.input_files import decoded, open_plain, read_bytes, read_file
 from ticket.machine.json_file import JsonFile, begins_as_json
 from ticket.notes.file import write_file
-from ticket.shop.changing import NAMED, amend_ticket, load_documents, sign_ticket
+from ticket.shop.changing import NAMED, Added, amend_ticket, correct_header, load_documents, sign_ticket
 from ticket.shop.opening import Shop
 from ticket.shop.papers import held_by
 from ticket.shop.reading import open_gaps, ticket_of
@@ -51,16 +52,34 @@ def sign(options: argparse.Namespace) -> None:
 
 
 def amend(options: argparse.Namespace) -> None:
-    """Correct a signed ticket openly."""
+    """Correct a signed ticket openly: entries, or what stands above them."""
+    fields = typed_fields(options)
+    if bool(fields) == bool(options.lines):
+        raise InputError(
+            "An amendment corrects either entries (a LINE) or the header (such as --plate): give one of them, the other"
+            " in an amendment of its own."
+        )
+    if fields and options.replaces:
+        raise InputError("--replaces names an entry, and vehicle, customer and odometer are none: leave it out.")
     with open_shop(options) as shop:
         before = {gap.question for gap in open_gaps(shop, options.number)}
-        added = amend_ticket(
-            shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
-            clock=options.clock,
-        )  # fmt: skip
+        added: tuple[Added, ...] = ()
+        if fields:
+            header = changed_header(ticket_of(shop, options.number).header, fields, shop.settings.distance)
+            correct_header(shop, options.number, header, options.reason, clock=options.clock)
+        else:
+            added = amend_ticket(
+                shop, options.number, given_lines(options.lines), options.reason, replaces=options.replaces,
+                clock=options.clock,
+            )  # fmt: skip
         ticket = ticket_of(shop, options.number)
         asked = [gap for gap in open_gaps(shop, options.number) if gap.level == BLOCKING and gap.question not in before]
-    report(added, options, ticket)
+    if added:
+        report(added, options, ticket)
+    elif options.json:
+        say_json(summary(ticket))
+    else:
+        say(corrected_line(ticket.corrections[-1]))
     for gap in asked:  # nobody signs an amended ticket again, so what would have kept it back is said now
         remark(f"Asked since this amendment: {gap.question}")
 

@@ -17,10 +17,11 @@ from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
 from ticket.shop.reading import ticket_of
 from ticket.store.forgetting import Plan
+from ticket.store.name_traces import Traces
 
 _UNREACHED = (
-    "Papers, documents, mails, copies kept elsewhere, other shops and other logins' half-typed lines are not reached"
-    " from here: look for them yourself."
+    "Papers, documents, mails, copies kept elsewhere, other shops, other logins' half-typed lines and what a terminal"
+    " holds in its clipboard are not reached from here: look for them yourself."
 )  # fmt: skip
 
 
@@ -29,39 +30,51 @@ def forget(options: argparse.Namespace) -> None:
     if options.due:
         _tell_due(options)
         return
-    if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
-        raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
-    if options.yes and not options.why.strip():
-        raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
+    _check(options)
     with open_to_hand_out(options) as shop:
         erasing = shop.store.proofs.erasing
         plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
+        half = _half_typed(shop, plan)
         if options.yes:
-            _carry_out(options, shop, plan)
+            _carry_out(options, shop, plan, half)
         copies = old_copies(shop)
         new = renew_copies(shop, copies) if options.yes and options.copies and copies else None
     if options.json:
         told = {name: value for name, value in dataclasses.asdict(plan).items() if name not in ("keys", "ids")}
         told |= {"forgotten": options.yes, "copies": [str(path) for path in copies], "copies_gone": new is not None}
+        told |= {"half_typed": len(half)}
         say_json(told)
     elif options.yes:
         say(f"Forgotten: {_tickets(plan)}. Codes, readings, parts, prices and dates stay, and so does every proof.")
         _tell_copies(copies, new, done=True)
         remark(_UNREACHED)
     else:
-        _tell(plan)
+        _tell(plan, len(half))
         _tell_copies(copies, None, done=False)
         say(_UNREACHED)
         say("Nothing was changed. To do it: add --yes --why TEXT.")
 
 
-def _carry_out(options: argparse.Namespace, shop: Shop, plan: Plan) -> None:
+def _check(options: argparse.Namespace) -> None:
+    if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
+        raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
+    if options.yes and not options.why.strip():
+        raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
+
+
+def _half_typed(shop: Shop, plan: Plan) -> list[Path]:
+    """Lines and forms of this login that were left half typed on the customer's tickets, or name the customer."""
+    people = {shop.person, *(person.name for person in shop.people)}
+    lines = DraftLines(shop.store.path, shop.person)
+    return list(lines.about(people, plan.tickets, Traces.of(plan.values).in_others))
+
+
+def _carry_out(options: argparse.Namespace, shop: Shop, plan: Plan, half: list[Path]) -> None:
     shop.gate.permit(shop.person, "forget")
     why, by = options.why.strip(), shop.person
     shop.store.proofs.erasing.carry_out(plan, why, by, options.also, open_too=options.open)
-    lines = DraftLines(shop.store.path, shop.person)
-    for number in plan.tickets:
-        lines.keep(number, "")
+    for path in half:
+        path.unlink(missing_ok=True)
     tell_signed(shop)
 
 
@@ -69,7 +82,7 @@ def _tickets(plan: Plan) -> str:
     return f"ticket{'s' if len(plan.tickets) > 1 else ''} {', '.join(map(str, plan.tickets))}"
 
 
-def _tell(plan: Plan) -> None:
+def _tell(plan: Plan, half: int) -> None:
     say(f"Would be forgotten: {_tickets(plan)}.")
     for part, value in plan.values:
         say(f"  {part}: {one_line(value)}")
@@ -79,6 +92,8 @@ def _tell(plan: Plan) -> None:
         say(f"  Rows {', '.join(map(str, plan.whole))} are of the older form: all their texts go.")
     if plan.pictures:
         say(f"  {len(plan.pictures)} picture{'s' if len(plan.pictures) > 1 else ''} of these tickets alone.")
+    if half:
+        say("  1 half-typed line or form." if half == 1 else f"  {half} half-typed lines or forms.")
     if plan.others:
         say("Other tickets hold the name or a number; a row goes only where you name it (--also ROW):")
         for one in plan.others:

@@ -3,7 +3,7 @@
 import argparse
 import importlib
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from ticket import __version__
@@ -15,7 +15,7 @@ from ticket.cli.paper_flags import FORMS, READERS, names_flag, number, output_fl
 from ticket.cli.past_parser import past_commands
 from ticket.cli.phrase_parser import phrase_command
 from ticket.cli.proof_parser import proof_commands
-from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.header_fields import CORRECTABLE, HEADER_FIELDS
 
 if TYPE_CHECKING:
     from _typeshed import SupportsWrite
@@ -64,7 +64,7 @@ def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
 
 
 def _descriptor(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or int(text[:18]) >= 2**16:
+    if not text.isascii() or not text.isdecimal() or int(text[:18]) >= 2**16:
         raise argparse.ArgumentTypeError(f"{text[:40]!r} is no file descriptor")
     return int(text)
 
@@ -125,8 +125,9 @@ def build_parser() -> Parser:
     return parser
 
 
-def _header(made: Parser) -> None:
-    for name, field in HEADER_FIELDS.items():
+def _header(made: Parser, names: Iterable[str] = tuple(HEADER_FIELDS)) -> None:
+    for name in names:
+        field = HEADER_FIELDS[name]
         flags = dict.fromkeys((field.flag, f"--{name}"))  # the second is what the flag was called before
         made.add_argument(
             *flags, dest=name.replace("-", "_"), metavar=field.metavar, default=None, help=field.help.replace("%", "%%")
@@ -302,9 +303,15 @@ def _closing(command: Command) -> None:
     made = command(
         "amend", "closing_commands", "amend", "correct a signed ticket openly",
         "ticket amend 12 --reason 'typed the wrong side' --replaces 5 'found: RF caliper pin seized'",
+        "ticket amend 12 --reason 'plate misread' --plate 'RKM 318'",
     )  # fmt: skip
     made.add_argument("number", type=number, metavar="N", help="ticket number")
-    made.add_argument("lines", nargs="+", metavar="LINE", help="a line of the notation, or - for standard input")
+    lines = made.add_argument(
+        "lines", nargs="+", default=(), metavar="LINE",
+        help="a line of the notation, or - for standard input; none where the header is corrected",
+    )  # fmt: skip
+    lines.required = False  # as "*" it would be taken as none where an option stands in front of it
+    _header(made, CORRECTABLE)
     made.add_argument("--reason", required=True, metavar="TEXT", help="why the record changes")
     made.add_argument("--replaces", type=number, metavar="ENTRY", help="the entry the line stands in for")
     made.add_argument("--clock", default="", metavar="WHY", help=_CLOCK)

@@ -14,7 +14,7 @@ _SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of
 
 def _count(typed: str) -> int:
     """How many."""
-    if not typed.isascii() or not typed.isdigit() or not 0 < int(typed[:10]) < 2**31:
+    if not typed.isascii() or not typed.isdecimal() or not 0 < int(typed[:10]) < 2**31:
         raise argparse.ArgumentTypeError(f"{typed[:40]!r} is no count: write 1 or more")
     return int(typed)
 
@@ -38,7 +38,8 @@ def past_commands(command: Command) -> None:
     made.add_argument(
         "query", nargs="*", metavar="QUERY", type=str.strip,
         help="codes, words, \"words behind each other\", -without, this or that, and part: plate: vin: vehicle: cause:"
-        " did: unit: tech: customer: since: until: distance: status: pays: total: over: comeback: declined: overruled:",
+        " did: unit: tech: customer: since: until: signed: distance: status: pays: total: over: comeback: declined:"
+        " overruled: amended:",
     )  # fmt: skip
     made.add_argument("--limit", type=_count, metavar="N", help="how many jobs at most; 50 as text, else all that fit")
     made.add_argument(

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from shlex import quote
 from typing import Any
 
-from ticket.assist.field_fit import misfit
+from ticket.assist.field_fit import may_be_plate, misfit
 from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import open_or_make, open_shop, open_to_show
 from ticket.cli.output import read_text, remark, say, say_json
@@ -20,9 +20,10 @@ from ticket.job.codec import instant
 from ticket.job.entry import Entry, Remark
 from ticket.job.errors import InputError, NotFoundError
 from ticket.job.header_fields import HEADER_FIELDS
+from ticket.job.header_texts import corrected
 from ticket.job.kinds import Cause, Found, Proof
 from ticket.job.text import clean, one_line
-from ticket.job.ticket import STATUSES, Header, Ticket
+from ticket.job.ticket import STATUSES, Correction, Header, Ticket
 from ticket.job.ticket_document import READ, to_document
 from ticket.machine.terminal_signs import needs_letters
 from ticket.notes.meaning import meaning_of
@@ -50,10 +51,12 @@ from ticket.story.precautions import STANDING, cautions_for
 
 def typed_fields(options: argparse.Namespace) -> dict[str, str]:
     """The header fields that the flags name. Raises :class:`InputError` for what belongs into another one."""
-    given = {name: getattr(options, name.replace("-", "_")) for name in HEADER_FIELDS}
+    given = {name: getattr(options, name.replace("-", "_"), None) for name in HEADER_FIELDS}
     for name, text in given.items():
         if text is not None and (wrong := misfit(name, text)):
             raise InputError(f"{HEADER_FIELDS[name].flag} {one_line(text)}: {wrong.why}.")
+        if text is not None and name == "vehicle" and may_be_plate(text):
+            remark(f"Is {one_line(text)} a plate? Then it belongs behind {HEADER_FIELDS['plate'].flag}.")
     return {name: text for name, text in given.items() if text is not None}
 
 
@@ -263,6 +266,8 @@ def show(options: argparse.Namespace) -> None:
             say(f"  {one_line(case.ticket.elsewhere.words)}")
         elif case.ticket.seal:
             say(f"  {signed_line(shop, case.ticket)}")
+        for one in case.ticket.corrections:
+            say(f"  {corrected_line(one)}")
         for state in states(case):
             say(f"  {state.letter or 'Job'}: {state.words}")
         say()
@@ -282,6 +287,16 @@ def signed_line(shop: Shop, ticket: Ticket) -> str:
     claim = "" if shop.store.proofs.name_checked(ticket.number) else " (name not checked)"
     day = f"{ticket.closed.astimezone():%Y-%m-%d %H:%M}" if ticket.closed else ""
     return f"Signed by {one_line(ticket.signed_by)}{claim}, {day}, record {ticket.seal}"
+
+
+def corrected_line(one: Correction) -> str:
+    """What was corrected after signing: by whom, when, why, and each field before and now."""
+    pairs = (
+        f"{HEADER_FIELDS[name].title} {one_line(was) or 'empty'} is now {one_line(now) or 'empty'}"
+        for name, was, now in corrected(one)
+    )
+    by = f"{one_line(one.person)}, {one.at.astimezone():%Y-%m-%d %H:%M}"
+    return f"Corrected by {by}: {'; '.join(pairs)} (why: {one_line(one.reason)})"
 
 
 def before_lines(case: Case) -> list[str]:

@@ -22,7 +22,8 @@ def phrase_met_thrice(case: Case) -> Iterator[Gap]:
             where = [f"{ref.ticket or case.ticket.number}/{ref.no}" for ref in met.entries]
             yield Gap(
                 "phrase-met-thrice", ADVICE,
-                f"“{met.phrase}” stands in {', '.join(where[:-1])} and {where[-1]}, and the story tells it as typed. "
-                f"Give it a wording once: ticket phrases take {case.ticket.number}/{met.no} 'WORDS' --clause",
+                f"For the writer: “{met.phrase}” stands in {', '.join(where[:-1])} and {where[-1]}, and the story tells"
+                " it as typed. Give it a wording once: "
+                f"ticket phrases take {case.ticket.number}/{met.no} 'WORDS' --clause",
                 met.no,
             )  # fmt: skip

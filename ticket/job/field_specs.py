@@ -16,8 +16,8 @@ class FieldSpec:
         title: words on forms and displays.
         place: where the line notation puts it: ``head`` (up to the first field), ``next`` (the plain chunk
             behind the head), ``word`` (led by ``word``), ``flag`` (its own words, from ``choices``).
-        shape: what it must look like: ``text code sub part money number refs ref due date person clock rate
-            payer choice picture measurements run answers count split``.
+        shape: what it must look like: ``text number money date time due person rate payer clock split refs choice``;
+            ``code sub part unit ref picture measurements run answers`` only where a kind's own reader takes them.
         word: the lead of a ``word`` field as typed, such as ``because`` or ``risk:``.
         choices: the closed list of values, where there is one.
         free: prose; kept out of the chained part of the journal, so that it can be blanked one day.

@@ -48,3 +48,6 @@ HEADER_FIELDS = {
     "contract": HeaderField("contract", "TEXT", "written as for warranty", "Who pays"),
 }
 """By the name that plain ticket files have always used; the order is that of the forms."""
+
+CORRECTABLE = tuple(name for name, field in HEADER_FIELDS.items() if field.group in ("Vehicle", "Customer"))[:-1]
+"""What may be corrected once the ticket is signed: whose vehicle it is, what its odometer said; no sum, no promise."""

@@ -46,7 +46,8 @@ class Fact:
         example: one line of it, for the help.
         short: a shorter lead; empty for none.
         usual: its place among the kinds by how often they are typed, where one key goes through them all.
-        column: the column of the word index that holds its prose; empty where it is not searched.
+        column: the column of the word index that holds its prose: complaint, findings, cause, correction, offered,
+            parts or units; empty where it is not searched.
         inside: never told outside the shop.
         unbound: belongs to the whole ticket unless a letter is typed; else to the concern typed last.
     """

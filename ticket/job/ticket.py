@@ -124,6 +124,25 @@ class Header:
 
 
 @dataclass(frozen=True, slots=True)
+class Correction:
+    """Header fields that were found wrong after the ticket was signed: what stood there, and what stands there now.
+
+    Attributes:
+        was: nothing but the corrected fields, as they were signed.
+        now: the same fields as they stand since; a field that was emptied is missing.
+        person: who corrected them.
+        at: when; carries a zone.
+        reason: why, in that person's words.
+    """
+
+    was: Header
+    now: Header
+    person: str
+    at: datetime
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Elsewhere:
     """A signature that was not given in this shop: the ticket came as a document.
 
@@ -166,6 +185,7 @@ class Ticket:
         entries: in the order of their numbers, struck ones included.
         rewordings: sentences of its stories in somebody's own words, outdated ones included.
         elsewhere: what it was signed with before it was loaded here.
+        corrections: what was found wrong in its header after it was signed, in the order of time.
     """
 
     number: int
@@ -179,6 +199,7 @@ class Ticket:
     rev: int = 1
     rewordings: tuple[Rewording, ...] = ()
     elsewhere: Elsewhere | None = None
+    corrections: tuple[Correction, ...] = ()
 
     @cached_property
     def living(self) -> tuple[Entry, ...]:

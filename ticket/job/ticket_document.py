@@ -21,7 +21,7 @@ from ticket.job.ticket import ODOMETER_UNITS, Elsewhere, Header, Ticket
 from ticket.job.wall import FIRST_DAY, LAST_DAY, calendar_day
 
 FORMAT = "ticket-1"
-_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "elsewhere")
+_TICKET = ("number", "opened", "status", "closed", "signed_by", "seal", "rev", "rewordings", "corrections", "elsewhere")
 _ISO = Regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _DIGEST = "digest"  # of everything else in the document of a signed ticket but the pictures
 PROOF = "proof"  # of the shop that signed it; it covers everything but the pictures, which prove themselves
@@ -131,7 +131,7 @@ def from_document(data: Any) -> Ticket:
     return Ticket(
         number=bare.number, opened=bare.opened, status=bare.status, header=header, entries=entries,
         closed=bare.closed, signed_by=bare.signed_by, seal=bare.seal, rev=bare.rev, rewordings=bare.rewordings,
-        elsewhere=_elsewhere(bare, data),
+        corrections=bare.corrections, elsewhere=_elsewhere(bare, data),
     )  # fmt: skip
 
 

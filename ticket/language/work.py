@@ -30,7 +30,15 @@ _TIMES = frozenset("hour minute second day week month year morning evening night
 _RESULTS = frozenset({"find", "locate", "discover"})
 _SHARED = frozenset("repair lube oil grease adjust readjust align realign aim seal reseal secure paint machine".split())
 """Work that a list of things shares as easily as a replacement."""
-_OFF_AND_ON = (("off", "and", "on"), ("off", "and", "back", "on"))
+_TAILS = {
+    ("off", "and", "on"): "r&i",
+    ("off", "and", "back", "on"): "r&i",
+    ("out", "and", "in"): "r&i",
+    ("out", "and", "back", "in"): "r&i",
+    ("back", "on"): "refit",
+    ("back", "in"): "refit",
+}
+"""What was done to a thing, typed behind it, by the work it is."""
 _SWITCHED = frozenset(
     "light lamp key ignition switch radio fan blower heater pump compressor motor engine conditioning battery power "
     "module computer screen display system charger inverter unit camera beacon wiper seat".split()
@@ -78,16 +86,54 @@ def work_line(
     return tuple(out), tuple(between)
 
 
-def _put_back(piece: tuple[Span, ...], where: str) -> tuple[Span, ...]:
-    """ "lh rear spring off and on" as what was done to it, in front."""
-    tail = next((one for one in _OFF_AND_ON if tuple(span.base for span in piece[-len(one) :]) == one), ())
-    if not tail or len(piece) == len(tail):
-        return piece
-    group = piece[: -len(tail)]
-    if group[-1].base.rpartition(" ")[2].removesuffix("s") in _SWITCHED or may_be(letters(group, where, {})[0], "w"):
-        return piece
-    work = spans("r&i", where)[0]
-    return (replace(work, start=piece[-len(tail)].start, end=piece[-1].end), *piece[: -len(tail)])
+def _turned(piece: tuple[Span, ...], where: str) -> tuple[Span, ...]:
+    """ "lh rear spring off and on", "toe set": what was done to a thing typed behind it, as if in front of it."""
+    tail: tuple[str, ...] = next(
+        (one for one in _TAILS if tuple(span.base for span in piece[-len(one) :]) == one and len(piece) > len(one)), ()
+    )
+    if tail:
+        group = piece[: -len(tail)]
+        switched = group[-1].base.rpartition(" ")[2].removesuffix("s") in _SWITCHED
+        if (switched and tail[0] != "back") or may_be(letters(group, where, {})[0], "w"):
+            return piece
+        work = spans(_TAILS[tail], where)[0]
+        return (replace(work, start=piece[-len(tail)].start, end=piece[-1].end), *group)
+    at = _done_to_it(piece) if where == "did" else 0
+    return (*piece[at:], *piece[:at]) if at else piece
+
+
+def _done_to_it(piece: tuple[Span, ...]) -> int:
+    """Where the work begins that stands in the past behind its thing: "slide pin freed and greased"; 0 for none."""
+    at = len(piece)
+    while at and (_in_the_past(piece[at - 1]) or (piece[at - 1].base == "and" and at < len(piece))):
+        at -= 1
+    group = piece[:at]
+    if at == len(piece) > 1 and piece[-1].base == "set" and _is_quantity(piece[-2]):
+        at, group = len(piece) - 1, piece[:-1]  # "toe set"
+    if not group or at == len(piece) or group[-1].cls != "thing" or piece[at].base == "and":
+        return 0
+    try:
+        things(group, letters(group, "did", {}))
+    except Doubt:
+        return 0
+    return at
+
+
+def _in_the_past(span: Span) -> bool:
+    """Work typed in the past, which names no thing: on a line of labour "plug cleaned" is what was done."""
+    past = any(word.cls == "work" and word.form == "past" for word in words_of(span))
+    other = any(word.cls in ("thing", "matter") for word in words_of(span))
+    return past and not other and span.text.lower().endswith("ed")
+
+
+def _names(span: Span) -> bool:
+    """Work typed as it may be a thing too: sleeve, plug, clip."""
+    held = words_of(span)
+    return span.text.lower() == span.base and any(word.cls in ("thing", "matter") for word in held)
+
+
+def _is_quantity(span: Span) -> bool:
+    return any(word.cls == "thing" and word.kind == "quantity" for word in words_of(span))
 
 
 def _shared(
@@ -97,7 +143,7 @@ def _shared(
 
     Without the *and* nobody knows what was cleaned: "cleaned, replaced pump".
     """
-    out, between = [_put_back(piece, where) for piece in pieces], list(joins)
+    out, between = [_turned(piece, where) for piece in pieces], list(joins)
     for i in range(len(pieces) - 2, -1, -1):
         listed = between[i] == "," and _ends_a_list(out[i + 1], where, taught) and _bare_work(out[i], where, taught)
         if listed:
@@ -190,6 +236,8 @@ def _piece(
 
 def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: bool) -> Act:
     first = piece[0]
+    if len(piece) > 1 and _names(first) and piece[1].cls in ("unknown", "state") and piece[1].text.endswith("ed"):
+        raise Doubt(f"{first.text}: thing or work", first)  # "sleeve pushed home"
     if first.base == "new" and before:
         return Act("", new=things(piece, codes))
     at = _match(codes)
@@ -230,6 +278,8 @@ def _further(piece: tuple[Span, ...], named: Things, before: list[Clause], *, pa
         raise Doubt("things without work", first)
     for group in named.groups:
         _no_set(group)
+        if group.head.base == "set" and len(group.spans) > 1:
+            raise Doubt("set: thing or work", group.head)  # "greased points, chain set"
         if group.head.base.removesuffix("s") in _TIMES:
             raise Doubt("a time is not worked on", group.head)
         if any(word.kind in ("fault", "trouble") for span in group.spans for word in words_of(span)):

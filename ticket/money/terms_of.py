@@ -87,6 +87,8 @@ def _money(typed: str) -> str:
 
 def _discount(typed: Discount) -> Discount:
     """The discount in the form of documents; nothing where it cannot be used."""
+    if typed == Discount():
+        return typed
     found = Discount(
         amount=_money(typed.amount),
         percent=_decimal(typed.percent) if typed.percent else "",

@@ -25,7 +25,8 @@ _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) 
 _ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|ruled +out))\s+(?=\S)", re.A)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|photo|ruled +out))\s+(?=\S)", re.A)
+_PICTURE = Regex(r"\S+\.(?:jpe?g|png|hei[cf]|webp|tiff?)(?=[\s;,]|\Z)", re.I)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
@@ -59,19 +60,13 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     """Whether what stands behind the word is what its kind begins with."""
     if kind == "code":
         return code_at(rest, 0, led=colon) is not None or bool(_NONE.match(rest) if colon else _OTHER_CODE.match(rest))
+    if kind == "photo":  # "photo shows rust" is a finding
+        return bool(_PICTURE.match(rest))
     tokens = tokens_of(rest)
     if not tokens:
         return False
     if kind == "did":
-        first = amount_at(tokens, 0)
-        if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
-            return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
-        last = tokens[-1].text
-        if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(last):
-            return True  # "did r&r pump and belt 2.3"
-        return tokens[0].low not in _DENIED and any(
-            amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
-        )
+        return _is_work(tokens)
     if kind == "used":
         return _is_amount(tokens)
     if kind == "later":
@@ -86,6 +81,18 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"
+
+
+def _is_work(tokens: Sequence[Token]) -> bool:
+    """Whether hours stand in it as labour has them: first, last behind an operation, or beside plain words."""
+    first = amount_at(tokens, 0)
+    if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
+        return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
+    if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(tokens[-1].text):
+        return True  # "did r&r pump and belt 2.3"
+    return tokens[0].low not in _DENIED and any(
+        amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
+    )
 
 
 def _is_put(tokens: Sequence[Token], at: int) -> bool:

@@ -9,6 +9,7 @@ from ticket.job.wall import calendar_day
 from ticket.language.lexicon import look
 from ticket.notes.answers import NOT
 from ticket.notes.asking import place
+from ticket.notes.hours import part_start
 from ticket.notes.phrases import means, phrase_at, swapped
 from ticket.notes.shapes import time_in
 from ticket.notes.spans import Body
@@ -289,6 +290,8 @@ def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tupl
     while at < len(tokens) and tokens[at].low in _WITH:
         at += 1
     end = _name_end(tokens, at)
+    if at > led and at < len(tokens) and tokens[at].low in _ENCLOSED:
+        return  # "text w/ photo"
     if end > at and (at > led or tokens[at].text[:1].isupper() or (way and not reached)):
         contact.fields["who"] = body.raw[slice(*place(tokens, at, end))]
         contact.taken.update(range(led, end))
@@ -339,7 +342,9 @@ def _number(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[in
     token = tokens[way[1]]
     if token.kind == "span":
         _address(tokens, contact, way[1], body.cut(token.start, token.end).text, way)
-    elif token.kind == "number" and not token.glued and token.text.isdigit() and 3 <= len(token.text) <= 15 and way[3]:
+    elif (
+        token.kind == "number" and not token.glued and token.text.isdecimal() and 3 <= len(token.text) <= 15 and way[3]
+    ):
         _address(tokens, contact, way[1], token.text, way)
 
 
@@ -350,7 +355,7 @@ def _extension(body: Body, tokens: Sequence[Token], contact: Contact) -> int:
         figure = at + (2 if dotted else 1)
         if _SHORT_EXTENSION.fullmatch(token.low):
             figure = at
-        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdigit()):
+        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdecimal()):
             continue
         if not _ends_number(tokens, figure + 1):
             continue  # "ext 3 year warranty"
@@ -414,6 +419,8 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
     before = tokens[at - 1].low if at else ""
     if before in ("by", "until", "til", "till", "before", "after", "from", "ready", "for", "in", "tomorrow", "around"):
         return
+    if _appointed(tokens, at):
+        return
     first = at
     day = ""
     if at and tokens[at - 1].kind == "day" and _DATED.fullmatch(tokens[at - 1].text):
@@ -424,6 +431,20 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
         first -= 1
     contact.fields["at"] = day + clock_of(tokens[at].text)
     contact.taken.update(range(first, at + 1))
+
+
+_ENCLOSED = frozenset(
+    "photo photos pic pics picture pictures video price prices quote estimate est link invoice bill".split()
+)
+"""What is sent with a message, and nobody it is sent to."""
+_APPOINTED = frozenset("booked picks pick picking collects collect coming comes back drops appointment appt".split())
+_RANG = frozenset("called rang phoned texted wrote answered got".split())
+
+
+def _appointed(tokens: Sequence[Token], at: int) -> bool:
+    """``booked Fri 8 am``, ``custodian picks up 3:30``: an appointment; "called back 3:30" is none."""
+    words = [token.low for token in tokens[part_start(tokens, at) : at]]
+    return any(word in _APPOINTED and not (i and words[i - 1] in _RANG) for i, word in enumerate(words))
 
 
 def _called(tokens: Sequence[Token], at: int, edge: int) -> bool:

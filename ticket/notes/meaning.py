@@ -120,7 +120,7 @@ def _told(draft: Draft, said: Json) -> None:
         return
     spoken_to = any(answer.answer == "left message" for answer in fact.answers)  # nobody leaves one but by phone
     said["way"] = _WAYS.get(fact.way, fact.way) or ("phone" if spoken_to else None)
-    said["number"] = fact.address if any(char.isdigit() for char in fact.address) else None
+    said["number"] = fact.address if any(char.isdecimal() for char in fact.address) else None
     said["time"] = fact.at.split()[-1].rjust(5, "0") if fact.at else None
     said["total"] = decimal(fact.total) if fact.total else None
     said["ceiling"] = decimal(fact.ceiling) if fact.ceiling else None
@@ -159,10 +159,10 @@ def _amount(quantity: Quantity | None) -> str | None:
 
 def _code(draft: Draft, said: Json) -> None:
     fact = draft.fact
-    if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
+    if not isinstance(fact, Code) or not any(char.isdecimal() for char in fact.code) or bytes_at(fact.code):
         return  # ``none``, a word, or bytes that mean nothing for sure
     written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
-    truck = written.scheme == "truck"
+    truck = written.scheme == "truck" and fact.code.startswith("SPN")  # "2-7" is no truck's for sure
     times = _TIMES.search(fact.times)
     said["codes"].append(
         {
@@ -203,12 +203,14 @@ def measurements_of_fact(fact: Found | Proof) -> list[Json]:
         alike = all(one[key] == other[key] for key in ("of", "at", "unit"))
         if alike and other["when"][:1] == ["now"] and not one["when"]:
             one["when"] = ["before"]  # "idle 650 now 720 rpm"
+        elif alike and not one["when"] and [text for text in other["when"] if text.startswith("before")]:
+            one["when"] = ["after"]  # "hub 54 C, was 88 before the new bearing"
     return made
 
 
 _MEANT = (
-    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z", re.I), "after"),
-    (Regex(r"\Afrom\b|(?<=. )w(?:as|ere)\Z|\bb4\b|\bbef\b", re.I), "before"),
+    (Regex(r"\bnow\b|(?<=, )after\b|\Aafter\b|\Aaft\b| to\Z|\A(?:re)?set\Z|\Aas[- ]left\b", re.I), "after"),
+    (Regex(r"\Afrom\b|(?<=. )w(?:as|ere)\Z|\bb4\b|\bbef\b|\Aas[- ](?:found|received)\b", re.I), "before"),
     (Regex(r"\bgoverned\b", re.I), "governed rpm"),
     (Regex(r"\bKOEO\b", re.I), "key on engine off"), (Regex(r"\bKOER\b", re.I), "key on engine running"),
     (Regex(r"\bidling\b|\bticking over\b|\btick ?over\b", re.I), "idle"),
@@ -240,16 +242,23 @@ def _specified(limits: Limits | None) -> Json:
     return {"nominal": decimal(limits.nominal)} if limits and limits.nominal and not limits.tol else {}
 
 
+_UNITS_OF_A_PACK = Regex(r"\b(?:cell|module|block) [0-9]+\b")
+"""One of the things a battery is made of is what was measured; its number names it."""
 _VALVES = frozenset({"exhaust", "intake"})
 """Which valve it was names the thing rather than its place."""
 
 
 def _thing(what: str, label: str) -> str | None:
-    named = [what, *(word for word in label.split() if word in _VALVES)]
-    return " ".join(word for word in named if word) or None
+    numbered = _UNITS_OF_A_PACK.findall(label)
+    words = what.split()
+    if numbered and words and words[-1].casefold().removesuffix("s") == numbered[0].split()[0]:
+        words.pop()  # "cells" in front of "cell 3 cell 7"
+    named = [*words, *numbered, *(word for word in label.split() if word in _VALVES)]
+    return " ".join(named) or None
 
 
 def _places(label: str) -> list[str]:
+    label = _UNITS_OF_A_PACK.sub("", label)
     words = " ".join(_PLACES.get(word, word) for word in label.split() if word not in _VALVES)
     return [words] if words else []
 
@@ -270,7 +279,7 @@ def _mentioned(fact: Did | Ruled | Cause | Later | Maybe, said: Json, *, unsure:
     """
     reason = fact.reason if isinstance(fact, Ruled) else ""
     text = Body.of(f"{fact.text}, {reason}" if reason else fact.text, 0)
-    if unsure or not any(char.isdigit() for char in text.bare):
+    if unsure or not any(char.isdecimal() for char in text.bare):
         return
     held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}

@@ -67,6 +67,8 @@ _SAME = {
     "for sure": "certain",
     "definite": "certain",
     "confirmed": "certain",
+    "proven": "certain",
+    "proved": "certain",
     "probable": "likely",
     "probably": "likely",
 }  # other words for a choice
@@ -90,6 +92,7 @@ _LOOK_AGAIN = Regex(
     r"(?=(?:in|at|before|within|after|next)\b)"
 )
 """A look again that is due: "recheck in 8,000 km" behind a risk is no part of it."""
+_ONLY_TILL = Regex(r"(?i)\s*(?:un)?till?\b")
 _WAITS_FOR = Regex(r"(?i)\s*(?:still )?(?:waiting?|waits) (?:on|for)\b")
 _UNSAFE = Regex(
     r"(?i)\s*(?:(?:is |it's )?not safe|unsafe|dangerous|do not|don'?t|must not|not to)\b[\s,]*"
@@ -310,6 +313,8 @@ class _Cutter:
         hit = _flag(self.table, segment.bare) or _unsafe(self.table, segment.bare)
         if hit:
             return self._put(*hit, segment)
+        if self._judged_until(segment) or self._judged_and_more(segment, end):
+            return True
         spec, rest = _worded(self.table, segment)
         if spec is None and _WAITS_FOR.match(segment.bare) and self._reason(segment, end):
             return True
@@ -328,6 +333,31 @@ class _Cutter:
             self._wonder(spec, rest, segment)
             return False
         return self._put(spec.name, value, segment)
+
+    def _judged_until(self, segment: Body) -> bool:
+        """``; may wait two weeks``, ``; do soon, before winter``: how pressing it is and when it falls due."""
+        words = segment.bare.split()
+        name = self.table.due
+        for count in range(1, min(len(words), 5)) if name and name not in self.fields else ():
+            hit = _flag(self.table, " ".join(words[:count]).rstrip(","))
+            behind = " ".join(words[count:])
+            if hit is None or hit[0] in self.fields or _ONLY_TILL.match(behind):
+                continue
+            value = due_of(behind) or event_of(behind)
+            if value:
+                self.fields[hit[0]], self.fields[name] = hit[1], value
+                return True
+        return False
+
+    def _judged_and_more(self, segment: Body, end: int) -> bool:
+        """``; do not wait, danger``: how pressing it is, and a word more, which stays text."""
+        first, comma, more = segment.bare.partition(",")
+        hit = _flag(self.table, first) if comma and len(more.split()) == 1 else None
+        if hit is None or hit[0] in self.fields or hit[0] not in _HOW:
+            return False
+        self.fields[hit[0]] = hit[1]
+        self._continue((end - len(more), end))
+        return True
 
     def _reason(self, segment: Body, end: int) -> bool:
         """``; waiting on a part``: why it waits, without the word for it."""

@@ -36,8 +36,10 @@ _TOKEN = Regex(
     |(?P<money>[$£€¥][ ]?(?:{_DIGITS}|[0-9]+\.(?![0-9]))(?P<thousand>k)?(?:[.,][-–])?{_FREE}
         |{_DIGITS}/[\-–](?![0-9A-Za-z])|{_DIGITS}[ ]?(?:[$£€]|dollars|bucks|euros?|quid|usd|eur|gbp){_FREE})
     |(?P<lettered>(?:(?<=@)|(?<=@[ ]))(?!x)[A-Z]{{1,3}}{_DIGITS}{_FREE}
-        |R[0-9]{{1,3}}(?:[ ,]?[0-9]{{3}})*\.[0-9]{{2}}{_FREE}|(?<=,[ ])R[0-9]{{1,3}}(?:[ ][0-9]{{3}})*(?=\Z)
-        |(?:(?<=over[ ])|(?<=total[ ])|(?<=max[ ])|(?<=limit[ ])|(?<=up[ ]to[ ]))R[0-9]{{2,}}{_FREE}
+        |R[0-9]{{1,3}}(?:[ ,]?[0-9]{{3}})*[.,][0-9]{{2}}{_FREE}|(?<=,[ ])R[0-9]{{1,3}}(?:[ ][0-9]{{3}})*(?=\Z)
+        |(?:(?<=over[ ])|(?<=total[ ])|(?<=max[ ])|(?<=limit[ ])|(?<=up[ ]to[ ])|(?<=above[ ])|(?<=under[ ])
+            |(?<=below[ ])|(?<=than[ ])|(?<=past[ ])|(?<=exceed[ ]))R[0-9]{{2,}}{_FREE}
+        |R[0-9]{{2,}}(?=[ ](?:total|all[ ]in|altogether|max)\b)
         |(?:(?<=@)|(?<=@[ ]))(?:kr|rs|chf)\.?[ ]{_DIGITS}{_FREE})
     |(?P<count>[xX×][0-9]{{1,4}}(?![\w.]))
     |(?P<number>(?:{_PARTED}|{_DIGITS})(?:k(?=[ ]?(?:mi|km)|[^\w.\-/]|\Z))?)
@@ -126,7 +128,7 @@ def plain_number(text: str) -> str:
     if figure[-1:] in "kK":
         value = exact(plain_number(figure[:-1]))
         return "" if value is None else str(value * 1000) if (value * 1000).denominator == 1 else ""
-    if figure.isascii() and figure.isdigit():
+    if figure.isascii() and figure.isdecimal():
         return figure
     if _SPACED.fullmatch(figure):  # thousands parted by a blank
         return figure.replace(" ", "")

@@ -1,6 +1,9 @@
 """Who was asked what and answered what, what waits, and what was changed after signing."""
 
+from collections.abc import Iterator
+
 from ticket.job.entry import Entry
+from ticket.job.header_texts import corrected
 from ticket.job.kinds import Did, Later
 from ticket.job.values import Due
 from ticket.job.wall import calendar_day
@@ -10,6 +13,7 @@ from ticket.money.amount import written
 from ticket.money.labour_hours import clocked, tenths
 from ticket.notes.write import write_plainly
 from ticket.papers.copy_contents import CopyContents, capital, joined
+from ticket.papers.head import REACHED_BY
 from ticket.papers.sheet import Block, Column, Heading, Table
 from ticket.papers.typed_words import done, to_do
 from ticket.story.context import Job
@@ -148,17 +152,39 @@ def changes(contents: CopyContents) -> tuple[Block, ...]:
     label = contents.label
     late = [entry for entry in contents.case.ticket.entries if entry.amended and not entry.struck]
     late = [entry for entry in late if contents.sees(entry) or (entry.replaces and contents.entry(entry.replaces))]
-    if not late:
-        return ()
     columns = tuple(Column(label(f"changes.{name}")) for name in ("when", "why", "old", "new"))
-    rows = []
+    rows = list(_corrections(contents))
     for entry in late:
         old = contents.entry(entry.replaces) if entry.replaces else None
         was = _line(contents, old) if old else ""
         # What takes the place of a line and is for the shop only takes that line away.
         line = _line(contents, entry) if contents.sees(entry) else label("changes.withdrawn")
         rows.append((f"{contents.moment(entry.at)}, {entry.person}", entry.reason, was, line))
+    if not rows:
+        return ()
     return Heading(label("changes")), Table(label("changes.caption"), columns, tuple(rows))
+
+
+def _corrections(contents: CopyContents) -> Iterator[tuple[str, ...]]:
+    """What was wrong above the entries: each field as it was signed and as it is."""
+    for one in contents.case.ticket.corrections:
+        fields = [field for field in corrected(one) if contents.reader != "payer" or field[0] not in REACHED_BY]
+        if fields:
+            sides = (joined((_field(contents, name, pair[i]) for name, *pair in fields), "; ") for i in (0, 1))
+            yield f"{contents.moment(one.at)}, {one.person}", one.reason, *sides
+
+
+def _field(contents: CopyContents, name: str, text: str) -> str:
+    label = contents.label
+    if not text:
+        said = label("changes.empty")
+    elif name == "odometer":
+        said = label("odometer.in", came=text)
+    elif name == "odometer-out":
+        said = label("odometer.out", left=text)
+    else:
+        said = label.or_typed("odo", text) if name == "odometer-reason" else text
+    return f"{label(name.partition('-')[0])}: {said}"
 
 
 def _line(contents: CopyContents, entry: Entry) -> str:

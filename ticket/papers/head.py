@@ -10,6 +10,9 @@ from ticket.job.wall import local_day
 from ticket.papers.copy_contents import CopyContents, joined
 from ticket.papers.sheet import Facts
 
+REACHED_BY = ("phone", "email", "address")
+"""How to reach a customer, which other payers are not told."""
+
 
 def sender(contents: CopyContents) -> tuple[str, ...]:
     """The shop: its name, and what papers of some places must carry about it."""
@@ -27,7 +30,8 @@ def sender(contents: CopyContents) -> tuple[str, ...]:
 
 def dated(ticket: Ticket) -> datetime:
     """The moment a paper stands for: when the ticket was last written to, or its opening."""
-    return max((at for at in (ticket.closed, *(entry.at for entry in ticket.entries)) if at), default=ticket.opened)
+    written = (*(entry.at for entry in ticket.entries), *(one.at for one in ticket.corrections))
+    return max((at for at in (ticket.closed, *written) if at), default=ticket.opened)
 
 
 def facts(contents: CopyContents) -> Facts:
@@ -44,9 +48,7 @@ def _facts(contents: CopyContents) -> Iterator[tuple[str, str]]:
     yield "odometer", _odometer(contents)
     yield "customer", customer.name
     if contents.reader != "payer":  # how to reach a customer is nobody's business but the shop's
-        yield "phone", customer.phone
-        yield "email", customer.email
-        yield "address", customer.address
+        yield from ((name, getattr(customer, name)) for name in REACHED_BY)
     yield "opened", contents.moment(ticket.opened)
     yield "promised", _promised(contents)
     yield "closed", contents.moment(ticket.closed) if ticket.closed else ""
@@ -72,7 +74,7 @@ def covers(contents: CopyContents) -> Facts:
 
 
 def _signed(contents: CopyContents, typed: str) -> str:
-    return f"{contents.case.settings.currency}{typed}" if typed[:1].isdigit() else typed
+    return f"{contents.case.settings.currency}{typed}" if typed[:1].isdecimal() else typed
 
 
 def _odometer(contents: CopyContents) -> str:

@@ -122,6 +122,14 @@ def _dated(value: _Value) -> tuple[Clause, ...]:
     return ((Term(value.field, day=day),),)
 
 
+def _signed_in(value: _Value) -> tuple[Clause, ...]:
+    """Signed in that year, in that month, or on that day."""
+    first, last = (_day(value.text, first=one) for one in (True, False))
+    if first is None or last is None:
+        raise value.fault(f"{value.text[:40]!r} is no date: write 2026, 2026-03 or 2026-03-02")
+    return ((Term("signed", day=first, last=last),),)
+
+
 def _signed(match: "re.Match[str]") -> str:
     """``60000..`` and ``..60000`` as a number with a sign."""
     return f"{'>=' if match['low'] else '<='}{match['low'] or match['high']}{match['unit']}"
@@ -207,6 +215,7 @@ FIELDS: Mapping[str, Field] = {
     "customer": Field(_named, "a piece of the customer's name"),
     "since": Field(_dated, "opened (not signed) on this day or later: 2026, 2026-03, 2026-03-02"),
     "until": Field(_dated, "opened on this day or earlier"),
+    "signed": Field(_signed_in, "signed in that year, month or day: 2026, 2026-03, 2026-03-02"),
     "distance": Field(_measured, "at arrival: 80000..120000, >80000"),
     "status": Field(_one_of(STATUSES), "where the ticket stands", STATUSES),
     "pays": Field(_one_of(PAYERS), "who pays a line", PAYERS),
@@ -215,6 +224,7 @@ FIELDS: Mapping[str, Field] = {
     "comeback": Field(_came_back, "came back: yes, no, 90d", _YES_NO),
     "declined": Field(_yes_or_no("state", "declined"), "the customer said no", _YES_NO),
     "overruled": Field(_yes_or_no("overruled"), "signed in spite of a question", _YES_NO),
+    "amended": Field(_yes_or_no("amended"), "corrected or added to after signing", _YES_NO),
 }
 """Every field by its word."""
 

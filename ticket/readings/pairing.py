@@ -15,6 +15,7 @@ from ticket.job.kinds import Found, Proof
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref, Run, Value
 from ticket.readings.measured_groups import groups, subject
+from ticket.readings.moments import as_left
 from ticket.readings.taken_over import TakenOver, completed, fits, named_among, open_where, owner, put_in, twin
 from ticket.readings.verdict import Verdict, judge
 
@@ -191,7 +192,7 @@ def _measured(ticket: Ticket, entry: Entry, earlier: Sequence[Ticket], depth: in
     taken: list[TakenOver] = []
     for group in groups(fact):
         elsewhere = not named_among(group, first.groups) and named_among(group, first.behind)
-        taken += completed(group, first.behind if elsewhere else first.groups)
+        taken += completed(group, first.behind if elsewhere else as_left(first.groups, lambda one: one.what))
     repeated = [one.old for one in taken]
     behind = tuple(old for old in (*first.groups, *first.behind) if old not in repeated)
     return PairedReading(Ref(entry.no), subject(fact) or first.what, tuple(taken), behind)

@@ -121,12 +121,19 @@ def _candidates(group: Group, olds: Sequence[TakenOver]) -> list[int]:
     every = list(range(len(olds)))
     if len(every) < 2:
         return every
-    words = content_words(group.what)
-    named = [i for i in every if fold(olds[i].group.what) == fold(group.what)]
-    named = named or [i for i in every if words and _alike(words, content_words(olds[i].group.what))]
-    chosen = named if group.what else every
+    chosen = _named_alike(group, olds) if group.what else every
     fitting = [i for i in chosen if not group.run.unit or _comparable(group.run.unit, olds[i].run.unit)]
+    judged = [i for i in fitting if olds[i].run.limits is not None]
+    if len(judged) == 1 and [i for i in fitting if same(group.run.unit, olds[i].run.unit)] == judged:
+        return judged  # "runout 1.6 mm (max 0.5), dent 30 cm ahead of it": 0.3 mm is no dent
     return fitting or (chosen if len(chosen) == 1 else [])
+
+
+def _named_alike(group: Group, olds: Sequence[TakenOver]) -> list[int]:
+    """The earlier readings of the same name; where there are none, those with one name's words in the other's."""
+    named = [i for i, old in enumerate(olds) if fold(old.group.what) == fold(group.what)]
+    words = content_words(group.what)
+    return named or [i for i, old in enumerate(olds) if words and _alike(words, content_words(old.group.what))]
 
 
 def _alike(one: frozenset[str], other: frozenset[str]) -> bool:
@@ -163,6 +170,14 @@ def place_unsaid(group: Group, first: Run) -> bool:
     return len(places) > 1 and len(bare) == 1 == len(group.run.values) and not said and not sides(group.what)
 
 
+def _fuller(label: str, first: Run) -> str:
+    """ "left" where the readings before were of "left front" and "right front"."""
+    words = set(place_key(label).split())
+    held = [old.label for old in first.values if words and words < set(place_key(old.label).split())]
+    known = any(place_key(old.label) == place_key(label) for old in first.values)
+    return held[0] if len(held) == 1 and not known else label
+
+
 def _at(value: Value, candidates: Sequence[int], olds: Sequence[TakenOver]) -> int | None:
     key = place_key(value.label)
     there = [i for i in candidates if any(place_key(old.label) == key for old in olds[i].run.values)]
@@ -184,7 +199,9 @@ def _taken(group: Group, old: TakenOver) -> TakenOver:
 
 
 def _labelled(again: Run, first: Run) -> tuple[Value, ...]:
-    """Positions are taken over only when none was named and just as many readings were taken."""
-    if len(again.values) != len(first.values) or any(value.label for value in again.values):
+    """Positions are taken over when none was named and just as many readings were taken; else what they leave out."""
+    if any(value.label for value in again.values):
+        return tuple(replace(value, label=_fuller(value.label, first)) for value in again.values)
+    if len(again.values) != len(first.values):
         return again.values
     return tuple(replace(new, label=old.label) for new, old in zip(again.values, first.values, strict=True))

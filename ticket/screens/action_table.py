@@ -35,6 +35,13 @@ _SORTED = ("jobs", "past", "followups")
 _LEFT = ("ticket", "past", "found", "followups", "settings", "conflict", "keeping", "actions", "reading", "sign",
          "telling", "phone", "form")  # fmt: skip
 
+WRITING = frozenset(
+    "amend put copy change record reword keep_it save yes no thinks left_message no_answer new undo redo call edit"
+    " redate finished refused along note keep thing matter state doing unword header form strike move hide clock sign"
+    " afresh rest kind balance mark".split()
+)
+"""Actions that write, or lead to nothing but writing: an auditor is shown none of them."""
+
 ACTIONS: tuple[Action, ...] = (
     # What Enter does now stands first on every screen.
     Action("open", ("enter",), "open", "Open the ticket under the pointer.", ("jobs",), ("jobs",)),

@@ -6,7 +6,7 @@ Every action is in the searchable list, so none depends on a key that a laptop o
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from ticket.screens.action_table import ACTIONS, Action
+from ticket.screens.action_table import ACTIONS, WRITING, Action
 
 _SHOWN = {
     "escape": "Esc", "enter": "Enter", "tab": "Tab", "pageup": "PgUp", "pagedown": "PgDn", "up": "↑", "down": "↓",
@@ -65,15 +65,16 @@ class Hint(NamedTuple):
     label: str
 
 
-def hinted(screen: str, width: int) -> tuple[Hint, ...]:
+def hinted(screen: str, width: int, *, looks: bool = False) -> tuple[Hint, ...]:
     """The keys a screen shows with what they do, as many as fit; what does not is left out, Esc and help never.
 
     Each takes its key, a blank and its words, parted by two blanks; help stands last, at the right edge. A signed
     ticket (``signed``) has the actions of a ticket and shows others of them, and so has a story while the pointer is
     among its entries (``cited``), a sentence of it is reworded (``words``), or a note (``wording``); a form none of
-    whose fields lists values (``fields``) has nothing to choose.
+    whose fields lists values (``fields``) has nothing to choose. Who only ``looks`` is shown none that writes.
     """
     shown = [action for action in actions_of(_ACTS_AS.get(screen, screen)) if screen in action.hinted]
+    shown = [action for action in shown if action.id not in WRITING] if looks else shown
     hints = {
         action.id: Hint(action.id, shown_key(keys_of(action)[0]), _SAYS.get((action.id, screen), action.label))
         for action in shown

@@ -173,6 +173,17 @@ class TicketApp(App[int]):
             if changed is not None:
                 changed()
 
+    @property
+    def looks_only(self) -> bool:
+        """Whether whoever sits here changes nothing; asked without opening a shop."""
+        return self._shop is not None and self._shop.looks_only
+
+    def may_write(self) -> bool:
+        """Whether something may be written here; where not, that is said before anybody types it."""
+        if self.shop.looks_only:
+            self.say("An auditor looks at this shop and changes nothing in it.")
+        return not self.shop.looks_only
+
     def ask_names(self, numbers: tuple[int, ...]) -> None:
         """Show an auditor the names of customers, or hide them again; ``numbers``: the tickets on the screen."""
         shop, before = self.shop, self.shop.hidden

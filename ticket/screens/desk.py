@@ -37,6 +37,13 @@ class Desk(Protocol):
     def names_asked(self) -> bool:
         """Whether an auditor asked here for the names of customers."""
 
+    @property
+    def looks_only(self) -> bool:
+        """Whether whoever sits here changes nothing; asked without opening a shop."""
+
+    def may_write(self) -> bool:
+        """Whether something may be written here; where not, that is said."""
+
     def ask_names(self, numbers: "tuple[int, ...]") -> None:
         """Show an auditor the names of customers, or hide them again; ``numbers``: the tickets on the screen."""
 

@@ -116,7 +116,7 @@ class Frame(Screen[None]):
             from ticket.grid.progress_bar import progress_words  # the first paint does without
 
             above.append(Row((Span(f" {cut(progress_words(self.work), width)}"),)))
-        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above)
+        self.query_one("#hints", KeyRow).tell(self.hinted_as(), width, above, looks=self.desk.looks_only)
 
     def heeded(self) -> tuple[str, ...]:
         """What has to be heeded before the work that this screen is about; its help begins with it."""

@@ -7,7 +7,7 @@ from functools import partial
 from textual import events, on
 from textual.widgets import Input
 
-from ticket.assist.field_fit import Misfit, misfit
+from ticket.assist.field_fit import Misfit, may_be_plate, misfit
 from ticket.assist.typed_header import odometer
 from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
@@ -51,6 +51,8 @@ def read_as(name: str, text: str, today: date, unit: str) -> tuple[str, bool]:
         return _reading(typed, unit)
     if name == "vin":
         return _number(typed)
+    if name == "vehicle" and may_be_plate(typed):
+        return "a plate? it has its own field", True
     if name == "ready-by":
         day = promised_day(typed, today)
         return (f"{day:%a} {day.day} {day:%b}", False) if day else ("as you say it; no day is read in it", False)
@@ -62,7 +64,7 @@ def _reading(typed: str, unit: str) -> tuple[str, bool]:
         read = odometer(typed, unit)
     except InputError:
         return "no reading: 100214 mi", True
-    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdecimal() else str(read or "")
     return told if told != typed else "", False
 
 

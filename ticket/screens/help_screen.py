@@ -107,7 +107,7 @@ def key_sheet(width: int) -> list[Row]:
 def _order(key: str) -> tuple[int, int, str]:
     """Keys with a name first, then with Ctrl, with Alt, function keys by their number; last the keys of one page."""
     last = key.rpartition("+")[2]
-    function = int(last[1:]) if last[:1] == "f" and last[1:].isdigit() else 0
+    function = int(last[1:]) if last[:1] == "f" and last[1:].isdecimal() else 0
     one_page = 4 if len(key) == 1 else 0
     held = 1 if key.startswith("ctrl+") else 2 if key.startswith("alt+") else 3 if function else one_page
     return held, function, key

@@ -220,7 +220,10 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
     """What stands where no job does: what to do next."""
     new, past = key_for("new"), key_for("past")
     if narrowed:
-        text = f"No open job fits what you typed. {past} looks at past jobs, {new} opens a new ticket."
+        text = (
+            f"No open job fits what you typed. {past} looks for it among past jobs, {key_for('all')} shows signed ones"
+            f" here too, {new} opens a new ticket."
+        )
         return wrap([Span(text)], width, first="  ", rest="  ")
     if not new_shop:
         text = f"No open tickets. {new} opens one, {key_for('all')} shows signed ones too."

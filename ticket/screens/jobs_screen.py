@@ -295,7 +295,7 @@ class JobsScreen(Frame):
 
     def _is_ticket(self, typed: str) -> bool:
         """Whether what was typed is the number of a ticket, listed or signed."""
-        if not (typed.isascii() and typed.isdigit() and len(typed) < 16):
+        if not (typed.isascii() and typed.isdecimal() and len(typed) < 16):
             return False
         if any(job.number == int(typed) for job in self.jobs):
             return True
@@ -318,6 +318,8 @@ class JobsScreen(Frame):
 
     def action_new(self) -> None:
         """The form for a new ticket; what was typed to find a vehicle is taken along."""
+        if not self.desk.may_write():
+            return
         typed = self.query_one(Prompt).value.strip()
         self.query_one(Prompt).value = ""
         self.app.push_screen(route_to("new", self.desk.shop, typed))

@@ -281,6 +281,8 @@ class StoryScreen(Frame):
         chosen = self._chosen()
         if chosen is None:
             return
+        if not self.desk.may_write():
+            return
         if self.pairs.case.ticket.status == "signed":
             self.desk.say("The ticket is signed: its sentences stay as they were signed.")
             return

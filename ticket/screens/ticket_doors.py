@@ -56,6 +56,8 @@ class TicketDoors(TicketBeside):
 
     def action_call(self) -> None:
         """On the phone with the customer."""
+        if not self.desk.may_write():
+            return
         screen = route_to("phone", self.shop, self.number)
         self.app.push_screen(screen, lambda _: self.called(screen.written) if screen.written else None)
 
@@ -94,6 +96,8 @@ class TicketDoors(TicketBeside):
 
     def action_new(self) -> None:
         """The form for a new ticket, in place of this one."""
+        if not self.desk.may_write():
+            return
         self.app.switch_screen(route_to("new", self.shop))
 
     def action_past(self) -> None:
@@ -108,6 +112,8 @@ class TicketDoors(TicketBeside):
         """Sign; while something blocks it only when asked twice, and then with a typed reason."""
         from ticket.shop.reading import unanswered
 
+        if not self.desk.may_write():
+            return
         ticket = self.view.case.ticket
         if ticket.status == STATUSES[-1]:
             self.desk.say(f"It is signed already; {key_for('amend')} corrects it with an amendment.")

@@ -354,6 +354,8 @@ class TicketLine(TicketDoors):
 
     def _amend(self, text: str = "") -> None:
         """Correct a signed ticket: a form asks which entry, what and why; the line is taken along."""
+        if not self.desk.may_write():
+            return
         key = self.page().key
         no = self.editing.no if self.editing else key if isinstance(key, int) and not text else 0
         screen = route_to("amend", self.shop, self.view.case.ticket, no, text)

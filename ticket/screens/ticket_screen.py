@@ -353,7 +353,7 @@ class TicketScreen(TicketEntries):
         """The question under the pointer."""
         key = self.page().key
         at = key.removeprefix("gap") if isinstance(key, str) else ""
-        return self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+        return self.view.gaps[int(at)] if at.isdecimal() and int(at) < len(self.view.gaps) else None
 
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""

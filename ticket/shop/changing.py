@@ -18,7 +18,7 @@ from ticket.job.kinds import Did, Fact, Told
 from ticket.job.picture import Picture
 from ticket.job.progress import counted
 from ticket.job.read_json import read_json
-from ticket.job.ticket import Header, Ticket
+from ticket.job.ticket import Correction, Header, Ticket
 from ticket.job.values import Clock, Ref
 from ticket.job.wall import local_day
 from ticket.notes.bounds import check_size
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from ticket.shop.arriving import Came
     from ticket.store.arrivals import Arrival, Making
 
+
+NEEDS_REASON = "An amendment needs its reason: --reason TEXT."
 
 NAMED = 12
 """Tickets that are named one by one; of more a summary is told."""
@@ -186,7 +188,7 @@ def amend_ticket(
     if ticket.status != "signed":
         raise ConflictError(f"Ticket {number} is not signed: add to it with ticket add {number}.")
     if not reason.strip():
-        raise InputError("An amendment needs its reason: --reason TEXT.")
+        raise InputError(NEEDS_REASON)
     settled = understand(shop, ticket, text, retyped=replaces or 0)
     if not settled:
         raise InputError("Nothing to add: the text holds no line.")
@@ -199,6 +201,25 @@ def amend_ticket(
     entries = shop.store.amend(number, new, reason.strip(), shop.person, held, signing)
     _signed(shop)
     return tuple(Added(entry, item) for entry, item in zip(entries, settled, strict=True))
+
+
+def correct_header(shop: Shop, number: int, header: Header, reason: str, *, clock: str = "") -> Correction:
+    """Correct vehicle, customer or odometer of a signed ticket openly; what was signed is kept and told beside it.
+
+    Raises:
+        InputError: no reason, or a field that sums or promises hang on.
+        ConflictError: the ticket is not signed, or its header says that already.
+    """
+    if ticket_of(shop, number).status != "signed":
+        raise ConflictError(f"Ticket {number} is not signed: change its header with ticket set {number}.")
+    if not reason.strip():
+        raise InputError(NEEDS_REASON)
+    from ticket.shop.signed_papers import signing_for
+
+    signing = signing_for(shop, asked=shop.gate.permit(shop.person, "amend"), clock=clock)
+    made = shop.store.correct_header(number, header, reason.strip(), shop.person, signing)
+    _signed(shop)
+    return made
 
 
 def begin_day(shop: Shop) -> None:

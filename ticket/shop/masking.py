@@ -14,7 +14,7 @@ from ticket.job.entry import Entry
 from ticket.job.phone_numbers import PHONE
 from ticket.job.regex import Regex
 from ticket.job.text import fold
-from ticket.job.ticket import Customer, Header, Ticket
+from ticket.job.ticket import Correction, Customer, Header, Ticket
 from ticket.papers.labels import labels
 from ticket.papers.sheet import Notice, Sheet
 from ticket.store.erasable import MASK
@@ -55,7 +55,7 @@ class Mask:
         return _WORD.sub(lambda match: MASK if fold(match[0]) in self._traces.words else match[0], text)
 
     def _number(self, match: re.Match[str]) -> str:
-        digits = "".join(filter(str.isdigit, match[0]))
+        digits = "".join(filter(str.isdecimal, match[0]))
         return MASK if any(one in digits for one in self._traces.digits) else match[0]
 
     def value(self, value: Any) -> Any:
@@ -86,9 +86,10 @@ def _makes(ticket: Ticket) -> Iterator[str]:
 
 def _values(ticket: Ticket) -> Iterator[tuple[str, str]]:
     """The customer of a ticket and everybody who was spoken to, each behind what the value is."""
-    for name, value in dataclasses.asdict(ticket.header.customer).items():
-        if value:
-            yield f"customer.{name}", value
+    for header in (ticket.header, *(one.was for one in ticket.corrections)):
+        for name, value in dataclasses.asdict(header.customer).items():
+            if value:
+                yield f"customer.{name}", value
     for entry in ticket.entries:
         for name in private_paths(entry.kind):
             if value := getattr(entry.fact, name):
@@ -102,13 +103,22 @@ def mask_of_name(name: str) -> Mask:
 
 def masked(ticket: Ticket) -> Ticket:
     """The ticket as an auditor sees it."""
-    mask, header = Mask(ticket), ticket.header
-    customer = Customer(*(MASK if value else "" for value in dataclasses.astuple(header.customer)))
-    vehicle = dataclasses.replace(header.vehicle, label=mask.text(header.vehicle.label))
-    shown = dataclasses.replace(header, customer=customer, ready_by=mask.text(header.ready_by), vehicle=vehicle)
+    mask, shown = Mask(ticket), _header(ticket.header, Mask(ticket))
     wordings = tuple(dataclasses.replace(one, text=mask.text(one.text)) for one in ticket.rewordings)
     entries = tuple(_entry(entry, mask) for entry in ticket.entries)
-    return dataclasses.replace(ticket, header=shown, entries=entries, rewordings=wordings)
+    fixed = tuple(_correction(one, mask) for one in ticket.corrections)
+    return dataclasses.replace(ticket, header=shown, entries=entries, rewordings=wordings, corrections=fixed)
+
+
+def _header(header: Header, mask: Mask) -> Header:
+    customer = Customer(*(MASK if value else "" for value in dataclasses.astuple(header.customer)))
+    vehicle = dataclasses.replace(header.vehicle, label=mask.text(header.vehicle.label))
+    return dataclasses.replace(header, customer=customer, ready_by=mask.text(header.ready_by), vehicle=vehicle)
+
+
+def _correction(one: Correction, mask: Mask) -> Correction:
+    was, now = (_header(part, mask) for part in (one.was, one.now))
+    return dataclasses.replace(one, was=was, now=now, reason=mask.text(one.reason))
 
 
 def _entry(entry: Entry, mask: Mask) -> Entry:

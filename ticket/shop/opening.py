@@ -87,6 +87,8 @@ class Shop:
 
         ours = now is environment.now
         stands = ours and environment.clock_stands()
+        if stands:
+            now()  # a moment that cannot be read is refused before anything is made beside the shop
         began: dict[str, object] = {"scratch": True} if scratch or stands else {} if ours else {"clock": "given"}
         store = Store.open(
             path, indexer=index_rows, of_vehicle=vehicle_rows, of_job=job_row, now=now, create=create, began=began
@@ -150,13 +152,18 @@ class Shop:
         _ = self.kept
         return local_day(self.now())
 
+    @property
+    def looks_only(self) -> bool:
+        """Whether whoever is here changes nothing: an auditor."""
+        return self.hidden or self.gate.role_of(self.person) == AUDITOR
+
     def hide(self, hidden: bool) -> None:
         """Read tickets without who the customer is, and change nothing; or with it again.
 
         An auditor changes nothing either way.
         """
         self.hidden = hidden
-        self.store.look_only(hidden or self.gate.role_of(self.person) == AUDITOR)
+        self.store.look_only(self.looks_only)
 
     def hide_from_auditor(self) -> None:
         """Hide who customers are where whoever sits here is an auditor."""

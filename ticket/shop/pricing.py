@@ -62,6 +62,7 @@ def changed(prices: PriceList, group: str, name: str, typed: str) -> PriceList:
     Raises:
         InputError: the text will not do, and why.
     """
+    typed = " ".join(typed.split())  # a pasted run of blanks would cost the patterns its square
     if group == "rate":
         made = replace(prices, rates=_put(prices.rates, name, _rate(name, typed)))
     elif group == "tax":
@@ -78,7 +79,7 @@ def changed(prices: PriceList, group: str, name: str, typed: str) -> PriceList:
     try:
         return read_prices(document(made))
     except DataError as error:
-        spots = [spot for spot in error.path.split("/") if not spot.isdigit() and ":" not in spot]
+        spots = [spot for spot in error.path.split("/") if not spot.isdecimal() and ":" not in spot]
         raise InputError(f"{spots[-1]}: {error.reason}." if spots else f"{error.reason}.") from None
 
 

@@ -76,6 +76,7 @@ class Arrival:
         ticket: its row by column.
         entries: their rows, without the ticket's key.
         wordings: rewordings by their slot.
+        corrections: of the header, by their number.
         rows: all that is derived.
     """
 
@@ -91,6 +92,7 @@ class Arrival:
     ticket: dict[str, Any]
     entries: list[tuple[Any, ...]]
     wordings: list[tuple[int, Text]]
+    corrections: list[tuple[int, Text]]
     rows: DerivedRows
 
 
@@ -182,6 +184,7 @@ def arrival(
         ticket={name: getattr(after, name) for name in state.TICKET} | {"header": _open(after.header)},
         entries=[_entry_row(after.entries[no]) for no in sorted(after.entries)],
         wordings=[(slot, _open(after.wordings[slot])) for slot in sorted(after.wordings)],
+        corrections=[(no, _open(after.corrections[no])) for no in sorted(after.corrections)],
         rows=derived_rows.of_ticket(ticket, making.indexer, row),
     )
 
@@ -217,6 +220,11 @@ def _body(ticket: Ticket, making: Making, names: _Names) -> Json:
     if ticket.rewordings:
         held = [stored_values.store_wording(one, names.person(one.by)) for one in ticket.rewordings]
         body["rewordings"] = [stored_values.mark_wording(one) for one in held]
+    if ticket.corrections:
+        fixed = [
+            stored_values.store_correction(one, names.identify, names.person(one.person)) for one in ticket.corrections
+        ]
+        body["corrections"] = [stored_values.mark_correction(one) for one in fixed]
     if ticket.status == "signed":
         body |= {
             "closed": as_instant(ticket.closed or making.at),

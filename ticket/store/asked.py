@@ -17,13 +17,14 @@ class Term:
     Attributes:
         field: what it is about: one of :data:`WORD_FIELDS`, ``code``, ``part``, ``vin``, ``plate``, ``tech``,
             ``customer``, ``since``, ``until``, ``distance``, ``total``, ``status``, ``state``, ``pays``, ``over``,
-            ``overruled``, ``comeback`` or ``number``.
+            ``overruled``, ``amended``, ``signed``, ``comeback`` or ``number``.
         text: what it should be. A word or a code that ends in ``*`` stands for all that begin so; words in one text
             stand behind each other.
         sub: the sub-code; empty for any.
         low: the least value: metres, cents, a number.
         high: the greatest.
-        day: for ``since`` and ``until``.
+        day: for ``since`` and ``until``; of ``signed`` the first day.
+        last: of ``signed`` the last day.
         whole: the whole part, plate or vehicle's number, not a piece of it.
         without: it must not hold.
     """
@@ -34,6 +35,7 @@ class Term:
     low: float | None = None
     high: float | None = None
     day: date | None = None
+    last: date | None = None
     whole: bool = False
     without: bool = False
 

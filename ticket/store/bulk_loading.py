@@ -100,6 +100,7 @@ class _Loading:
         tickets: list[dict[str, Any]] = []
         entries: list[tuple[Any, ...]] = []
         wordings: list[tuple[Any, ...]] = []
+        corrections: list[tuple[Any, ...]] = []
         seq, previous = journal.head(self._db)
         for key, one in self._waiting:
             ids = {-1 - i: self._staff[name] for i, name in enumerate(one.staff)}
@@ -121,12 +122,14 @@ class _Loading:
             )  # fmt: skip
             entries += ((key, *cells) for cells in _entry_rows(one, ids, seq))
             wordings += ((key, slot, filled(data, ids)) for slot, data in one.wordings)
+            corrections += ((key, no, filled(data, ids)) for no, data in one.corrections)
         many = self._db.conn.executemany
         many("INSERT INTO identity(id, part, salt, value, promise) VALUES(?, ?, ?, ?, ?)", identities)
         many(journal.INSERT, rows)
         many(state.INSERT_TICKET, [tuple((row | _UNSIGNED).values()) for row in tickets])
         many(state.INSERT_ENTRY, entries)
         many("INSERT INTO rewording(ticket_id, slot, data) VALUES(?, ?, ?)", wordings)
+        many("INSERT INTO correction(ticket_id, no, data) VALUES(?, ?, ?)", corrections)
         many(
             f"UPDATE ticket SET {', '.join(f'{name} = ?' for name in _CLOSING)} WHERE id = ?",  # noqa: S608
             [(*(row[name] for name in _CLOSING), row["id"]) for row in tickets if row["status"] != "open"],

@@ -2,10 +2,11 @@
 
 import contextlib
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from sqlite_utils import Database
 
+from ticket.job.entry import Entry
 from ticket.job.errors import DamagedError
 from ticket.job.progress import counted
 from ticket.job.ticket import Ticket
@@ -21,11 +22,16 @@ from ticket.store.setting_then import Then
 from ticket.store.state import TicketState
 
 
-def assembled(db: Database, of: TicketState) -> Ticket:
-    """The ticket of the job model, with its customer's values. Raises :class:`DamagedError`."""
-    values: list[object] = [of.header, *(entry.data for entry in of.entries.values())]
-    ids: Iterable[int] = (found["identity"] for item in values for found in stored_values.identities(item))
-    return state.assemble(of, state.people(db), state.revealer(db, ids))
+def assembled(db: Database, of: TicketState, known: Mapping[int, Entry] | None = None) -> Ticket:
+    """The ticket of the job model, with its customer's values; ``known`` as for :func:`ticket.store.state.assemble`.
+
+    Raises:
+        DamagedError: its rows are no ticket.
+    """
+    ids: Iterable[int] = (
+        found["identity"] for item in of.values(known or ()) for found in stored_values.identities(item)
+    )
+    return state.assemble(of, state.people(db), state.revealer(db, ids), known)
 
 
 def refresh(db: Database, number: int, indexer: Indexer, beside: str = "") -> None:

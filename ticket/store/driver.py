@@ -1,13 +1,15 @@
 """The one place that picks the SQLite library, and the only one that imports it.
 
-Two SQLite libraries in one process on one file drop each other's POSIX locks, so everything (sqlite-utils
-included, which picks in the same order) uses the module named here.
+Two SQLite libraries in one process on one file drop each other's POSIX locks, so everything uses the module named here:
+sqlite-utils too, which picks pysqlite3 where there is a module of that name. Both wheels are the module of the standard
+library over a newer SQLite; of the second, which Linux on ARM has, none of the extensions is loaded.
 """
 
 from __future__ import annotations
 
 import os
 import stat
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -22,7 +24,12 @@ else:
     try:
         import pysqlite3 as sqlite3  # noqa: TID251
     except ImportError:
-        import sqlite3  # noqa: TID251
+        try:
+            import sqlean as sqlite3  # noqa: TID251
+
+            sys.modules |= {"pysqlite3": sqlite3, "pysqlite3.dbapi2": sqlite3.dbapi2}  # for sqlite-utils
+        except ImportError:
+            import sqlite3  # noqa: TID251
 
 __all__ = [
     "BUSY_MS", "FLOOR", "Connection", "Error", "check_version", "connect", "damaged", "is_shop", "is_there",
@@ -63,8 +70,8 @@ def check_version(found: tuple[int, ...] = sqlite3.sqlite_version_info) -> None:
     if found < FLOOR:
         raise StoreError(
             f"this Python comes with SQLite {'.'.join(map(str, found))}, but 3.43 or later is needed: "
-            "pip install pysqlite3 where it has a wheel (PCs, Apple silicon); elsewhere, such as Linux on ARM, take a"
-            " Python that brings its own: uv tool install --python 3.13 job-ticket"
+            "pip install pysqlite3 (PCs, Apple silicon) or sqlean.py (Linux on ARM, other Macs) brings one; where both"
+            " have no wheel, take a Python that brings its own: uv tool install --python 3.13 job-ticket"
         )
 
 

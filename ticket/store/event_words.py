@@ -3,7 +3,8 @@
 from ticket.job.codec import Json
 from ticket.store.journal import Record
 from ticket.store.phrasebook_rows import KEEP, LOOK
-from ticket.store.transition import STRUCK, FieldChange, changes_of
+from ticket.store.stored_values import HEADER_FIELDS, SIDES, get
+from ticket.store.transition import CORRECTED, STRUCK, FieldChange, changes_of
 
 
 def in_words(record: Record) -> str:
@@ -18,7 +19,7 @@ def in_words(record: Record) -> str:
     if record.verb == "add":
         return f"added {_births(body)}"
     if record.verb == "amend":
-        return f"amended: added {_births(body)}"
+        return f"amended: {_corrected(body)}" if CORRECTED in body else f"amended: added {_births(body)}"
     return _other(record.verb, body)
 
 
@@ -62,6 +63,12 @@ def _births(body: Json) -> str:
         f"{birth['no']} {birth['kind']}" + (f" in place of {birth['replaces']}" if "replaces" in birth else "")
         for birth in body["births"]
     )
+
+
+def _corrected(body: Json) -> str:
+    both = [body[CORRECTED][side] for side in SIDES]
+    fields = [field for field in HEADER_FIELDS if any(get(part, field) is not None for part in both)]
+    return "corrected " + ", ".join(field.replace("/", " ").replace("_", " ") for field in fields)
 
 
 def _changes(record: Record) -> str:

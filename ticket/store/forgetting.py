@@ -23,6 +23,7 @@ from ticket.store.same_vehicle import vehicle_key
 from ticket.store.session import Session
 from ticket.store.state import TicketState, Touched
 from ticket.store.stored_values import HEADER_WORDS, identities
+from ticket.store.transition import CORRECTED
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,7 +217,7 @@ def _goes(body: str, path: str) -> bool:
         change = json.loads(body)["changes"][int(rest[0])]
         named = change["f"] in HEADER_WORDS and not change.get("no")
         return named or change["f"] == "follow" or change["f"].startswith("wording/")
-    return rest[-1:] == ["reason"] or first in ("reason", "source", "rewordings")
+    return rest[-1:] == ["reason"] or first in ("reason", "source", "rewordings", "corrections", CORRECTED)
 
 
 def _forget(
@@ -243,7 +244,7 @@ def _forget(
         session.append_signed("forget", body, person=person)
         return
     blanked = sealing.ticket_state(db, key)
-    masked = [0] if blanked.header != before.header else []
+    masked = [0] if (blanked.header, blanked.corrections) != (before.header, before.corrections) else []
     masked += [no for no in before.entries if before.entries[no] != blanked.entries[no]]
     session.append_signed("forget", body | {"masked": masked}, person=person, ticket=key)
     _write_over(session, db, before, sealing.ticket_state(db, key))
@@ -275,6 +276,10 @@ def _write_over(session: Session, db: Database, before: TicketState, after: Tick
                 "UPDATE rewording SET data = ? WHERE ticket_id = ? AND slot = ?",
                 [canonical_text(data), after.id, slot],
             )
+    for no, data in after.corrections.items():
+        if data != before.corrections[no]:
+            text = canonical_text(data)
+            db.execute("UPDATE correction SET data = ? WHERE ticket_id = ? AND no = ?", [text, after.id, no])
     ticket = derived.assembled(db, after)
     index.write_side_rows(db, ticket, after, after.entries, session.indexer)
     kept_jobs.keep_one(db, after.id, ticket, session.of_job)

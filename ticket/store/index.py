@@ -1,7 +1,7 @@
 """Keeps the side tables and the word index. They are functions of the entries and can be rebuilt at any time."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlite_utils import Database
@@ -64,14 +64,18 @@ def affected(state: TicketState, touched: Touched) -> set[int]:
 
 
 def write_side_rows(
-    db: Database, ticket: Ticket, state: TicketState, numbers: Iterable[int], indexer: Indexer
+    db: Database, ticket: Ticket, state: TicketState, numbers: Iterable[int], indexer: Indexer,
+    fresh: Collection[int] = (),
 ) -> None:  # fmt: skip
-    """Replace the rows of some entries; struck and replaced entries have none. Marks the ticket's words as behind."""
+    """Replace the rows of some entries; struck and replaced entries have none. Marks the ticket's words as behind.
+
+    ``fresh`` entries were just born and have no rows yet.
+    """
     wanted = set(numbers)
     wanted |= {
         ref.no for entry in ticket.entries if entry.no in wanted for _, ref in refs_of(entry.fact) if not ref.ticket
     }
-    keys = [(state.id, no) for no in wanted if 0 < no < _BIG]
+    keys = [(state.id, no) for no in wanted if 0 < no < _BIG and no not in fresh]
     for table in SIDE_TABLES:
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
     found = [(entry, indexer(ticket, entry)) for entry in ticket.living if entry.no in wanted]

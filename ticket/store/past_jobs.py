@@ -166,15 +166,15 @@ class PastJobs:
             one: the key that stands for a cause, where the shop calls several the same.
         """
         name, joined = SPREADS[by]
-        sql, values = statement(query)
+        asked = statement(query)
         with self._session.reading() as db:
             if by == "cause" and one is not None:
                 keys = db.execute(f"SELECT DISTINCT c.cause FROM ({sql}) AS f {joined}", values).fetchall()
                 return self._joined(db, sql, values, {key: one(key) for (key,) in keys})
             rows = db.execute(
-                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({sql}) AS f {joined}"
+                f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({asked.sql}) AS f {joined}"
                 f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
-                values,
+                asked.values,
             )
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
 

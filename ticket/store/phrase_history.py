@@ -33,10 +33,10 @@ def beginning(db: Database, kind: str, folded: str) -> list[Phrase]:
 
 def beside_code(db: Database, code: str, sub: str) -> list[Phrase]:
     """Phrases on the newest tickets that hold a code, each once, with how often it stood there; most often first."""
-    with_sub = " AND sub = ?" if sub else ""
+    with_sub = " AND sub = ? COLLATE NOCASE" if sub else ""
     rows = db.execute(
         f"SELECT {_COLUMNS}, count(*) FROM (SELECT p.* FROM (SELECT DISTINCT ticket_id FROM entry_code"  # noqa: S608
-        f" WHERE code = ?{with_sub} ORDER BY ticket_id DESC LIMIT {_RECENT // 6}) AS c"
+        f" WHERE code = ? COLLATE NOCASE{with_sub} ORDER BY ticket_id DESC LIMIT {_RECENT // 6}) AS c"
         f" JOIN entry_phrase AS p ON p.ticket_id = c.ticket_id ORDER BY p.ticket_id DESC LIMIT {_RECENT})"
         " GROUP BY kind, folded ORDER BY count(*) DESC, max(ticket_id) DESC",
         [code, sub] if sub else [code],

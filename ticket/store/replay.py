@@ -72,6 +72,5 @@ def _seal_holds(db: Database, replay: Replay, record: Record) -> bool:
     after = replay.tickets[record.ticket or 0]
     salt = db.execute("SELECT salt FROM journal WHERE seq = ?", [record.seq]).fetchone()[0]
     names = {number: name for number, (name, _) in replay.people.items()}
-    values: list[Any] = [after.header, *(entry.data for entry in after.entries.values())]
-    ids = (found["identity"] for item in values for found in stored_values.identities(item))
+    ids = (found["identity"] for item in after.values() for found in stored_values.identities(item))
     return seal.holds(state.assemble(after, names, state.revealer(db, ids)), after, record.body, salt)

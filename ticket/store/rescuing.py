@@ -125,8 +125,7 @@ def _tickets(store: Store, salvaged: Salvaged, replay: Replay, broken: set[int],
             lost.append(held.number)
             continue
         done.append(held.number)
-        parts = [held.header, *(entry.data for entry in held.entries.values())]
-        nameless = any(one["identity"] not in values for part in parts for one in identities(part))
+        nameless = any(one["identity"] not in values for part in held.values() for one in identities(part))
         if nameless or key in broken or any(seq > _first_row(salvaged, key) for seq in missing):
             doubtful.append(held.number)
     pins, keys = _gone(salvaged)

@@ -9,7 +9,7 @@ from ticket.job.ticket_document import to_document
 from ticket.store.canonical import canonical, promise
 from ticket.store.erasable import MASK, Words, split
 from ticket.store.state import TicketState
-from ticket.store.stored_values import HEADER_FIELDS, HEADER_WORDS, get, is_private, mark_wording, put
+from ticket.store.stored_values import HEADER_FIELDS, HEADER_WORDS, SIDES, get, is_private, mark_wording, put
 
 _LATER = (
     "status",
@@ -24,10 +24,7 @@ _LATER = (
 def parts(ticket: Ticket) -> tuple[Json, dict[str, Words]]:
     """The facts of the ticket document, and its free and customer texts by their path."""
     document: Json = {name: item for name, item in to_document(ticket).items() if name not in _LATER}
-    for field in HEADER_FIELDS:
-        text = get(document["header"], field)
-        if text is not None and (is_private(field) or field in HEADER_WORDS):
-            put(document["header"], field, Words(text))
+    _mark(document["header"])
     for entry in document["entries"]:
         names = free_paths(entry["kind"]) + private_paths(entry["kind"])
         entry["fact"] = {name: Words(item) if name in names else item for name, item in entry["fact"].items()}
@@ -35,7 +32,22 @@ def parts(ticket: Ticket) -> tuple[Json, dict[str, Words]]:
             entry["reason"] = Words(entry["reason"])
     if "rewordings" in document:
         document["rewordings"] = [mark_wording(one) for one in document["rewordings"]]
+    if "corrections" in document:
+        document["corrections"] = [_marked(one) for one in document["corrections"]]
     return split(document)
+
+
+def _mark(header: Json) -> None:
+    for field in HEADER_FIELDS:
+        text = get(header, field)
+        if text is not None and (is_private(field) or field in HEADER_WORDS):
+            put(header, field, Words(text))
+
+
+def _marked(correction: Json) -> Json:
+    for side in SIDES:
+        _mark(correction[side])
+    return correction | {"reason": Words(correction["reason"])}
 
 
 def digests(ticket: Ticket, state: TicketState) -> dict[str, str]:
@@ -75,7 +87,8 @@ def held_at(state: TicketState, path: str) -> Any:
         entry = state.entries[sorted(state.entries)[int(rest[0])]]
         held = entry.reason if rest[1] == "reason" else entry.data[rest[2]]
     else:
-        held = state.wordings[sorted(state.wordings)[int(rest[0])]]
+        slots = state.corrections if first == "corrections" else state.wordings
+        held = slots[sorted(slots)[int(rest[0])]]
         for step in rest[1:]:
             held = held[int(step)] if isinstance(held, list) else held[step]
     return held

@@ -22,6 +22,7 @@ _DAY = timedelta(days=1)
 CAP = 1001  # an exact count of a common word costs more than anybody learns from it while typing
 PIECE = 3
 """Letters and figures of a piece of a plate or a number that can be looked for."""
+_PIECES_ASKED = 4
 _GAP = ("-", " ", "")
 _GAPS = Regex(r"[ \-\u2010\u2011\u2013]+")
 _NOTHING = "0"
@@ -58,6 +59,31 @@ class _Parts:
 Condition = tuple[str, list[Any]]
 
 
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """The SQL of a query: the keys of the jobs as ``id``.
+
+    Attributes:
+        sql: in any order.
+        order: what puts the newest first.
+        values: what it binds.
+    """
+
+    sql: str
+    order: str
+    values: list[Any]
+
+    @property
+    def newest_first(self) -> str:
+        """The SQL with its order."""
+        return f"{self.sql} ORDER BY {self.order}"
+
+    @property
+    def listed(self) -> bool:
+        """Whether long lists are looked up before the first job is found."""
+        return "(SELECT rowid" in self.sql or _CUSTOMERS in self.sql
+
+
 def quoted(term: str) -> str:
     """A word as a term of the word index, or nothing where it holds no letter and no digit."""
     stem = term.rstrip("*")
@@ -70,19 +96,22 @@ def quoted(term: str) -> str:
 def find(db: Database, query: Query) -> FoundTickets:
     """Look. The word index must be up to date."""
     limit, offset = max(0, min(query.limit, 2**40)), max(query.offset, 0)
-    sql, values = statement(query)
+    asked = statement(query)
     most = max(limit + offset, CAP - 1 if query.best else 0)
-    if query.counted and " IN (SELECT" in sql:
+    if query.counted and asked.listed:
         # What stands in a list is looked up before the first job is found: a second question would look it up again.
         rows = db.execute(
-            f"WITH found AS MATERIALIZED ({sql}) SELECT {_NUMBER}, (SELECT count(*) FROM found) FROM found LIMIT ?",
-            [*values, max(most, 1)],
+            f"WITH all_found AS MATERIALIZED ({asked.sql}) SELECT {_NUMBER}, (SELECT count(*) FROM all_found)"
+            " FROM (SELECT id FROM all_found ORDER BY id DESC LIMIT ?) AS found ORDER BY found.id DESC",
+            [*asked.values, max(most, 1)],
         ).fetchall()
         numbers, total = [row[0] for row in rows[:most]], rows[0][1] if rows else 0
     else:
-        rows = db.execute(f"SELECT {_NUMBER} FROM ({sql} LIMIT ?) AS found", [*values, most + 1]).fetchall()
+        rows = db.execute(
+            f"SELECT {_NUMBER} FROM ({asked.newest_first} LIMIT ?) AS found", [*asked.values, most + 1]
+        ).fetchall()
         numbers = [row[0] for row in rows]
-        total = len(numbers) if len(numbers) <= most else _total(db, sql, values, query)
+        total = len(numbers) if len(numbers) <= most else _total(db, asked, counted=query.counted)
     if query.best and (match := _match_of(query)):
         numbers = _ranked(db, match, numbers[: CAP - 1]) + numbers[CAP - 1 :]
     return FoundTickets(total, tuple(numbers[offset : offset + limit]))
@@ -91,10 +120,10 @@ def find(db: Database, query: Query) -> FoundTickets:
 _NUMBER = "(SELECT number FROM ticket WHERE id = found.id)"
 
 
-def _total(db: Database, sql: str, values: list[Any], query: Query) -> int:
-    """How many fit: all of them, or up to :data:`CAP`."""
-    limit = "" if query.counted else f" LIMIT {CAP}"
-    return int(db.execute(f"SELECT count(*) FROM ({sql}{limit})", values).fetchone()[0])
+def _total(db: Database, asked: Statement, *, counted: bool) -> int:
+    """How many fit, in whatever order costs least: all of them, or up to :data:`CAP`."""
+    limit = "" if counted else f" LIMIT {CAP}"
+    return int(db.execute(f"SELECT count(*) FROM ({asked.sql}{limit})", asked.values).fetchone()[0])
 
 
 def _match_of(query: Query) -> str:
@@ -112,13 +141,14 @@ def _ranked(db: Database, match: str, numbers: list[int]) -> list[int]:
     return [row[0] for row in rows.fetchall()]
 
 
-def statement(query: Query) -> tuple[str, list[Any]]:
-    """The SQL of a query: keys of the jobs, newest first.
+def statement(query: Query) -> Statement:
+    """The SQL of a query.
 
-    What finds few jobs leads: pieces of numbers, then words and codes, read upwards, then who worked; else the jobs.
+    What finds few jobs leads: pieces of numbers, then words, read upwards, then a code, who worked, whose vehicle it
+    is; else the jobs.
     """
-    parts = _parts(query)
-    low, high = _days(query)
+    leading, days = _leading(query), _days(query)
+    parts = _parts(query, leading)
     where = "".join(f" AND {condition}" for condition in parts.where)
     match, pieces = _matched(parts), " AND ".join(parts.pieces)
     if pieces or match:
@@ -126,45 +156,79 @@ def statement(query: Query) -> tuple[str, list[Any]]:
             # The plus keeps SQLite from asking the index of pieces once for each job that holds the words.
             where = f" AND +f.rowid IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?){where}"
         table, asked = ("fragment", [pieces]) if pieces else ("ticket_fts", [match])
-        joined, where, more = _joined(where, "? - f.rowid", [SHIFT])
-        return (
-            f"SELECT ? - f.rowid AS id FROM {table} AS f{joined} WHERE f.{table} MATCH ? AND f.rowid BETWEEN ? AND ?"
-            f"{where} ORDER BY f.rowid",
-            [SHIFT, *more, *asked, SHIFT - high, SHIFT - low, *([match] if pieces and match else []), *parts.values],
-        )
-    if techs := [clause[0] for clause in query.clauses if _leads(clause, "tech")]:
-        joined, where, _ = _joined(where, "d.ticket_id", [])
-        return (
-            f"SELECT d.ticket_id AS id FROM job_tech AS d{joined} WHERE d.tech = ? AND d.ticket_id BETWEEN ? AND ?"
-            f"{where} ORDER BY d.ticket_id DESC",
-            [_bound(fold(techs[0].text)), low, high, *parts.values],
-        )
+        joined, where = _joined(f"{_between_days('f.rowid', days)}{where}", _KEY)
+        return Statement(
+            f"SELECT {_KEY} AS id FROM {table} AS f{joined} WHERE f.{table} MATCH ?{where}", "f.rowid",
+            [*asked, *(SHIFT - key for key in reversed(days)), *([match] if pieces and match else []), *parts.values],
+        )  # fmt: skip
+    if leading is not None:
+        source, held = _SOURCES[leading.field]
+        condition, values = held(leading)
+        joined, where = _joined(f"{_between_days('d.ticket_id', days)}{where}", "d.ticket_id")
+        return Statement(
+            f"SELECT {source} AS d{joined} WHERE {condition}{where}", "d.ticket_id DESC",
+            [*values, *days, *parts.values],
+        )  # fmt: skip
+    table, key = "ticket AS t", "t.id"
     if "j." in where and not _OF_TICKET.search(where):
-        where = where.replace("t.id", "j.ticket_id")
-        sql = f"SELECT j.ticket_id AS id FROM job AS j WHERE j.ticket_id BETWEEN ? AND ?{where}"
-        return f"{sql} ORDER BY j.ticket_id DESC", [low, high, *parts.values]
-    job = " JOIN job AS j ON j.ticket_id = t.id" if "j." in where else ""
-    sql = f"SELECT t.id AS id FROM ticket AS t{job} WHERE t.id BETWEEN ? AND ?{where} ORDER BY t.id DESC"
-    return sql, [low, high, *parts.values]
+        table, key = "job AS j", "j.ticket_id"
+    elif "j." in where:
+        table = "ticket AS t JOIN job AS j ON j.ticket_id = t.id"
+    where = f"{_between_days(key, days)}{where.replace('t.id', key)}"
+    return Statement(f"SELECT {key} AS id FROM {table} WHERE 1{where}", f"{key} DESC", [*days, *parts.values])
 
 
+def _between_days(key: str, days: Sequence[int]) -> str:
+    return f" AND {key} BETWEEN ? AND ?" if days else ""
+
+
+_KEY = f"({SHIFT} - f.rowid)"
 _OF_TICKET = Regex(r"\bt\.(?!id\b)")
 """A column of the ticket itself but its key: else its long rows need not be read."""
 
 
-def _joined(where: str, key: str, values: list[Any]) -> tuple[str, str, list[Any]]:
-    """What has to be joined for some conditions, the conditions with it, and what the key binds each time."""
-    if "j." in where and not _OF_TICKET.search(where):
-        return f" JOIN job AS j ON j.ticket_id = {key}", where.replace("t.id", "j.ticket_id"), values
-    if "t." not in where and "j." not in where:
-        return "", where, []
-    job = " JOIN job AS j ON j.ticket_id = t.id" if "j." in where else ""
-    return f" JOIN ticket AS t ON t.id = {key}{job}", where, values
+def _joined(where: str, key: str) -> tuple[str, str]:
+    """What has to be joined for some conditions, and the conditions with it."""
+    ticket = f" JOIN ticket AS t ON t.id = {key}" if _OF_TICKET.search(where) else ""
+    job = f" JOIN job AS j ON j.ticket_id = {key}" if "j." in where else ""
+    return f"{ticket}{job}", where.replace("t.id", key)
 
 
-def _leads(clause: Clause, name: str) -> bool:
-    """Whether a clause is one term of a field that must hold as a whole."""
-    return len(clause) == 1 and clause[0].field == name and clause[0].whole and not clause[0].without
+def _leading(query: Query) -> Term | None:
+    """What finds the jobs where no words and no pieces of numbers are looked for: a code, somebody, or a customer."""
+    if any(_by_index(term) for clause in query.clauses for term in clause):
+        return None
+    sure = [clause[0] for clause in query.clauses if len(clause) == 1 and not clause[0].without]
+    found = {term.field: term for term in reversed(sure) if term.field != "tech" or term.whole}
+    code = found.get("code")
+    if code is not None and (code.text.endswith("*") or not code.text):
+        found.pop("code")
+    return next((found[field] for field in _SOURCES if field in found), None)
+
+
+def _by_index(term: Term) -> bool:
+    """Whether the index of words or of pieces of numbers finds it."""
+    return term.field in WORD_FIELDS or (term.field in _PIECES and not term.whole)
+
+
+def _by_code(term: Term) -> Condition:
+    sub = " AND d.sub = ? COLLATE NOCASE" if term.sub else ""
+    return f"d.code = ? COLLATE NOCASE{sub}", [_bound(one) for one in (term.text, term.sub) if one]
+
+
+_OWN_CUSTOMER = "json_extract(n.header, '$.customer.name.identity') = +i.id"  # the plus lets the index answer
+_CUSTOMERS = (
+    f"SELECT n.id AS ticket_id FROM identity AS i CROSS JOIN ticket AS n ON {_OWN_CUSTOMER}"
+    " WHERE i.part = 'customer.name' AND instr(lower(i.value), ?)"
+)
+_SOURCES: dict[str, tuple[str, Callable[[Term], Condition]]] = {
+    "code": ("DISTINCT d.ticket_id AS id FROM entry_code", _by_code),
+    "tech": ("d.ticket_id AS id FROM job_tech", lambda term: ("d.tech = ?", [_bound(fold(term.text))])),
+    "customer": (f"d.ticket_id AS id FROM ({_CUSTOMERS})", lambda term: ("1", [_bound(term.text.lower())])),
+}
+"""What may lead: where it stands, and what must hold of it there."""
+_PIECES = {"part": "parts", "vin": "vin", "plate": "plate"}
+"""Fields a piece of which can be looked for, and their column of the index of pieces."""
 
 
 def _matched(parts: _Parts) -> str:
@@ -173,11 +237,13 @@ def _matched(parts: _Parts) -> str:
     return f"({found}) NOT ({' OR '.join(parts.never)})" if parts.never and found else found
 
 
-def _parts(query: Query) -> _Parts:
+def _parts(query: Query, leading: Term | None = None) -> _Parts:
+    """The pieces of a statement; what leads needs no condition."""
     parts = _Parts()
     asked = False
     for clause in query.clauses:
-        asked = _add(parts, clause) or asked
+        if clause != (leading,):
+            asked = _add(parts, clause, leads=leading is None) or asked
     if asked and not (parts.match or parts.pieces or parts.where):
         parts.add(_NOTHING, [])  # nothing in it can be looked for, so nothing is found
     if parts.never and not parts.match:
@@ -191,8 +257,8 @@ _IN_PIECES = "? - t.id IN (SELECT rowid FROM fragment WHERE fragment MATCH ?)"
 _IN_WORDS = "? - t.id IN (SELECT rowid FROM ticket_fts WHERE ticket_fts MATCH ?)"
 
 
-def _add(parts: _Parts, clause: Clause) -> bool:
-    """Put a clause in; whether it was about words."""
+def _add(parts: _Parts, clause: Clause, *, leads: bool) -> bool:
+    """Put a clause in; whether it was about words. ``leads``: an index of words may be asked for it first."""
     if all(term.field in WORD_FIELDS and not term.without for term in clause):
         found = [one for term in clause if (one := _words(term))]
         parts.match += [" OR ".join(found)] if found else []
@@ -206,9 +272,10 @@ def _add(parts: _Parts, clause: Clause) -> bool:
     if term.field in WORD_FIELDS:
         parts.never += [one] if (one := _words(term)) else []
         return False
-    if not term.without:
+    leads = leads and not term.without
+    if leads:
         _lead(parts, term)
-    parts.add(*_condition(term, leading=not term.without))
+    parts.add(*_condition(term, leading=leads))
     return False
 
 
@@ -224,7 +291,7 @@ def _lead(parts: _Parts, term: Term) -> None:
     """What finds a term fast; its condition makes sure."""
     if term.field == "code" and (token := _code_words(term)):
         parts.match.append(token)
-    column = {"part": "parts", "vin": "vin", "plate": "plate"}.get(term.field)
+    column = _PIECES.get(term.field)
     text = _bound(plain(term.text)).replace("\x00", " ")
     if column and not term.whole:
         parts.pieces += _pieces(column, text)
@@ -238,8 +305,12 @@ def _code_words(term: Term) -> str:
 
 
 def _pieces(column: str, text: str) -> list[str]:
-    """What the index of pieces must hold where a column holds a text."""
-    pieces = (text[i : i + PIECE].replace('"', '""') for i in range(len(text) - PIECE + 1))
+    """What the index of pieces must hold where a column holds a text; the column itself is read to make sure.
+
+    Numbers begin alike and differ at their ends, and each piece costs: so a few from the end, none over another.
+    """
+    ends = range(len(text), 0, -PIECE)[:_PIECES_ASKED] if len(text) >= PIECE else ()
+    pieces = [text[max(end - PIECE, 0) : max(end, PIECE)].replace('"', '""') for end in ends]
     return [f'{column} : "{piece}"' for piece in pieces]
 
 
@@ -324,10 +395,7 @@ def _tech(term: Term) -> Condition:
 
 
 def _customer(term: Term) -> Condition:
-    own = "json_extract(n.header, '$.customer.name.identity') = +i.id"  # the plus lets the index answer
-    held = f"SELECT n.id FROM identity AS i CROSS JOIN ticket AS n ON {own}"
-    held += " WHERE i.part = 'customer.name' AND instr(lower(i.value), ?)"
-    return f"t.id IN ({held})", [_bound(term.text.lower())]
+    return f"t.id IN ({_CUSTOMERS})", [_bound(term.text.lower())]
 
 
 def _opened(term: Term) -> Condition:
@@ -336,10 +404,15 @@ def _opened(term: Term) -> Condition:
     if term.field == "since":
         if day - date.min <= _DAY:
             return "1", []
-        return "t.opened >= ?", [instant(datetime.combine(day, time()).astimezone())]
+        moment = instant(datetime.combine(day, time()).astimezone())
+        return f"(t.id >= ? OR {_MOMENT} >= ?)", [day_id(day + _DAY), moment]
     if date.max - day <= 2 * _DAY:
         return "1", []
-    return "t.opened < ?", [instant(datetime.combine(day + _DAY, time()).astimezone())]
+    return f"(t.id < ? OR {_MOMENT} < ?)", [day_id(day), instant(datetime.combine(day + _DAY, time()).astimezone())]
+
+
+# Keys count days of UTC, which is less than a day from any wall: only jobs of the days beside the bound are read.
+_MOMENT = "(SELECT o.opened FROM ticket AS o WHERE o.id = t.id)"
 
 
 def _between(column: str) -> Callable[[Term], Condition]:
@@ -355,28 +428,52 @@ def _equal(column: str) -> Callable[[Term], Condition]:
     return lambda term: (f"{column} = ?", [_bound(term.text)])
 
 
+def _status(term: Term) -> Condition:
+    """Few tickets are not signed, and an index holds those."""
+    living = "IN (SELECT s.id FROM ticket AS s WHERE s.status <> 'signed'"
+    if term.text == "signed":
+        return f"t.id NOT {living})", []
+    return f"t.id {living} AND s.status = ?)", [_bound(term.text)]
+
+
 def _flag(column: str) -> Callable[[Term], Condition]:
     return lambda _term: (f"{column} = 1", [])
+
+
+def _signed_in(term: Term) -> Condition:
+    """Signed between two days of this place, both of them counted."""
+    ends = (datetime.combine(day, time()) for day in (term.day or date.min, (term.last or date.max) + _DAY))
+    return "j.closed >= ? AND j.closed < ?", [int(end.astimezone().timestamp()) for end in ends]
 
 
 def _number(term: Term) -> Condition:
     return "t.number = ?", [int(term.low or 0) if 0 < (term.low or 0) < 2**53 else 0]
 
 
+_AMENDED = (
+    "(EXISTS (SELECT 1 FROM entry AS e WHERE e.ticket_id = t.id AND e.amend IS NOT NULL)"
+    " OR EXISTS (SELECT 1 FROM correction AS k WHERE k.ticket_id = t.id))"
+)
 _CONDITIONS: dict[str, Callable[[Term], Condition]] = {
     "code": _code, "part": _part, "plate": _plate, "vin": _vin, "tech": _tech, "customer": _customer,
     "since": _opened, "until": _opened, "distance": _between("j.metres_in"), "total": _between("j.total"),
-    "comeback": _between("j.back_days"), "status": _equal("t.status"), "state": _equal("j.state"),
+    "comeback": _between("j.back_days"), "status": _status, "state": _equal("j.state"),
     "pays": lambda term: ("instr(' ' || j.pays || ' ', ?)", [f" {_bound(term.text)} "]),
-    "over": _flag("j.over"), "overruled": _flag("j.overruled"), "number": _number,
+    "over": _flag("j.over"), "overruled": _flag("j.overruled"), "number": _number, "signed": _signed_in,
+    "amended": lambda _term: (_AMENDED, []),
 }  # fmt: skip
 
 
-def _days(query: Query) -> tuple[int, int]:
-    """The keys asked for. They count days of UTC, so a day more on either side; the condition is exact."""
+def _days(query: Query) -> tuple[int, ...]:
+    """The first and last key asked for; none where no days are asked for.
+
+    Keys count days of UTC, so a day more on either side; the condition is exact.
+    """
     sure = [clause[0] for clause in query.clauses if len(clause) == 1 and not clause[0].without]
     low = max((term.day for term in sure if term.field == "since" and term.day), default=date.min)
     high = min((term.day for term in sure if term.field == "until" and term.day), default=date.max)
+    if (low, high) == (date.min, date.max):
+        return ()
     first = day_id(low - _DAY) if low > date.min else 0
     last = high + _DAY if high < date.max else date.max
     return first, day_id(last) + (1 << DAY_BITS) - 1

@@ -11,6 +11,7 @@ from typing import Self
 from sqlite_utils import Database
 
 from ticket.job.codec import Json, instant
+from ticket.job.entry import Entry
 from ticket.job.errors import InputError, NoShopError, StoreError
 from ticket.job.roles import OWNER
 from ticket.job.text import clean
@@ -29,7 +30,7 @@ from ticket.store.sealing import PLAIN, Signing
 from ticket.store.signed_heads import Signer
 from ticket.store.state import TicketState, Touched
 from ticket.store.table_version import newest
-from ticket.store.transition import apply_row
+from ticket.store.transition import CORRECTED, apply_row
 from ticket.store.views import remake_views
 
 LOOKS_ONLY = "Nothing was written: an auditor looks at this shop and changes nothing in it."
@@ -245,30 +246,47 @@ class Session:
             self._know_key(signer, person, by, signing.who)
             body = body | {"key": signer.id}
         if sealed and now_state is not None:
-            if not signing.clock:
-                clock_back.refuse(self.db, at)
-            elif clock_back.behind(self.db, at):
-                body = body | {"clock_why": Words(clean(signing.clock))}
-            body = sealing.sealed(
-                self.db, now_state, verb, salted(body | {"by": by, "who": signing.who}, self.token_bytes),
-                person=person, at=at, sitting=self.sitting, keeper=signing.keeper, salts=self.token_bytes,
-            )  # fmt: skip
+            body = self._sealed_body(now_state, verb, body | {"by": by, "who": signing.who}, person, at, signing)
+        known = {} if now_state is None else self._known_entries(now_state)
         record = self.append(verb, body, person=person, ticket=ticket, of=of, at=at)
         if signer is not None:
             self.sign_row(record.seq, signer)
-        moves = verb in _MOVING and now_state is not None
+        moves = _moves(verb, body) and now_state is not None
         if moves and now_state is not None:
             self._left |= vehicles.vehicles_of(self.db, [now_state.id])
         after, touched = apply_row(now_state, record)
         if moves or verb in _ALWAYS or _concerns_vehicle(after, touched):
             self._stale.add(after.id)
         state.save(self.db, after, touched, fresh=now_state is None)
-        ticket_now = self.assembled(after)
+        still = {no: known[no] for no in known.keys() - touched.born - touched.changed}
+        ticket_now = assembled(self.db, after, still)
         if verb != "sign":
-            index.write_side_rows(self.db, ticket_now, after, index.affected(after, touched), self.indexer)
+            index.write_side_rows(
+                self.db, ticket_now, after, index.affected(after, touched), self.indexer, fresh=touched.born
+            )
         kept_jobs.keep_one(self.db, after.id, ticket_now, self.of_job)
         self._made[ticket_now.number] = record.seq, ticket_now
         return after, record
+
+    def _sealed_body(
+        self, now_state: TicketState, verb: str, body: Json, person: int, at: str, signing: Signing
+    ) -> Json:  # fmt: skip
+        """What a row that signs or amends holds beside what it does; a clock that is behind needs its reason."""
+        if not signing.clock:
+            clock_back.refuse(self.db, at)
+        elif clock_back.behind(self.db, at):
+            body = body | {"clock_why": Words(clean(signing.clock))}
+        return sealing.sealed(
+            self.db, now_state, verb, salted(body, self.token_bytes), person=person, at=at, sitting=self.sitting,
+            keeper=signing.keeper, salts=self.token_bytes,
+        )  # fmt: skip
+
+    def _known_entries(self, of: TicketState) -> dict[int, Entry]:
+        """The entries of a ticket by their numbers, where nobody wrote to it since they were read."""
+        seq, ticket = self.kept.get(of.number, (0, None))
+        if ticket is None or journal.newest(self.db, [of.number]).get(of.number) != seq:
+            return {}
+        return {entry.no: entry for entry in ticket.entries}
 
     def _know_key(self, signer: Signer, person: int, by: str, who: str) -> None:
         """Journal the public half of a key before its first signature; an owner's PIN vouches for it."""
@@ -350,6 +368,11 @@ class Session:
 _MOVING = ("ticket.set", "undo", "redo")
 _ALWAYS = ("ticket.open", "shop.load", "sign", "follow")
 _TELLING = ("did", "offer", "told", "proof")  # kinds that speak of deferred work by its number
+
+
+def _moves(verb: str, body: Json) -> bool:
+    """Whether an action may give a ticket to another vehicle."""
+    return verb in _MOVING or CORRECTED in body
 
 
 def _concerns_vehicle(after: TicketState, touched: Touched) -> bool:

@@ -1,7 +1,7 @@
 """A ticket as rows: what an action changes, what the tables hold, what a replay of the journal arrives at."""
 
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, fields
 from datetime import datetime
@@ -18,7 +18,7 @@ from ticket.job.ticket import Elsewhere, Ticket
 from ticket.store import driver
 from ticket.store.canonical import canonical_text
 from ticket.store.erasable import MASK
-from ticket.store.stored_values import Reveal, reveal_fact, reveal_header
+from ticket.store.stored_values import Reveal, reveal_correction, reveal_fact, reveal_header
 
 
 @dataclass(slots=True)
@@ -41,7 +41,7 @@ class EntryState:
 
 @dataclass(slots=True)
 class TicketState:
-    """One row of ``ticket`` with its rows of ``entry``, ``follow`` and ``rewording``."""
+    """One row of ``ticket`` with its rows of ``entry``, ``follow``, ``rewording`` and ``correction``."""
 
     id: int
     number: int
@@ -60,6 +60,12 @@ class TicketState:
     entries: dict[int, EntryState] = field(default_factory=dict)
     follows: dict[int, Json] = field(default_factory=dict)
     wordings: dict[int, Json] = field(default_factory=dict)
+    corrections: dict[int, Json] = field(default_factory=dict)
+
+    def values(self, but: Container[int] = ()) -> list[object]:
+        """Everything stored of it that may point at a customer's value, some entries left out."""
+        entries = (entry.data for no, entry in self.entries.items() if no not in but)
+        return [self.header, *self.corrections.values(), *entries]
 
     @property
     def signed(self) -> bool:
@@ -69,16 +75,18 @@ class TicketState:
 
 @dataclass(slots=True)
 class Touched:
-    """Which entries an action gave birth to, changed, or followed up; which slots of rewordings it changed."""
+    """Which entries an action gave birth to, changed, or followed up; which slots of rewordings, which corrections."""
 
     born: set[int] = field(default_factory=set)
     changed: set[int] = field(default_factory=set)
     followed: set[int] = field(default_factory=set)
     reworded: set[int] = field(default_factory=set)
+    corrected: set[int] = field(default_factory=set)
 
 
 ENTRY = tuple(item.name for item in fields(EntryState))
-TICKET = tuple(item.name for item in fields(TicketState) if item.name not in ("entries", "follows", "wordings"))
+_BESIDE = ("entries", "follows", "wordings", "corrections")  # rows of their own
+TICKET = tuple(item.name for item in fields(TicketState) if item.name not in _BESIDE)
 _FLAGS = ("shop_only", "struck")
 INSERT_TICKET = f"INSERT INTO ticket({', '.join(TICKET)}) VALUES({', '.join('?' * len(TICKET))})"
 INSERT_ENTRY = f"INSERT INTO entry(ticket_id, {', '.join(ENTRY)}) VALUES(?{', ?' * len(ENTRY)})"
@@ -132,6 +140,9 @@ def _loaded(db: Database, row: tuple[Any, ...]) -> TicketState:
     state.follows = {no: json.loads(data) for no, data in follows}
     wordings = db.execute("SELECT slot, data FROM rewording WHERE ticket_id = ? ORDER BY slot", [state.id]).fetchall()
     state.wordings = {slot: json.loads(data) for slot, data in wordings}
+    if state.signed:
+        held = db.execute("SELECT no, data FROM correction WHERE ticket_id = ? ORDER BY no", [state.id]).fetchall()
+        state.corrections = {no: json.loads(data) for no, data in held}
     return state
 
 
@@ -162,6 +173,8 @@ def save(db: Database, state: TicketState, touched: Touched, *, fresh: bool = Fa
         if slot in state.wordings:
             data = canonical_text(state.wordings[slot])
             _insert(db, "rewording", {"ticket_id": state.id, "slot": slot, "data": data})
+    for no in sorted(touched.corrected):
+        _insert(db, "correction", {"ticket_id": state.id, "no": no, "data": canonical_text(state.corrections[no])})
     _update(db, "ticket", values, {"id": state.id})
     for no in sorted(touched.followed):
         db.execute("DELETE FROM follow WHERE ticket_id = ? AND no = ?", [state.id, no])
@@ -197,8 +210,10 @@ def revealer(db: Database, ids: Iterable[int]) -> Reveal:
     return lambda number: values.get(number, MASK)
 
 
-def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ticket:
-    """The ticket of the job model.
+def assemble(
+    state: TicketState, names: Mapping[int, str], reveal: Reveal, known: Mapping[int, Entry] | None = None
+) -> Ticket:
+    """The ticket of the job model; ``known`` holds entries that were made from these very rows before.
 
     Raises:
         DamagedError: a row does not hold what its kind declares, so the file was damaged or changed by hand.
@@ -209,13 +224,19 @@ def assemble(state: TicketState, names: Mapping[int, str], reveal: Reveal) -> Ti
             opened=moment(state.opened),
             status=state.status,
             header=reveal_header(state.header, reveal),
-            entries=tuple(_assembled(state.entries[no], names, reveal) for no in sorted(state.entries)),
+            entries=tuple(
+                known[no] if known and no in known else _assembled(state.entries[no], names, reveal)
+                for no in sorted(state.entries)
+            ),
             closed=moment(state.closed) if state.closed else None,
             signed_by=names[state.signed_by] if state.signed_by else "",
             seal=state.seal,
             rev=state.rev,
             elsewhere=_elsewhere(state),
             rewordings=tuple(reworded(state.wordings[slot], names) for slot in sorted(state.wordings)),
+            corrections=tuple(
+                reveal_correction(state.corrections[no], reveal, names) for no in sorted(state.corrections)
+            ),
         )
     except (DataError, ValueError, KeyError, AttributeError, TypeError) as error:
         raise DamagedError(state.number, str(error)) from error

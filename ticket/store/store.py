@@ -17,7 +17,7 @@ from ticket.job.kinds import Fact
 from ticket.job.picture import Picture
 from ticket.job.reworded_sentence import Rewording
 from ticket.job.text import fold
-from ticket.job.ticket import Header, Person, Ticket
+from ticket.job.ticket import Correction, Header, Person, Ticket
 from ticket.job.values import Ref
 from ticket.store import (
     additions,
@@ -26,6 +26,7 @@ from ticket.store import (
     bulk_loading,
     changes,
     clock_rows,
+    corrections,
     deferred_rows,
     early_references,
     journal,
@@ -184,6 +185,10 @@ class Store:
             ConflictError: the ticket is not signed, or an entry to replace is not there.
         """
         return additions.amend_ticket(self._session, number, births, reason, by, held, signing)
+
+    def correct_header(self, number: int, new: Header, reason: str, by: str, signing: Signing = PLAIN) -> Correction:
+        """As :func:`ticket.store.corrections.correct_header`."""
+        return corrections.correct_header(self._session, number, new, reason, by, signing)
 
     def sign(
         self, number: int, rev: int, by: str, overruled: Mapping[str, str] | None = None, signing: Signing = PLAIN

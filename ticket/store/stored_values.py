@@ -5,14 +5,18 @@ row of the identity table and can be erased. The journal holds the same form, wi
 """
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from ticket.job.codec import Json, decode, decode_fact, encode, encode_fact, free_paths, private_paths
 from ticket.job.kinds import Fact
 from ticket.job.reworded_sentence import Rewording
-from ticket.job.ticket import Cover, Customer, Discount, Header, Vehicle
+from ticket.job.ticket import Correction, Cover, Customer, Discount, Header, Vehicle
 from ticket.store.erasable import Words
+
+SIDES = ("was", "now")
+"""Of a correction: the corrected fields of a header before and after."""
 
 Identify = Callable[[str, str], Json]  # (part, value) -> {"identity", "promise"}; adds the row
 Reveal = Callable[[int], str]  # identity -> value, or the mask
@@ -29,6 +33,11 @@ HEADER_FIELDS = tuple(
         else [item.name]
     )
 )
+CORRECTABLE = tuple(
+    field for field in HEADER_FIELDS if field.partition("/")[0] in ("vehicle", "customer")
+    or field.startswith("odometer_")
+)  # fmt: skip
+"""Fields that may be corrected after signing: whose vehicle it is, and what its odometer said. No sum hangs on them."""
 HEADER_WORDS = (
     "vehicle/label", "vehicle/plate", "ready_by", "discount/reason", "warranty/name", "warranty/approval",
     "contract/name", "contract/approval",
@@ -88,6 +97,27 @@ def reveal_header(data: Json, reveal: Reveal) -> Header:
     if "customer" in plain:
         plain["customer"] = {name: _revealed(value, reveal) for name, value in plain["customer"].items()}
     return decode(Header, plain, "header")
+
+
+def store_correction(correction: Correction, identify: Identify, person: int | str) -> Json:
+    """A correction as stored, its writer as the id of somebody of the shop."""
+    data: Json = encode(decode(Correction, encode(correction)))
+    sides = {side: store_header(getattr(correction, side), identify) for side in SIDES}
+    return data | sides | {"person": person}
+
+
+def reveal_correction(data: Json, reveal: Reveal, names: Mapping[int, str]) -> Correction:
+    """A stored correction with its customer values put back."""
+    was, now = (reveal_header(data[side], reveal) for side in SIDES)
+    plain = {name: item for name, item in data.items() if name not in SIDES}
+    return replace(
+        decode(Correction, plain | {"was": {}, "now": {}, "person": names[data["person"]]}), was=was, now=now
+    )
+
+
+def mark_correction(data: Json) -> Json:
+    """A stored correction with its texts marked."""
+    return data | {side: mark_header(data[side]) for side in SIDES} | {"reason": Words(data["reason"])}
 
 
 def mark_header(data: Json) -> Json:

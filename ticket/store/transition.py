@@ -12,11 +12,12 @@ from ticket.job.errors import ConflictError, SealedError
 from ticket.store.erasable import Words, alike
 from ticket.store.journal import Record
 from ticket.store.state import EntryState, TicketState, Touched
-from ticket.store.stored_values import HEADER_FIELDS, HEADER_WORDS, get, mark_fact, mark_wording, put
+from ticket.store.stored_values import HEADER_FIELDS, HEADER_WORDS, SIDES, get, mark_fact, mark_wording, put
 
 STRUCK = "!"
 _OWN = {STRUCK: "struck", "concern": "concern", "shop_only": "shop_only"}  # fields of an entry that are not its fact
 CHANGING = ("ticket.set", "edit", "move", "strike", "unstrike", "undo", "redo", "follow", "reword", "unreword")
+CORRECTED = "corrected"  # of a row that amends: fields of the header before and after
 WORDING = "wording/"  # and a slot: a rewording
 
 
@@ -85,6 +86,8 @@ def apply_row(state: TicketState | None, record: Record) -> tuple[TicketState, T
         _bear(state, record, touched)
         state.wordings = dict(enumerate(body.get("rewordings", ()), 1))
         touched.reworded.update(state.wordings)
+        state.corrections = dict(enumerate(body.get("corrections", ()), 1))
+        touched.corrected.update(state.corrections)
         return state, touched
     if state is None or record.ticket is None:
         raise ConflictError(f"row {record.seq} speaks of a ticket that was never opened")
@@ -113,11 +116,30 @@ def apply_row(state: TicketState | None, record: Record) -> tuple[TicketState, T
 
 
 def _grow(state: TicketState, record: Record, touched: Touched) -> None:
-    """Add entries: to an open ticket, or by an amendment, with its seal, to a signed one."""
+    """Add entries to an open ticket; or amend a signed one, with its seal: entries, or what is right in its header."""
     if state.signed != (record.verb == "amend"):
         raise _sealed(state) if state.signed else ConflictError(f"ticket {state.number} is not signed: add to it")
+    if record.verb == "amend" and CORRECTED in record.body:
+        _correct(state, record, touched)
     _bear(state, record, touched)
     state.seal = record.seal if record.verb == "amend" else state.seal
+
+
+def _correct(state: TicketState, record: Record, touched: Touched) -> None:
+    """Put right what was signed wrong in the header; what stood there is kept beside it."""
+    was, now = (record.body[CORRECTED][side] for side in SIDES)
+    if not all(alike(get(was, field), get(state.header, field)) for field in _named(was)):
+        raise ConflictError(f"ticket {state.number}: its header was corrected meanwhile: nothing was written")
+    for field in dict.fromkeys((*_named(was), *_named(now))):
+        put(state.header, field, get(now, field))
+    no = max(state.corrections, default=0) + 1
+    held = {"was": was, "now": now, "person": record.person, "at": record.at, "reason": record.body["reason"]}
+    state.corrections[no] = held
+    touched.corrected.add(no)
+
+
+def _named(part: Json) -> list[str]:
+    return [field for field in HEADER_FIELDS if get(part, field) is not None]
 
 
 def _opened(record: Record) -> TicketState:

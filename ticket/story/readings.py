@@ -7,11 +7,11 @@ from itertools import islice
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Found, Proof
-from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Limits, Ref, Run
 from ticket.language.lexicon import look
 from ticket.language.quantities import OTHER, Subject, plain, position, subject
+from ticket.readings import moments
 from ticket.readings.inexact import parts
 from ticket.readings.pairing import judge_entry, measured
 from ticket.readings.units import same
@@ -19,8 +19,6 @@ from ticket.readings.verdict import Verdict
 from ticket.story.context import Job
 
 BAD = ("low", "high")
-_WORD = Regex(r"[a-z]+")
-_SOONER, _LATER = frozenset(("before", "bef", "was", "were")), frozenset(("after", "aft", "now"))
 SAID = {">": "value.more", "<": "value.less", "~": "value.about", ">=": "value.least"}
 
 
@@ -132,10 +130,7 @@ def readings(job: Job, entry: Entry, visit: Ticket | None = None) -> tuple[Readi
 
 def as_left(held: Sequence[Reading]) -> tuple[Reading, ...]:
     """What was read at the end: of "before 2.1 now 0.3" the first is what was wrong, no result."""
-    moments = [frozenset(_WORD.findall(reading.name.lower())) for reading in held]
-    if not any(words & _LATER for words in moments) and all(words & _SOONER for words in moments):
-        return tuple(held)
-    return tuple(one for one, words in zip(held, moments, strict=True) if not words & _SOONER or words & _LATER)
+    return moments.as_left(held, lambda reading: reading.name)
 
 
 def _readings(entry: Entry, name: str, run: Run, verdicts: tuple[Verdict, ...]) -> Iterator[Reading]:
@@ -161,7 +156,7 @@ def _of_part(what: str, label: str) -> str:
     """The whole name where only a quantity was named and its numbered part stands as the place: sensor 3 resistance."""
     words = plain(what)
     measured_thing = " " not in words and any(word.kind == "quantity" for word in look(words))
-    numbered = label[-1:].isdigit() and not label.lower().startswith("cyl")
+    numbered = label[-1:].isdecimal() and not label.lower().startswith("cyl")
     return f"{label} {what}" if measured_thing and numbered else ""
 
 

@@ -9,6 +9,7 @@ import itertools
 from ticket.notes.finding.comma_part import Part
 from ticket.notes.finding.naming import is_small
 from ticket.notes.finding.part_order import WHERE
+from ticket.notes.finding.preamble import is_preamble
 from ticket.notes.finding.stated import Progress, Walked
 from ticket.notes.finding.tokens import Line, Token
 
@@ -16,8 +17,11 @@ from ticket.notes.finding.tokens import Line, Token
 def walk(line: Line) -> Walked:
     """Attach everything on a parsed line."""
     walk = Progress(line)
-    for part, clause in _parts(line.tokens):
+    parts = _parts(line.tokens)
+    for at, (part, clause) in enumerate(parts):
         walk.done.parts.append(part)
+        if at == 0 and len(parts) > 1 and clause == parts[1][1] and is_preamble(part, parts[1][0]):
+            continue
         if clause != walk.clause:
             walk.stack, walk.topic, walk.topic_words, walk.topic_when, walk.lead = {}, False, (), [], []
             walk.carried, walk.head = walk.subject, ()

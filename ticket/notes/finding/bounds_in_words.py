@@ -66,7 +66,7 @@ def _closes(tokens: list[Token], at: int) -> bool:
     """The part ends there, or with a word that is said of the reading too: ``2 mm vertical, none allowed vertical``."""
     if at < len(tokens) and any(one.text == tokens[at].text for one in tokens[:at]) and tokens[at].letter == "w":
         at += 1
-    return at >= len(tokens) or tokens[at].letter in ",;)"
+    return at >= len(tokens) or tokens[at].letter in ",;)" or tokens[at].text in ("so", "and", "but", "here")
 
 
 _MAY_BE = frozenset("allowed permitted allowable permissible acceptable".split())
@@ -97,7 +97,7 @@ def _part_condemned(line: Line) -> None:
     _part_needed(line)
     for at in range(len(line.tokens) - 1, 0, -1):
         token = line.tokens[at]
-        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
+        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdecimal()
         first = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
         if not bounded or not any(one.letter == "q" for one in line.tokens[first:at]):
             continue
@@ -135,6 +135,21 @@ def _part_needed(line: Line) -> None:
 
 _REFUSING = frozenset("none nothing nowt".split())
 _LONGEST_LEAD = 6  # tokens
+
+
+def heed_refusals(line: Line) -> None:
+    """``none should be under 130 so ...``: a refusal in front of a one-sided limit turns it round; else it is asked."""
+    tokens = line.tokens
+    for at in range(len(tokens) - 1, 0, -1):
+        given, word = tokens[at].held, tokens[at - 1]
+        if tokens[at].letter != "L" or word.text not in _REFUSING | _NOT or (given.low is None) == (given.high is None):
+            continue
+        turned = replace(given, low=given.high, high=given.low)
+        held = turned if word.text in _REFUSING else replace(given, doubt=True)
+        tokens[at - 1 : at + 1] = [replace(tokens[at], start=word.start, held=held)]
+
+
+_NOT = frozenset({"not", "never", "no", "nor", "neither"})
 _ORDERED = frozenset("replace change renew scrap reject condemn junk toss bin chuck".split())
 _FURTHER = frozenset("over above past beyond under below".split())
 _ALLOWED = frozenset("allowed allowable permitted permissible max maximum min minimum limit legal".split())

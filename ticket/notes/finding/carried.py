@@ -203,14 +203,12 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
     amount = reading.amount
     if amount.shape != "decimal" or amount.to:
         return ""
-    if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words):
-        return "in"
-    if not is_length(words):
-        return ""
     united = {
         one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
     }
-    return "mm" if united == {"mm"} else ""
+    if united == {"mm"}:
+        return "mm" if is_length(words) else ""
+    return "in" if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words) else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")
@@ -407,8 +405,24 @@ def carry_units(done: Walked) -> None:
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
-        if later.amount.bare and not one.amount.bare and _one_list(one, later) and not _nearer(readings, one, later):
+        if (
+            later.amount.bare
+            and not one.amount.bare
+            and _one_list(one, later)
+            and not _lies_elsewhere(readings, one, later)
+        ):
             later.amount = _with_unit(later, one)
+
+
+def _lies_elsewhere(readings: list[Reading], one: Reading, later: Reading) -> bool:
+    """``0.19 bar at 2500``: no second reading of one thing is so many times the first."""
+    value, own = later.amount.value, one.amount.value
+    far = bool(value and own) and not later.places and later.amount.shape != "k"
+    far = far and max(abs(value / own), abs(own / value)) >= _ANOTHER_WORLD
+    return far or _nearer(readings, one, later)
+
+
+_ANOTHER_WORLD = 500
 
 
 def _nearer(readings: list[Reading], one: Reading, later: Reading) -> bool:
@@ -512,7 +526,7 @@ def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
 def _are_numbered(one: Reading, other: Reading) -> bool:
     """``pump 1 690 psi, pump 2 410``: the names differ in their number alone."""
     names = [[token.text for token in reading.name] for reading in (one, other)]
-    plain = [[word for word in name if not word.isdigit()] for name in names]
+    plain = [[word for word in name if not word.isdecimal()] for name in names]
     return (
         plain[0] == plain[1] != []
         and names[0] != names[1]
@@ -562,5 +576,15 @@ def _comparable(one: Amount, other: Amount) -> bool:
 def is_rest(words: set[str]) -> bool:
     """Whether a name says that it is of the others, or of the rest."""
     return any(
-        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all") and word != "the" for word in words
+        word.split(" ")[0]
+        in (
+            "others",
+            "other",
+            "rest",
+            "the",
+            "remaining",
+            "all",
+        )
+        and word != "the"
+        for word in words
     )

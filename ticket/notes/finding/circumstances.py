@@ -31,6 +31,9 @@ def find_circumstances(line: Line) -> None:
     _find_waits(line)
     _find_least(line)
     _replace(line, _BRACKETED, _bracketed)
+    for slope in _SLOPE:
+        _replace(line, slope, _is_slope)
+    _replace(line, _SPEED_AHEAD, _is_speed_ahead)
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace_gear(line)
@@ -133,6 +136,27 @@ def _replace(line: Line, pattern: Regex, holds: "object") -> None:
         line.tokens[match.start() : match.end()] = [made]
 
 
+_SLOPE = (Regex(r"(?<=[wqc])[wPk@]qw"), Regex(r"(?<=[wcP@k])qw"))
+_SLOPES = frozenset("ramp grade slope hill incline gradient".split())
+_SPEED_AHEAD = Regex(r"(?:\A|(?<=[,;]))q(?=[wp]{1,4}q)")
+
+
+def _is_slope(_line: Line, _at: int, tokens: list[Token]) -> bool:
+    """``holds 15 % ramp``, ``creeps on a 6 deg slope``: how steep it was where a thing was tried."""
+    *led, number, slope = tokens
+    steep = number.amount.unit == "%" or number.amount.dimension == "angle"
+    return steep and slope.text in _SLOPES and all(one.text in ("on", "up", "at", "down") for one in led)
+
+
+def _is_speed_ahead(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``1500 rpm hi 365 lo 52 psi``: the engine ran so fast while what stands behind was read."""
+    if tokens[0].amount.dimension != "rotation" or tokens[0].amount.to or tokens[0].amount.than:
+        return False
+    stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
+    behind = [one.amount.dimension for one in line.tokens[at + 1 : stop] if one.letter == "q"]
+    return "rotation" not in behind
+
+
 _SETTING = Regex(r"(?<=q)[Pkw@]w[nq](?=[,;)]|\Z)")
 _SETTINGS = frozenset("speed gear step stage setting notch mode".split())
 
@@ -141,7 +165,7 @@ def _replace_setting(line: Line) -> None:
     """``6.8 A on speed 1``: which of its settings a thing ran at."""
     for match in reversed(list(_SETTING.finditer(line.letters))):
         word, setting, number = line.tokens[match.start() : match.end()]
-        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
+        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdecimal():
             text = line.said(word.start, number.end)
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
 
@@ -180,7 +204,7 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
     """``61 F fan on 2``: which of its steps a thing ran on."""
     thing, word, number = tokens
     amount = number.amount
-    step = amount.bare and amount.text.isdigit() and 0 < (amount.value or 0) <= _MOST_STEPS
+    step = amount.bare and amount.text.isdecimal() and 0 < (amount.value or 0) <= _MOST_STEPS
     return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
 
 
@@ -232,17 +256,20 @@ def _read_idle(line: Line) -> None:
         line.tokens[match.end() - 1] = number.with_amount(unit="rpm", dimension="rotation", bare=False)
 
 
-_STATE_BEHIND = Regex(r"(?<=q)w{2,3}(?=[,;)L]|\Z)")
+_STATE_BEHIND = Regex(r"(?<=[qC])(k?)[wejn]{1,4}[wcC](?=[,;)L]|\Z)|(?<=[,;])[wejn]{1,4}[wcC](?=[,;)L]|\Z)")
 _SWITCHED = frozenset("on off running applied released unplugged disconnected connected".split())
 _NO_THING = DOINGS | frozenset("light lamp".split())
 
 
 def find_states(line: Line) -> None:
-    """``1.3 V lamps on``, ``5.2 bar brakes applied``: a thing and its state behind a value say how it was read."""
+    """``1.3 V lamps on``, ``5.2 bar with both brakes applied``: a thing and its state behind a value say how it was."""
     for match in reversed(list(_STATE_BEHIND.finditer(line.letters))):
         words = line.tokens[match.start() : match.end()]
         named = any(token.letter == "w" for token in line.tokens[: match.start()])
-        if words[-1].text in _SWITCHED and named and words[0].text not in _NO_THING:
+        read = any(token.letter == "q" for token in line.tokens[: match.start()])
+        state = words[-1]
+        plain = not state.held and state.text.split(" ")[-1] in _SWITCHED
+        if plain and read and named and words[0].text not in _NO_THING:
             start, end = words[0].start, words[-1].end
             made = Token("C", start, end, line.said(start, end), (), words[0].gap)
             line.tokens[match.start() : match.end()] = [made]
@@ -259,6 +286,19 @@ def join_runs(line: Line) -> None:
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
         condition, word = line.tokens[match.start() : match.end()]
         if word.text in RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
+            text = line.said(condition.start, word.end)
+            line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
+
+
+_OF_A_RUN = Regex(r"Cow{1,3}(?=[,;)L]|\Z)")
+
+
+def join_kinds_of_runs(line: Line) -> None:
+    """``after 20 min of DC charge``: what was done for so long."""
+    for match in reversed(list(_OF_A_RUN.finditer(line.letters))):
+        condition, *_, word = line.tokens[match.start() : match.end()]
+        timed = [one for one in condition.held or () if one.letter == "q" and one.amount.dimension == "time"]
+        if timed:
             text = line.said(condition.start, word.end)
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 

@@ -8,13 +8,14 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ticket.job.regex import Regex
-from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded
+from ticket.notes.finding.bounds_in_words import find_beyond, find_none_allowed, find_worded, heed_refusals
 from ticket.notes.finding.circumstances import (
     SLOWEST,
     find_circumstances,
     find_starts,
     find_states,
     join_fluids,
+    join_kinds_of_runs,
     join_lasted,
     join_runs,
 )
@@ -32,6 +33,7 @@ from ticket.notes.finding.counted_places import (
 )
 from ticket.notes.finding.level_marks import find_marks
 from ticket.notes.finding.lexer import mixed_text
+from ticket.notes.finding.limit_notation import find_tolerance_apart
 from ticket.notes.finding.limits_given import (
     find_bare,
     find_gaps,
@@ -118,8 +120,8 @@ def parse(line: Line) -> None:
     rewrite(line, _GAUGED, _gauged)
     find_gaps(line)
     find_worded(line)
-    find_bare(line)
-    find_loads(line)
+    for find in (find_bare, heed_refusals, find_tolerance_apart, find_loads):
+        find(line)
     rewrite(line, _OF, _nominal)
     rewrite(line, _BOUND, _open_end)
     find_marks(line)
@@ -137,7 +139,7 @@ def parse(line: Line) -> None:
     rewrite(line, _MARKED, condition_of)
     find_states(line)
     rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts, join_lasted):
+    for join in (join_fluids, join_runs, join_kinds_of_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
     find_none_allowed(line)
@@ -358,7 +360,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if (
         mark.letter == "o"
         and several
-        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+        and all(x.bare and x.text.isdecimal() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
     ):
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)
@@ -483,6 +485,9 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     changed = line.tokens[at + 2 : at + 4]  # "idle 650 then 720 rpm": both are read
     if (number.amount.value or 0) < SLOWEST or [one.letter for one in changed] == ["r", "q"]:
         return None
+    if _was_read_at_idle(line, at):
+        turned = number.with_amount(unit="rpm", dimension="rotation", bare=False)
+        return [replace(word, letter="w", held=None), turned]
     read = [one.amount for one in line.tokens[:at] if one.letter == "q" and not one.amount.bare and one.amount.value]
     if any(
         abs(number.amount.value or Fraction(0)) < abs(one.value or Fraction(0)) * 2
@@ -491,6 +496,14 @@ def _idling(line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     ):
         return None  # "380 kPa at idle 400 no vac": as likely what was read next
     return [Token("C", word.start, number.end, line.said(word.start, number.end), (number,))]
+
+
+def _was_read_at_idle(line: Line, at: int) -> bool:
+    """``low idle 640 rpm, high idle 2430``: in the part before the other speed at idle was read."""
+    if at < len("wq,") or line.tokens[at - 1].letter not in ",;":
+        return False
+    idle, speed = line.tokens[at - 3 : at - 1]
+    return idle.text.endswith("idle") and speed.letter == "q" and speed.amount.dimension == "rotation"
 
 
 def _moment(line: Line, tokens: list[Token], at: int) -> list[Token] | None:

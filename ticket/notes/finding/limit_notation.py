@@ -3,9 +3,23 @@
 from dataclasses import replace
 from fractions import Fraction
 
+from ticket.job.regex import Regex
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.stated import Reading
-from ticket.notes.finding.tokens import Amount, GivenLimits
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line
+
+_TOLERANCE_APART = Regex(r"(?<=L),?aq(?=[,;]|\Z)")
+
+
+def find_tolerance_apart(line: Line) -> None:
+    """``book 750 and 2400, +/-50``: behind specified values stands what each of them may be off."""
+    for match in reversed(list(_TOLERANCE_APART.finditer(line.letters))):
+        place, figure = match.start() - 1, line.tokens[match.end() - 1]
+        given = line.tokens[place].held
+        if all(one.nominal is not None and one.amounts == (one.nominal,) for one in (given, *given.more)):
+            more = tuple(replace(one, tolerance=figure.amount) for one in given.more)
+            held = replace(given, tolerance=figure.amount, more=more)
+            line.tokens[place : match.end()] = [replace(line.tokens[place], end=figure.end, held=held)]
 
 
 def in_notation(members: list[Reading], given: GivenLimits) -> GivenLimits:

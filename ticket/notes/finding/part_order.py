@@ -6,6 +6,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from ticket.job.regex import Regex
+from ticket.language.lexicon import look
 from ticket.notes.finding.carried import is_twin
 from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.part_words import (
@@ -164,19 +165,33 @@ def set_changed(before: Reading, after: Reading, *, passing: bool) -> None:
 
 
 def told_how(walk: Progress, tokens: list[Token]) -> bool:
-    """``3 psi in 1 min, service brakes applied``: behind a reading, words that end in a state say how it was taken."""
+    """``3 psi in 1 min, service brakes applied``: behind readings, words that end in a state say how they were taken.
+
+    They are of all that stands before them under no other condition: ``18.9 V in, 13.2 V out, full sun``.
+    """
     last = walk.done.readings[-1:]
     words = [token for token in tokens if token.letter != "C" or not token.held]
-    plain = all(token.letter in "wC" for token in tokens)
+    plain = all(token.letter in "wCejnp" for token in tokens)
     if not last or last[0].clause != walk.clause or not plain or not 1 < len(words) <= _MOST_WORDS:
         return False
-    if tokens[-1].text.split(" ")[-1] not in STATES | {"applied", "turning", "rest"}:
+    if any(one.cls in ("doing", "link") and one.form == "past" for one in look(words[0].text)):
+        return False  # "138 F, stayed lit": what it did
+    full = len(words) == len(("full", "sun")) and words[0].text in _HOW_MUCH and words[1].letter == "w"
+    if not full and tokens[-1].text.split(" ")[-1] not in STATES | _BROUGHT_TO:
         return False
-    how = replace(words[0], letter="C", end=words[-1].end, held=())
-    mates = [r for r in walk.done.readings if last[0].series and r.series == last[0].series] or last
-    for reading in mates:
-        reading.when = [*(c for c in reading.when if c not in tokens), how]
+    how = replace(words[0], letter="C", end=words[-1].end, text=walk.line.said(words[0].start, words[-1].end), held=())
+    for reading in walk.done.readings:
+        mate = bool(last[0].series) and reading.series == last[0].series
+        if reading.clause == walk.clause and (mate or reading is last[0] or reading.when == last[0].when):
+            reading.when = [*(c for c in reading.when if c not in tokens), how]
     return True
+
+
+_HOW_MUCH = frozenset({"full", "half", "quarter"})
+_BROUGHT_TO = frozenset(
+    "applied turning rest empty full laden unladen floored depressed pressed shut parked extended retracted".split()
+)
+"""What somebody brings a thing to before something is read: common practice, no source."""
 
 
 def follows_and(walk: Progress, tokens: list[Token]) -> bool:
@@ -189,7 +204,7 @@ def counts_to(tokens: list[Token], last: Token, at: int) -> list[Token]:
     direction, word = last.held[-1]
     name, _, first = word.rpartition(" ")
     number = tokens[at + 1] if at + 1 < len(tokens) else None
-    if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
+    if number is None or number.letter != "q" or not first.isdecimal() or not number.amount.text.isdecimal():
         return []
     if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
         return []

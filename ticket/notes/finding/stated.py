@@ -157,4 +157,4 @@ def is_moment(condition: Token) -> bool:
     return not condition.held and condition.text.casefold().startswith(_ENDS)
 
 
-_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old")
+_ENDS = ("bef", "b4", "aft", "now", "was", "then", "from", "new", "old", "as found", "as-found", "as left", "as-left")

@@ -29,6 +29,7 @@ from ticket.notes.finding.taken_out import find_taken_out
 from ticket.notes.finding.tokens import GivenLimits, Token
 from ticket.notes.finding.two_alike import WHICH_OF_TWO, name_the_other, unsided
 from ticket.notes.finding.under_conditions import CONDITIONS
+from ticket.notes.finding.unexplained import unexplained
 
 UNREAD = "This number was not read. Name what it measures and where, or put the piece in quotes if it is a name."
 TOO_LONG = "This is too long to be read as one finding. Write a line for each thing that was measured."
@@ -119,10 +120,10 @@ def read_statement(text: str, *, again: bool = False, tested: bool = False) -> S
             reading.asked = reading.asked or UNSURE
     carry_units(done)
     statement = Statement(doubts=[Doubt(BOUND, *place, unread=False) for place in withdraw(done, bounds)])
+    _withdraw(done, sift(done, again=again, tested=tested))
+    statement.doubts += _leave_unread(done, unexplained(done, again=again))
     if tested:
         _drive_heads(done)
-    left = sift(done, again=again, tested=tested)
-    _withdraw(done, left)
     for token, question in refused:
         start, end = _with_circumstances(done, token)
         statement.doubts.append(
@@ -172,7 +173,7 @@ def _quotable(doubt: Doubt, text: str, done_to: list[Reading]) -> Doubt:
 
 
 def _drive_heads(done: Walked) -> None:
-    """``road test 20 km, no leaks, hub 60 C``: a drive that opens the line is how all behind it was read."""
+    """``road test 20 km, no leaks, hub 60 C``: a drive or a run that opens the line is how all behind it was read."""
     first = done.parts[0] if done.parts else []
     told = [token for token in first if token.letter == "q"]
     driven = not _DRIVES.isdisjoint(word for token in first[:3] for word in token.text.split(" "))
@@ -184,7 +185,9 @@ def _drive_heads(done: Walked) -> None:
             reading.when.append(drive)
 
 
-_DRIVES = frozenset("road roadtest rt drive drove driven tested".split())
+_DRIVES = frozenset(
+    "road roadtest rt drive drove driven tested ran run idled soaked towed hauled worked cycled".split()
+)
 
 
 def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bool) -> None:
@@ -204,13 +207,25 @@ def _ask_about(done: Walked, reading: Reading, doubts: list[Doubt], *, again: bo
 
 
 def _let_go(done: Walked, loose: list[Reading]) -> None:
-    """Take back figures that nothing says to be readings; what was read beside one of them is not judged."""
+    """Take back figures that nothing says to be readings."""
     for reading in loose:
         mates = [one for one in done.readings if one.part == reading.part and one not in loose]
-        done.readings.remove(reading)
-        done.dropped.append(reading)
         done.left.append(reading.token if mates else replace(reading.token, letter="x"))
-        for mate in mates if reading.amount.shape != "word" else ():
+        _take_back(done, reading)
+
+
+def _leave_unread(done: Walked, strange: list[Reading]) -> list[Doubt]:
+    for reading in strange:
+        _take_back(done, reading)
+    return [Doubt(UNREAD, reading.token.start, reading.token.end) for reading in strange]
+
+
+def _take_back(done: Walked, reading: Reading) -> None:
+    """A reading is stated no longer, and what was read beside it is not judged."""
+    done.readings.remove(reading)
+    done.dropped.append(reading)
+    for mate in done.readings if reading.amount.shape != "word" else ():
+        if mate.part == reading.part:
             mate.asked = mate.asked or (UNREAD if mate.limits else "")
 
 

@@ -23,10 +23,12 @@ def find_strays(done: Walked) -> None:
             continue
         if dimension == "rotation" and (reading.amount.value or 0) < _SLIPPING and reading.name:
             continue  # "TCC slip 8 rpm": no engine turns so slowly
+        if dimension == "temperature" and reading.name and is_run_at(reading):
+            continue  # "coolant 95 C at 2500 rpm 14.1 V": it was read under a condition of its own
         if dimension in limited:
             _spanned(done, reading, limited)
             continue
-        host = _host(done, reading, limited)
+        host = _host(done, reading, limited) or _ran_meanwhile(done, reading)
         if host is None:
             continue
         aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
@@ -47,6 +49,14 @@ def find_strays(done: Walked) -> None:
 
 
 _SLIPPING = 200  # turns a minute below which no engine runs
+
+
+def _ran_meanwhile(done: Walked, reading: Reading) -> Reading | None:
+    """``high 14.2 bar low 2.1 bar, compressor 4000 rpm``: alone in a part behind what was read in other units."""
+    before = [one for one in _all_before(done, reading) if one.amount.dimension not in ("", "rotation")]
+    alone = all(one is reading or one.part != reading.part for one in done.readings)
+    plain = reading.amount.dimension == "rotation" and not (reading.places or reading.amount.to or reading.amount.than)
+    return before[-1] if plain and alone and before else None
 
 
 def _all_before(done: Walked, reading: Reading) -> list[Reading]:

@@ -160,6 +160,7 @@ def _sides(connection: Connection, key: int, name: str, folded: Folded, found: F
     for what, table, column, wanted in (
         ("what followed on entry", "follow", "no", folded.follows),
         ("rewording", "rewording", "slot", folded.wordings),
+        ("correction", "correction", "no", folded.corrections),
     ):
         if not wanted and not has_table(connection, table):
             continue
@@ -200,7 +201,7 @@ def _picture(where: str, digest: Any, found: Findings, pictures: Pictures) -> No
 
 
 def _strays(connection: Connection, found: Findings) -> None:
-    for table in ("entry", "follow", "rewording"):
+    for table in ("entry", "follow", "rewording", "correction"):
         try:
             rows = connection.execute(
                 f"SELECT DISTINCT ticket_id FROM {table} WHERE ticket_id NOT IN (SELECT id FROM ticket)"  # noqa: S608

@@ -8,6 +8,7 @@ from ticket.store.driver import Connection
 from ticket.store.proof.finding import Findings
 
 _HEADER, _FACT = "header", "fact"
+_CORRECTED = ("corrected", "corrections")  # parts of a header lie deeper in them
 
 
 @dataclass(slots=True)
@@ -78,6 +79,8 @@ def _part(body: Any, path: tuple[Any, ...]) -> str:
     """What the value stands for, by the way that leads to it; its end alone where only the entry's kind would tell."""
     if path[0] == _HEADER:
         return ".".join(path[1:])
+    if path[0] in _CORRECTED:
+        return ".".join(path[-2:])
     if path[0] == "births":
         return f"{body['births'][path[1]]['kind']}.{path[3]}"
     change = body["changes"][path[1]]

@@ -13,12 +13,13 @@ _SILENT = ("look", "keep")  # rows about a ticket that change nothing of it
 
 @dataclass(slots=True)
 class Folded:
-    """The ticket, its entries, what followed, and its rewordings; field names are the columns."""
+    """The ticket, its entries, what followed, its rewordings and corrections; field names are the columns."""
 
     ticket: dict[str, Any] = field(default_factory=dict)
     entries: dict[int, dict[str, Any]] = field(default_factory=dict)
     follows: dict[int, Any] = field(default_factory=dict)
     wordings: dict[int, Any] = field(default_factory=dict)
+    corrections: dict[int, Any] = field(default_factory=dict)
 
     def feed(self, row: Row) -> None:
         """Take in one row. Raises ``KeyError``, ``ValueError`` and the like where it does not fit."""
@@ -40,6 +41,7 @@ class Folded:
             self._bear(seq, person, verb, body)
             rises = True
             if verb == "amend":
+                self._correct(at, person, body)
                 self.ticket["seal"] = seal_text(seq, digest)
         elif verb == "sign":
             self.ticket |= {"status": "signed", "closed": at, "signed_by": person, "seal": seal_text(seq, digest)}
@@ -64,6 +66,17 @@ class Folded:
             self.ticket |= {"was_seal": body["was"], "was_fits": body["fits"]}
         self._bear(seq, person, verb, body)
         self.wordings = dict(enumerate(body.get("rewordings", ()), 1))
+        self.corrections = dict(enumerate(body.get("corrections", ()), 1))
+
+    def _correct(self, at: str, person: int, body: Any) -> None:
+        """Put right what an amendment says was wrong in the header, and keep what stood there."""
+        if "corrected" not in body:
+            return
+        was, now = body["corrected"]["was"], body["corrected"]["now"]
+        for path in {**_paths(was), **_paths(now)}:
+            _put_header(self.ticket["header"], path, _paths(now).get(path))
+        held = {"was": was, "now": now, "person": person, "at": at, "reason": body["reason"]}
+        self.corrections[len(self.corrections) + 1] = held
 
     def _bear(self, seq: int, person: int, verb: str, body: Any) -> None:
         for birth in body.get("births", ()):
@@ -99,6 +112,15 @@ class Folded:
             _put(data, what, new)
             self.entries[no]["data"] = data
         return True
+
+
+_PARTS = ("vehicle", "customer")
+
+
+def _paths(header: Any) -> dict[str, Any]:
+    """The fields of a part of a header by their paths."""
+    inner = {f"{part}/{name}": value for part in _PARTS for name, value in header.get(part, {}).items()}
+    return inner | {name: value for name, value in header.items() if name not in _PARTS}
 
 
 def _put(held: dict[Any, Any], name: Any, value: Any) -> None:

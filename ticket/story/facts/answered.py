@@ -20,13 +20,10 @@ _SENTENCE = Regex(
 )
 """How words begin that are no name: what was said, typed without a comma in front."""
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
-_YOUR_ANSWER = Regex(
-    r"(?i)(?:(?:because )?(?:still )?wait(?:ing?|s)? (?:on|for) "
-    r"(?:(?:her|his|their|the|an?|cust(?:omer)?(?:['’]s)?|owner(?:['’]s)?) )?"
-    r"(?:answer|reply|ok|okay|go-ahead|decision|approval|word|yes)|(?:because )?no (?:answer|reply)(?: yet)?)"
-)
-"""A reason that is the customer's own answer, typed of her and told to her."""
+_ONE_NUMBER = Regex(r"([1-9][0-9]{0,2})\s+(?=(?:wait|waits|waiting|is|not|on hold|later|next|when)\b)")
 _UNREACHED = frozenset({"no answer", "left message"})
+LOCATORS = frozenset({"axle", "wheel", "corner", "bank", "bottom", "top", "middle", "position"})
+"""Words of a text that say where a thing is, and not which thing."""
 _NAMED = Regex(
     r"(?:(?:\A|[,;(]) *|\b(?:with|w/|from|by|per|to|asked|and) |[-–] )"
     r"(?:(?:[A-Z]\. ?)+|Mr\.? |Mrs\.? |Ms\.? )?([A-Z][a-z'’]{2,})\b"
@@ -48,12 +45,6 @@ _PAYS = Regex(r"(?i)\s*;\s*(?:pay|pays|paid by|bill(?:ed)? to)\b.*")
 def work_named(fact: Offer | Later) -> str:
     """The work that an offer or an item names, without who pays for it: that is none of the work."""
     return _PAYS.sub("", fact.text)
-
-
-def is_your_answer(text: str) -> bool:
-    """Whether all that a reason says is that the customer has not answered."""
-    pieces = [piece.strip() for piece in text.split(";") if piece.strip()]
-    return "wait" in text.lower() and all(_YOUR_ANSWER.fullmatch(piece) for piece in pieces)
 
 
 def who_of(job: Job, fact: Told) -> str:
@@ -142,7 +133,8 @@ def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
     if len(offers) != 1 or len(waiting) != 1 or waiting[0][1] is not later:
         return []
     work = later.text.partition(";")[0]  # "brake lines; turned down, cant wait": what is said of it is no work
-    alike = shared(offers[0][1].text, work) * 2 >= len(content_words(plain(work))) > 0
+    things = content_words(plain(work)) - LOCATORS
+    alike = len(things & content_words(plain(offers[0][1].text))) * 2 >= len(things) > 0
     return offers if alike and offers[0][0].concern == waiting[0][0].concern else []
 
 
@@ -160,6 +152,12 @@ def numbered(later: Later) -> set[int]:
     """The numbers a text begins with: "9 10 wait for his answer" names what was offered there."""
     held = _NUMBERS.match(later.text)
     return {int(number) for number in held[0].replace(",", " ").split()} if held else set()
+
+
+def numbered_piece(piece: str) -> tuple[int, str]:
+    """The one entry a piece of a talk begins with, and what is said of it: "9 waits for payday", "8 not billed yet"."""
+    held = _ONE_NUMBER.match(piece)
+    return (int(held[1]), piece[held.end() :].strip()) if held is not None else (0, piece)
 
 
 def waiting_answer(job: Job, entry: Entry, later: Later) -> tuple[str, Entry | None]:

@@ -8,61 +8,36 @@ from ticket.job.offer_answers import CUSTOMER
 from ticket.job.regex import Regex
 from ticket.job.values import Ref
 from ticket.language.figures import free
-from ticket.language.lexicon import look
-from ticket.language.quantities import plain
 from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given, somebody, who_of, work_named
-from ticket.story.facts.dangers_found import warns
-from ticket.story.inside import looks_inside
+from ticket.story.facts.open_work import open_work
+from ticket.story.sections.said import (
+    answers_in_words,
+    outward_pieces,
+    pieces,
+    says_free,
+    tell_in_words,
+    tell_said,
+    tell_warnings,
+    typed_pieces,
+)
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, Phrase
+from ticket.story.sentence import Phrase
 
-_YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+)\Z")
-_SORRY = Regex(
-    r"(?i)\A(?:apolog(?:y|ies)(?: given| made)?|apologi[sz]ed|(?:(?:said|told \w+|we(?:'re| are)|so) )?sorry)\Z"
-)
-_ANSWERS = Regex(
-    r"(?i)(?:and |but |so |still )?(?:yes|no|not|ok|okay|go ahead|agree[sd]?|approve[sd]?|declin\w+|refus\w+|"
-    r"turned down|wait|waits|hold off|knows|understands|wants|will|took (?:it|the)|drove|offered (?:to|him|her|them)|"
-    r"(?:our|my) (?:mistake|fault)|"
-    r"(?:they|he|she|co|company|contract|insurance|customer|warranty) pays?|pays?|(?:his|her|their) (?:part|share)|"
-    r"rest (?:when|later|next|on)|deductible|claim|noth?in[g']?|nowt|all (?:good|fine|set|done|ok|okay)|"
-    r"our (?:miss|error|doing)|[0-9]+\.[0-9]{2}|"
-    r"(?:be |is |will be )?(?:ready|back(?! (?:of|seat|door|end))|due|coming)|happy|"
-    r"(?:picks?|picking|picked|collects?|collecting|brings?|bringing|drops?|dropping|comes?|calls?|calling|rings?) |"
-    r"(?:driver|owner|cust(?:omer)?|he|she|they)(?:['’]?ll| will| to| is going to) (?:check|film|watch|call|bring|ring|"
-    r"come|keep|listen|record|look|top|pick|collect|drop|phone|text|let|do)|(?:here|there) or)\b"
-)
-"""How a piece of a talk begins that says what was decided, what came of it, or who pays how much."""
-_SOMEBODY = Regex(
-    r"(?i)\b(?:he|she|they|his|her|their|him|them|himself|herself|brother|sister|wife|husband|son|"
-    r"daughter|mother|father|friend|neighbou?r|boss|guy|man|woman|lady|customer|owner|driver|mechanic|tech|apprentice)\b"
-)
-_STILL_NO = Regex(r"(?i)\A(?:still no|no again|again no|same answer,? no)\Z")
+_YES_TO = Regex(r"(?i)\Ayes to (?:the )?(.+?)(?: only| alone)?\Z")
 _LEFT = Regex(r"(?i)\bleft (?:an? )?(?:message|msg|mssg|voicemail|voice mail|vm)\b")
 _OFFERED = Regex(r"(?i)(?:we |i |and )?(?:offered|asked (?:if|to|about)|suggested)\b")
 _PRICED = Regex(
     r"(?i)\b(?:w/|with|both|the|all|two|three) ?(?:\w+ )?prices?\b|\bprices? (?:sent|left|given|named|told)\b"
 )
+_PICTURED = Regex(r"(?i)\b(?:w/|with) ?(?:an? |the |[0-9] )?(?:photo|pic|picture|video)s?\b")
 _SENT = ("text message", "email", "in writing")
 _WRITTEN = "in writing"
-_NO_CHARGE = Regex(r"(?i)\A(?:no charge|free of charge)\Z")
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
 _WHOSE = Regex(r"(?:his|her|their|the|a|an|my|our|its) ")
 _PER = Regex(r"(?i)\A(?:per|from|by|with|w/) ")
-_GOES_ON = Regex(
-    r"(?i)(?:and |but |so |still )*(?:not|no(?= \w+ing)|never|only|un\w+|till|until|if|max|knows|understands|"
-    r"took (?:it|the)|drove|keep|stay\w*|tow|haul|pull|ride|drive|can|could|may|might|will|won['’]?t|would|\w+ing|"
-    r"(?:he|she|they)(?:['’]?s|['’]?re| is| are) \w+ing it)\b"
-)
-"""How a piece behind a warning begins that is part of it."""
 _SPLIT = Regex(r"[,;]")
-_LEAD = Regex(
-    r"(?i)\A(?:and |we |i )?(?:told|warned|advised|explained(?: to)?|informed|showed)"
-    r"(?: (?:him|her|them|un|'?em|you|the customer|customer|cust|owner|driver))?"
-    r"(?: (?:straight|plain|plainly|clearly))?(?: that)? "
-)
 
 
 def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
@@ -79,11 +54,15 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
             writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(said))
         if entry.no not in warned:
             tell_warnings(talk, entry, fact, writer)
-        _words(talk, entry, fact, way, writer)
+        before = len(writer.sentences)
+        answers_in_words(talk, entry, fact, writer, said_by, way)
+        tell_said(talk, entry, fact, writer, said_by, way)
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
-        _answer_in_words(talk, entry, fact, writer)
-        if _unreached(talk, entry, fact) and any(map(_is_outward, _pieces(fact))):
+        if before == start:
+            _tell_total(talk, entry, fact, writer)
+        tell_in_words(talk, entry, fact, writer)
+        if _unreached(talk, entry, fact) and any(outward_pieces(fact)):
             writer.add(sources(entry), stop(talk.say("told.yes.bare")))
         if _own_offer(fact) and any(word == "no" and not refs for word, refs in told_apart(talk.job, entry, fact)):
             writer.add(sources(entry), stop(talk.say("told.no.bare")))
@@ -145,10 +124,18 @@ def _yes(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> N
         phrase = talk.say("told.free.behind", said=phrase)
     elif fact.total:
         kind = "told.total.again" if _named_again(talk.job, entry, fact, refs) else "told.total.behind"
+        if kind == "told.total.behind" and _some_waits(talk.job, refs):
+            kind = "told.total.all"
         phrase = talk.say(kind, said=phrase, total=_sum(talk, entry, "total", fact.total))
     elif fact.ceiling:
         phrase = talk.say("told.ceiling.behind", said=phrase, total=_sum(talk, entry, "ceiling", fact.ceiling))
     writer.add((Ref(entry.no), *dict.fromkeys(refs)), stop(phrase))
+
+
+def _some_waits(job: Job, refs: tuple[Ref, ...]) -> bool:
+    """Whether a part of what was agreed to is still to do: then its sum is not what today's work costs."""
+    waiting = {ref for item in open_work(job) for ref in (Ref(item.entry.no), *item.offers)}
+    return bool(waiting & set(refs)) and not set(refs) <= waiting
 
 
 def _named_again(job: Job, entry: Entry, fact: Told, refs: tuple[Ref, ...]) -> bool:
@@ -172,17 +159,7 @@ def _unreached(talk: Talk, entry: Entry, fact: Told) -> bool:
 
 def _own_offer(fact: Told) -> bool:
     """Whether a talk itself offered something, which a bare answer then answers: "offered a tow, no thanks"."""
-    return any(_OFFERED.match(piece) for piece in _typed_pieces(fact))
-
-
-def _typed_pieces(fact: Told) -> list[str]:
-    """What was said, piece by piece."""
-    return [piece.strip() for piece in _SPLIT.split(fact.words)]
-
-
-def _pieces(fact: Told) -> list[str]:
-    """The same without who told it."""
-    return [_LEAD.sub("", piece) for piece in _typed_pieces(fact)]
+    return any(_OFFERED.match(piece) for piece in typed_pieces(fact))
 
 
 def _sum(talk: Talk, entry: Entry, field: str, number: str) -> Phrase:
@@ -231,79 +208,14 @@ def told_apart(job: Job, entry: Entry, fact: Told) -> Iterator[tuple[str, tuple[
             yield answer.answer, reached
 
 
-def _warning(fact: Told) -> list[str]:
-    """The pieces of a talk that warn, whole: what somebody was told beside a warning, and how the warning goes on.
-
-    "told him pedal goes down, not safe, driving it home anyway": nothing of it is told apart from the rest.
-    """
-    pieces = _typed_pieces(fact)
-    first = next((at for at, piece in enumerate(pieces) if warns(piece)), len(pieces))
-    held: list[str] = []
-    for at, piece in enumerate(pieces):
-        goes_on = at > first and pieces[at - 1] in held and _GOES_ON.match(piece)
-        if not looks_inside(piece) and (warns(piece) or goes_on or (first < len(pieces) and _LEAD.match(piece))):
-            held.append(piece)
-    return held
-
-
-def tell_warnings(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
-    """What a customer was warned of, in the words typed."""
-    warned = [_LEAD.sub("", piece) for piece in _warning(fact)]
-    if warned:
-        said = talk.note(entry, "words", ", ".join(warned))
-        own = talk.as_typed
-        label = own.title("told.warned.label")
-        words = own.say("labelled", label=own.say("told.warned.label"), text=said)
-        writer.add(sources(entry), words, form=NOTE, label=label)
-
-
-def _words(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
-    """A no once more, an apology, and that nothing is charged; whatever else was said stays inside."""
-    for piece in _typed_pieces(fact):
-        if _SORRY.match(piece):
-            writer.add(sources(entry), talk.say("told.sorry"))
-        elif _STILL_NO.match(piece):
-            writer.add(sources(entry), stop(said_by(talk, entry, "told.no.still", way=way)))
-        elif _NO_CHARGE.match(piece):
-            writer.add(sources(entry), stop(said_by(talk, entry, "told.charge", way=way)))
-
-
-def _answer_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
-    """What was answered and who pays what, in the words typed: a refusal that names no offer is told all the same."""
-    pieces, warned = _pieces(fact), _warning(fact)
-    typed = zip(pieces, _typed_pieces(fact), strict=True)
-    held = [piece for piece, raw in typed if _is_outward(piece) and raw not in warned]
-    if held and not _YES_TO.match(pieces[0]):
-        own = talk.as_typed
-        name = "told.signed.label" if fact.way == _WRITTEN else "told.noted.label"
-        label = own.title(name)
-        said = talk.note(entry, "words", ", ".join(held))
-        words = own.say("labelled", label=own.say(name), text=said)
-        writer.add(sources(entry), words, form=NOTE, label=label)
-
-
-def _is_outward(piece: str) -> bool:
-    """Whether a piece of a talk says what was decided or how the work stands: never a word about a person."""
-    if looks_inside(piece) or warns(piece) or _NO_CHARGE.match(piece) or _STILL_NO.match(piece):
-        return False
-    return bool(_ANSWERS.match(piece)) or (not _SOMEBODY.search(piece) and _of_the_work(piece))
-
-
-def _of_the_work(piece: str) -> bool:
-    """Whether a piece begins with a part or a vehicle and goes on: "drums back ordered to Thurs"."""
-    words = plain(piece).split(" ")
-    while words and any(word.cls in ("det", "side") for word in look(words[0])):
-        words = words[1:]
-    named = any(word.cls == "thing" and word.kind in ("part", "vehicle") for one in words[:1] for word in look(one))
-    return len(words) > 1 and named
-
-
 def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> None:
     """A contact without any words: that it took place."""
     words = {answer.answer for answer in fact.answers}
     if _PRICED.search(fact.words):
         many = 2 if "prices" in fact.words.lower() else 1
         way = talk.say("told.way.priced", many, way=way)
+    elif _PICTURED.search(fact.words):
+        way = talk.say("told.way.pictured", way=way)
     if fact.way == _WRITTEN and not words and not fact.total and fact.words.strip():
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
@@ -311,10 +223,17 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
     if not _tell_tried(talk, entry, fact, way, writer) and not words - {"yes"}:
         spoke = "told.spoke" if fact.way in ("", "phone", "in person", "radio") else "told.written"
         writer.add(sources(entry), stop(said_by(talk, entry, spoke, way=way)))
+
+
+def _tell_total(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
+    """The sum that was named, where no yes was told with it."""
     if fact.total and free(fact.total):
-        writer.add(sources(entry), stop(talk.say("told.nothing")))
+        if not any(says_free(piece) for piece in pieces(fact)):
+            writer.add(sources(entry), stop(talk.say("told.nothing")))
     elif fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
+    elif fact.ceiling:
+        writer.add(sources(entry), stop(talk.say("told.ceiling", total=_sum(talk, entry, "ceiling", fact.ceiling))))
 
 
 def _tell_tried(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> bool:

@@ -67,6 +67,10 @@ def _cause_alone(talk: Talk, entry: Entry, text: str, how: str, writer: Writer) 
         said = stop(talk.say(name, text=talk.in_row(clauses)))
         writer.add(sources(entry), said, form=talk.form(text, "cause"))
         return True
+    whole = talk.as_said(entry, "text", text, "cause")
+    if whole:
+        writer.add(sources(entry), stop(talk.say(f"cause.{how}.clause", text=whole)), form=SENTENCE)
+        return True
     _labelled(
         talk, entry, "" if how == "sure" else f"cause.{how}.label", talk.note(entry, "text", text, "cause"), writer
     )

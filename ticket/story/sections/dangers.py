@@ -6,11 +6,12 @@ from ticket.job.values import Ref
 from ticket.story.context import sources
 from ticket.story.facts.answered import numbered
 from ticket.story.facts.dangers_found import Danger, dangers, forbids, warned
-from ticket.story.sections.agreed import tell_warnings
+from ticket.story.facts.feared import feared, waits_for_part, work_and_wait
 from ticket.story.sections.found import tell_findings
+from ticket.story.sections.said import tell_warnings
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase
+from ticket.story.sentence import NOTE, SENTENCE, Phrase, capital
 
 
 def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
@@ -27,8 +28,9 @@ def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
             _risk(talk, danger.item, writer)
         else:
             _worded(talk, danger, writer)
+        _asked(talk, danger.item, writer)
         if danger.sentence:
-            writer.add(sources(*danger.cited), talk.say(danger.sentence, ban=talk.ban))
+            writer.add(sources(*danger.cited), talk.say(_judged(danger), ban=talk.ban))
     for entry, fact in warnings:
         if (entry, fact) not in first:
             tell_warnings(talk, entry, fact, writer)
@@ -36,9 +38,38 @@ def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
     return frozenset(one.no for one in told)
 
 
+def _judged(danger: Danger) -> str:
+    """The judgement by its id; "must not wait" is not said of what has to wait for a part."""
+    fact = danger.item.fact
+    held_up = danger.sentence == "danger.now" and isinstance(fact, Later) and waits_for_part(fact)
+    return "danger.urgent" if held_up else danger.sentence
+
+
+def _text(item: Entry, field: str) -> str:
+    """What was typed in a field, without what stands behind it and is no part of it."""
+    text = str(getattr(item.fact, field, ""))
+    if not isinstance(item.fact, Later):
+        return text
+    if field in ("risk", "because"):
+        return str(getattr(feared(item.fact), field))
+    return work_and_wait(text)[0] if field == "text" else text
+
+
+def _asked(talk: Talk, item: Entry, writer: Writer) -> None:
+    """What is asked of whoever drives till it is done."""
+    behind = feared(item.fact) if isinstance(item.fact, Later) else None
+    own = talk.as_typed
+    for field, text in behind.until if behind is not None else ():
+        said = own.say("labelled", label=own.say("label.until"), text=own.note(item, field, text, field))
+        writer.add(sources(item), said, form=NOTE, label=own.title("label.until"))
+    for field, text in behind.please if behind is not None else ():
+        said = stop(own.say("later.please", text=own.typed(item, field, text, field)))
+        writer.add(sources(item), said, form=SENTENCE if talk.english else NOTE)
+
+
 def _risk(talk: Talk, item: Entry, writer: Writer) -> None:
     """What may happen meanwhile, beside the findings it is feared from."""
-    text = getattr(item.fact, "risk", "")
+    text = _text(item, "risk")
     if text.strip():
         form = SENTENCE if _certain(talk, item, "risk") else NOTE
         writer.add(sources(item), _labelled(talk, item, "risk", text), form=form)
@@ -46,15 +77,18 @@ def _risk(talk: Talk, item: Entry, writer: Writer) -> None:
 
 def _certain(talk: Talk, item: Entry, field: str) -> bool:
     """Whether what was typed there may be told in certain words."""
-    text = getattr(item.fact, field, "")
-    return talk.english and bool(
-        talk.todo(item, field, text) if field == "text" else talk.clauses(item, field, text, field)
-    )
+    text = _text(item, field)
+    if not talk.english:
+        return False
+    if field == "text":
+        return bool(talk.todo(item, field, text))
+    return bool(talk.clauses(item, field, text, field) or talk.as_said(item, field, text, field))
 
 
 def _labelled(talk: Talk, item: Entry, field: str, text: str) -> Phrase:
     own = talk.as_typed
-    said = own.note(item, field, text, field)
+    whole = own.as_said(item, field, text, field) if field != "text" and not own.leaves.clauses(text, field) else ()
+    said = stop(capital(whole)) if whole else own.note(item, field, text, field)
     label = {"because": "why"}.get(field, field)
     return said if field == "text" else own.say("labelled", label=own.say(f"label.{label}"), text=said)
 
@@ -62,12 +96,12 @@ def _labelled(talk: Talk, item: Entry, field: str, text: str) -> Phrase:
 def _worded(talk: Talk, danger: Danger, writer: Writer) -> None:
     """The work that is not done; "2 rear tires. Risk: Can burst." where its own words name the danger, as typed."""
     entry = danger.item
-    work = talk.todo(entry, "text", getattr(entry.fact, "text", ""))
+    work = talk.todo(entry, "text", _text(entry, "text"))
     if work and not danger.fields:
         writer.add(sources(entry), stop(work), form=SENTENCE)
         return
-    named = [_labelled(talk, one, "text", getattr(one.fact, "text", "")) for one in _named(talk, danger)]
-    named += [_labelled(talk, entry, name, getattr(entry.fact, name)) for name in danger.fields if name != "text"]
+    named = [_labelled(talk, one, "text", _text(one, "text")) for one in _named(talk, danger)]
+    named += [_labelled(talk, entry, name, _text(entry, name)) for name in danger.fields if name != "text"]
     certain = all(_certain(talk, entry, name) for name in ("text", *danger.fields))
     writer.add(sources(entry), joined(named, " "), form=SENTENCE if certain else NOTE)
 

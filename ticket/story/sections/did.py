@@ -9,21 +9,26 @@ from ticket.job.kinds import Did, Used
 from ticket.job.likeness import shared
 from ticket.job.numbers import whole
 from ticket.job.regex import Regex
-from ticket.language.certain import read_name
+from ticket.language.certain import read, read_name
+from ticket.language.lexicon import look
+from ticket.language.named_work import named_work, service
 from ticket.language.quantities import plain
-from ticket.language.terse import unnumbered
+from ticket.language.records import Unsure
+from ticket.language.terse import past, unnumbered
 from ticket.readings.units import find
 from ticket.story.context import sources, told
 from ticket.story.facts.labour_kinds import looks_only, names_part, read_as, undecided
 from ticket.story.sections.talk import Talk, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import NOTE, SENTENCE, Phrase, words_in
+from ticket.story.sentence import NOTE, SENTENCE, Lit, Phrase, words_in
 
 _PIECES = frozenset({"", "x", "pc", "pcs", "piece", "pieces", "ea", "each"})
 _SETS = frozenset({"set", "pair", "can", "bottle", "tube", "roll"})
 _RATE = Regex(r"(?i)\s*;\s*rate [\w-]+\s*$")
 """A rate class that this shop does not have: it stayed in the words, and is no work."""
 _OUTSIDE = Regex(r"(?i)\b(?:outside work|sublet|sent out)\b(?: to)?[\s,:]*")
+_FREE = Regex(r"(?i)\s*[;,]\s*(?:n/c|no ch(?:ar)?ge?|free of charge|foc)\.?\Z")
+"""That labour is not charged, typed behind it."""
 _PAIRS = frozenset({"pr", "pair", "pairs", "sets", "kit"})
 _AROUND = frozenset("assembly assemblies kit kits set sets".split())
 _COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
@@ -67,24 +72,44 @@ def _did(talk: Talk, entry: Entry, fact: Did, own: list[tuple[Entry, Used]], wri
         writer.add(sources(entry), stop(talk.say("did.look", hours=hours)))
         return False
     where = read_as(text, parts_used(talk))
-    told_all = talk.lines(entry, "text", text, "did") if where == "did" else ()
-    if not told_all and talk.english and _put_in(text, own):
-        told_all = talk.lines(entry, "text", f"fitted {text}", "did")
-        for line in told_all:
-            writer.add(sources(entry, *(one for one, _ in own)), line, form=SENTENCE)
-        if told_all:
-            return True
+    free = _FREE.search(text)
+    work = text[: free.start()] if free is not None else text
+    told_all = talk.lines(entry, "text", work, "did") if where == "did" else ()
+    refs, form = sources(entry), talk.form(work, "did")
+    if not told_all and talk.english and _put_in(work, own):
+        told_all = talk.lines(entry, "text", f"fitted {work}", "did")
+        refs, form = sources(entry, *(one for one, _ in own)), SENTENCE
+    if not told_all and talk.english:
+        told_all, form = _by_name(talk, entry, work), SENTENCE
     if not told_all:
         writer.add(sources(entry), talk.note(entry, "text", text, where), form=NOTE)
+        return False
     for line in told_all:
-        writer.add(sources(entry), line, form=talk.form(text, "did"))
-    return bool(told_all)
+        writer.add(refs, line, form=form)
+    if free is not None:
+        writer.add(sources(entry), talk.say("did.free"))
+    return True
+
+
+def _by_name(talk: Talk, entry: Entry, text: str) -> tuple[Phrase, ...]:
+    """Work typed by its name: "We did a brake check"; a service with what it held behind a colon."""
+    named = named_work(text)
+    if named:
+        items = talk.listed([(told(entry, "text", one),) for one in named])
+        return (stop(talk.say("did.named", items=items)),)
+    name, held = service(text)
+    if not name:
+        return ()
+    said = talk.say("did.service", what=(told(entry, "text", name),))
+    if not held:
+        return (stop(said),)
+    return (stop((*said, Lit(": "), told(entry, "text", past(held), "typed"))),)
 
 
 def _put_in(text: str, own: list[tuple[Entry, Used]]) -> bool:
     """Whether a line begins with bare things, of each of which a part of that name was used: they were put in."""
-    pieces = (read_name(piece.strip()) for piece in re.split("[,;]", text))
-    bare = [held for held in takewhile(bool, pieces) if held is not None]
+    pieces = takewhile(lambda piece: isinstance(read(piece, "did"), Unsure), map(str.strip, re.split("[,;]", text)))
+    bare = [held for held in takewhile(bool, map(read_name, pieces)) if held is not None]
     counted = _PIECES | _SETS | _PAIRS
     parts = [fact.text for _, fact in own if not bought_work(fact) and fact.unit.lower() in counted]
     put_in = {_last_word(plain(unnumbered(part.partition(",")[0]))) for part in parts}
@@ -97,8 +122,10 @@ def _put_in(text: str, own: list[tuple[Entry, Used]]) -> bool:
 
 def _last_word(name: str) -> str:
     """What a name ends in, in the singular: a pad is no disc, whatever numbers stand behind it."""
-    words = [word for word in name.lower().split(" ") if word.isalpha() and word not in _AROUND]
-    return words[-1].removesuffix("s") if words else ""
+    named = takewhile(lambda word: not word[:1].isdecimal(), name.lower().split(" "))
+    words = [word for word in named if word.isalpha() and word not in _AROUND]
+    many = next((one.base for one in look(words[-1]) if one.form == "many"), "") if words else ""
+    return many or (words[-1].removesuffix("s") if words else "")
 
 
 def parts_used(talk: Talk) -> tuple[str, ...]:

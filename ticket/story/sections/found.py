@@ -36,6 +36,10 @@ _IMPLIED = {"tread": 60, "thickness": 90}
 """The most, in millimeters, that a bare figure of a tire, a pad or a disc may be; common practice, no source."""
 _BARE_FIGURE = Regex(r"\s*,\s*[~<>]?\s*[-+]?[0-9]")
 
+_AFTER = Regex(
+    r"(?i)\b(?:after|in|within|over|for) [0-9.,/]+ ?(?:s|secs?|seconds?|m|mins?|minutes?|h|hrs?|hours?|days?)\b"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -81,6 +85,7 @@ def read_line(talk: Talk, entry: Entry, where: str) -> Line:
             or not _its_own(fact, rows)
             or _untold_limits(talk, rows[0])
             or _odd(rows[0], named)
+            or any(map(in_time, rows))
             or any(_unlikely(row) for row in rows)
         ):
             return Line(None, None)
@@ -121,6 +126,12 @@ def _odd(reading: Reading, named: Named) -> bool:
     """What no plain sentence says: a figure below zero that is no level, a bare figure of what is no quantity."""
     below = reading.value is not None and reading.value < 0 and reading.quantity != "level"
     return below or (reading.limits is None and not named.quantity)
+
+
+def in_time(reading: Reading) -> bool:
+    """A bare value beside others, with a time that may be of one of them: "100 kPa, 99 after 15 min"."""
+    timed = _AFTER.search(reading.name) is not None
+    return reading.together > 1 and not reading.label and timed
 
 
 def _unlikely(reading: Reading) -> bool:

@@ -1,12 +1,16 @@
 """How we know: the same thing measured again, drives and tests, codes read again."""
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from ticket.job.entry import Entry
 from ticket.job.kinds import Proof
 from ticket.job.likeness import content_words
 from ticket.job.values import Ref
+from ticket.language.lexicon import look
 from ticket.language.quantities import plain
+from ticket.language.records import Span
+from ticket.language.spans import spans
 from ticket.readings.units import same
 from ticket.story.context import sources
 from ticket.story.facts.concern_facts import ConcernFacts
@@ -14,6 +18,7 @@ from ticket.story.readings import Reading, readings
 from ticket.story.repeats import Repeated, repeated, taken_before
 from ticket.story.sections.codes import later_codes, tell_codes
 from ticket.story.sections.found import (
+    in_time,
     judging,
     read_line,
     tell_beside,
@@ -41,6 +46,8 @@ from ticket.story.sections.naming import Named
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
 from ticket.story.sentence import LISTED, NOTE, TICKET, Lit, Phrase
+
+_IN_FRONT = frozenset(("side", "det", "count"))
 
 
 def tell_proofs(talk: Talk, letter: str, writer: Writer) -> None:
@@ -71,10 +78,15 @@ def _named(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
     """
     held, text = taken(talk, entry), whole_text(entry)
     start = talk.job.entry(first.start) if first.start is not None else None
-    if start is None or any(one.label for one in held) or not talk.english:
+    if start is None or not talk.english:
         return False
     measured = [one for one in taken(talk, start) if not held or same(one.unit, held[0].unit)]
-    name = measured[0].what.partition(",")[0] if measured else ""
+    places = {one.label for one in measured}
+    if any(one.label and one.label not in places for one in held):
+        return False
+    name = _in_common([one.what for one in measured]) if measured else _thing_in_front(whole_text(start)[0])
+    if len(places) == 1 and not any(one.label for one in held):
+        name = with_label(*places, name)
     if not name.strip() or content_words(plain(name)) & content_words(plain(text[0])):
         return False
     own = Writer()
@@ -87,6 +99,25 @@ def _named(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
         said = talk.say("proof.named", name=lead, said=one.parts)
         writer.add((*one.sources, *first.refs()), said, form=one.form)
     return True
+
+
+def _in_common(names: Sequence[str]) -> str:
+    """What several names begin with: "heater hose" of "heater hose in" and "heater hose out"."""
+    words = [name.partition(",")[0].split() for name in names]
+    same_words = takewhile(lambda row: len(set(row)) == 1, zip(*words, strict=False))
+    return " ".join(row[0] for row in same_words)
+
+
+def _thing_in_front(text: str) -> str:
+    """The thing a line begins with: of "block heater open circuit, no reading" the block heater."""
+    held = spans(text, "found")
+    front = list(takewhile(lambda span: span.cls in _IN_FRONT, held))
+    name = list(takewhile(_is_part, held[len(front) :]))
+    return text[: name[-1].end] if name else ""
+
+
+def _is_part(span: Span) -> bool:
+    return span.cls == "thing" and any(word.cls == "thing" and word.kind == "part" for word in look(span.base))
 
 
 def _rows(
@@ -138,6 +169,8 @@ def _listed_pairs(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> 
     fact = entry.fact
     olds = _judged_before(talk, first, held) if not any(first.olds) else first.olds
     pairs = [(reading, repeated(reading, old)) for reading, old in zip(held, olds, strict=True)]
+    if any(map(in_time, (*held, *(old for old in olds if old is not None)))):
+        return False
     told = [(reading, old) for reading, old in pairs if old is not None and None not in (reading.value, old.value)]
     if not isinstance(fact, Proof) or not pairs or len(told) < len(pairs):
         return False

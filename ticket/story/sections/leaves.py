@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 
+from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.language.book import Book
 from ticket.language.certain import read, read_group
@@ -33,6 +34,10 @@ from ticket.story.sentence import Lit, Phrase, text_of
 _PRESENT = frozenset({"because", "risk", "watch", "maybe"})
 _CONDITIONS = frozenset({"new", "used", "rebuilt", "reconditioned"})
 _OWN = "customer's own"
+_GRADE = Regex(r"(?i)[0-9]{1,2}w-?[0-9]{2}")
+"""A grade of oil by itself, as the standards of viscosity write it (SAE J300, J306)."""
+_SIZED = Regex(r"([a-z][a-z -]*[a-z]) ([0-9][0-9.,/]* ?[A-Za-z]{1,3})")
+"""A part with its rating or size behind it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +160,11 @@ class Leaves:
             found = self.part(head, several=several, condition=condition)
             behind = _bare(spell(more, "used")) if self.typed else found and voice(self.code).quality(more, found[1])
             return (f"{found[0]}, {behind}", found[1]) if found and behind else None
+        if self.typed and _GRADE.fullmatch(text):
+            return f"{text} oil", ""
+        sized = _SIZED.fullmatch(text) if self.typed and several else None
+        if sized is not None and (found := self.part(sized[1], several=several, condition=condition)) is not None:
+            return f"{found[0]} {spell(sized[2], 'used')}", found[1]  # "2 x battery 850 CCA"
         for typed in (_several(text), _several(spelled), text) if several else (text,):
             held = read_group(typed, self.book)
             if held is not None and len(held.groups) == 1:
@@ -308,7 +318,7 @@ def _several(text: str) -> str:
             return _several(head) + found + rest
     first, space, last = text.rpartition(" ")
     known = read_group(text)
-    sized = first[-1:].isdigit() and known is None  # "14 ga": how the last word goes on nobody knows
+    sized = first[-1:].isdecimal() and known is None  # "14 ga": how the last word goes on nobody knows
     if (known is not None and is_plural(known)) or not last.replace("-", "").isalpha() or last.endswith("s") or sized:
         return text
     return first + space + plural(last)

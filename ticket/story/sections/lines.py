@@ -38,6 +38,7 @@ from ticket.readings.reservoir_balance_line import balance_of
 from ticket.readings.units import find
 from ticket.story.context import told
 from ticket.story.facts.certainty import without_hedge
+from ticket.story.facts.feared import feared
 from ticket.story.facts.labour_kinds import read_as
 from ticket.story.readings import Reading
 from ticket.story.repeats import taken_before
@@ -270,7 +271,7 @@ def _code(liner: Liner, entry: Entry) -> Phrase:
     pieces = [head, *(liner.term(entry, name, getattr(fact, name)) for name in ("status", "moment"))]
     if fact.times:
         times = fact.times.split(" ")[0]
-        counted = times.isdigit()
+        counted = times.isdecimal()
         shown = talk.say("line.times", times=talk.number(entry, "times", times)) if counted else ()
         pieces.insert(2, shown or liner.free(entry, "times", fact.times))
     frame = liner.free(entry, "frame", fact.frame)
@@ -307,7 +308,7 @@ def _as_typed(reading: Reading) -> bool:
     if isinstance(fact, Proof):
         return reading.thing is None  # a test takes limits and name from what it reads again
     limits = (reading.limits.low, reading.limits.high) if reading.limits is not None else ()
-    beside = any(map(str.isdigit, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
+    beside = any(map(str.isdecimal, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
     return reading.thing is None or beside or any(number not in fact.what for number in (reading.number, *limits))
 
 
@@ -406,10 +407,12 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
     if not isinstance(fact, Later):
         return ()
     pieces = [liner.work(entry, fact.text, done=False), liner.term(entry, "judgement", fact.judgement)]
-    for name in ("because", "risk", "watch"):
-        words = liner.words(entry, name, getattr(fact, name), name)
+    behind = feared(fact)
+    for name, text in (("because", behind.because), ("risk", behind.risk), ("watch", fact.watch)):
+        words = liner.words(entry, name, text, name)
         if words:
             pieces.append(talk.say(f"line.{name}", text=words))
+    pieces += [liner.free(entry, *one) for one in (*behind.waits, *behind.until, *behind.please, *behind.when)]
     due = due_phrase(talk, entry, fact)
     if due:
         in_due = talk.say("line.in", due=due)

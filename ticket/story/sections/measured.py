@@ -9,6 +9,7 @@ from ticket.job.regex import Regex
 from ticket.job.text import one_line
 from ticket.job.values import Limits
 from ticket.language.figures import size
+from ticket.language.quantities import thin_or_thick
 from ticket.readings.inexact import parts
 from ticket.readings.limit_bounds import as_limits
 from ticket.readings.span import is_nothing
@@ -142,13 +143,18 @@ def verdict(talk: Talk, reading: Reading, named: Named | None = None) -> Phrase:
     if is_nothing(reading.number):
         return talk.say(talk.first(f"verdict.amount.{word}", f"verdict.{word}"))
     amount = " of " in reading.what  # "rotor 0.2 mm of runout": no thickness, whatever has it
-    shapes = named.shapes if named is not None else () if amount else (reading.quantity,)
+    shapes = named.shapes if named is not None else () if amount else (reading.quantity, *_implied(reading))
     return talk.say(talk.first(*(f"verdict.{shape}.{word}" for shape in shapes), f"verdict.{word}"))
+
+
+def _implied(reading: Reading) -> tuple[str, ...]:
+    """What a thing is measured for that has no certain name here: a lining is too thin, and never too low."""
+    return (thin_or_thick(reading.what, reading.unit),) if reading.thing is None else ()
 
 
 def _is_figure(reading: Reading) -> bool:
     """``OL`` lies close to no limit: whatever the instrument showed, it was no figure."""
-    return any(sign.isdigit() for sign in reading.number)
+    return any(sign.isdecimal() for sign in reading.number)
 
 
 # --- full sentences ------------------------------------------------------------------------------------------------
@@ -357,7 +363,10 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         if brackets:
             typed = brackets[0][1] or brackets[0][2]
             shown = talk.typed(entry, "what", typed) if _converted(typed, rows[0]) else _bracket(talk, rows[0])
-            out = (*out, Lit(" ("), *shown, Lit(")"), *_rest(talk, entry, text[brackets[0].end() :]))
+            rest = _rest(talk, entry, text[brackets[0].end() :])
+            if rest and _stands_alone(text[: brackets[0].start()], rows) and (judged_words := _end(talk, rows)):
+                return (*out, Lit(" ("), *shown, Lit(": "), *judged_words, Lit(")"), *rest), (), ()
+            out = (*out, Lit(" ("), *shown, Lit(")"), *rest)
         return out, (), _behind(talk, text, rows, held)
     if len(brackets) != len(groups_held):
         if len(left) < len(held):
@@ -378,6 +387,13 @@ def _whole(talk: Talk, entry: Entry, held: Sequence[Reading]) -> tuple[Phrase, P
         out = (*out, Lit(" ("), *_bracket(talk, rows[0]), *tail, Lit(")"))
         last = match.end()
     return capital((*out, *_rest(talk, entry, text[last:]))), (), ()
+
+
+def _stands_alone(text: str, rows: Sequence[Reading]) -> bool:
+    """Whether the one figure in front of a bracket stands right before it: then a verdict in it can be of no other."""
+    figure = text.rfind(rows[0].number)
+    behind = text[figure:].removeprefix(rows[0].number) if figure >= 0 else ","
+    return len(rows) == 1 and not any(letter in ",;" or letter.isdecimal() for letter in behind)
 
 
 def _converted(bracket: str, reading: Reading) -> bool:
@@ -411,7 +427,7 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
         return ()  # "1.2 L low" says it
     figure = text.rfind(rows[-1].number)
     rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
-    apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
+    apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdecimal, rest))
     apart = apart or any(letter in ",;" for letter in text[: max(figure, 0)])  # "fan dead, 12.4 V at plug": not the fan
     if apart and len(rows) == 1 and (rows[0].bad or rows[0].good):
         return _is_judged(talk, rows[0], limits=not _BRACKET.search(text))

@@ -10,6 +10,7 @@ from ticket.job.text import one_line
 from ticket.job.values import Ref
 from ticket.job.wall import calendar_day, local_day
 from ticket.language import terse
+from ticket.language.as_said import as_said
 from ticket.language.book import book_of
 from ticket.story.context import Job, told
 from ticket.story.facts.systems import kind_of
@@ -137,6 +138,11 @@ class Talk:
         found = self.leaves.lines(text, where) if text.strip() else None
         return tuple((told(entry, field, one),) for one in found or ())
 
+    def as_said(self, entry: Entry | Ref, field: str, text: str, where: str) -> Phrase:
+        """Typed words that are a sentence as they stand; nothing where they are none, or in another language."""
+        said = as_said(text, where) if self.english and text.strip() else ""
+        return (told(entry, field, said),) if said else ()
+
     def done(self, entry: Entry | Ref, field: str, text: str) -> Phrase:
         """Labour as what we did, without "we"; nothing where a piece of it is not certain."""
         found = self.leaves.done(text)
@@ -226,7 +232,7 @@ def inner(text: str) -> str:
         before = out[-1] if out else " "
         if letter in "“”":
             out.append("‘" if letter == "“" else "’")
-        elif letter == '"' and before.isdigit() and not opened:
+        elif letter == '"' and before.isdecimal() and not opened:
             out.append(letter)
         elif letter == '"':
             opened = before in " (" or i == 0

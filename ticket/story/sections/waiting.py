@@ -10,26 +10,27 @@ from ticket.job.regex import Regex
 from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
-from ticket.story.facts.answered import agreed, is_your_answer, numbered, unheard, work_named
+from ticket.story.facts.answered import agreed, numbered, unheard, work_named
 from ticket.story.facts.earlier_visits import looked_untold
+from ticket.story.facts.feared import (
+    Feared,
+    feared,
+    is_undecided,
+    is_your_answer,
+    waits_for_part,
+    why_it_waits,
+    work_and_wait,
+)
 from ticket.story.facts.open_work import OpenWork, open_work
 from ticket.story.sections.agreed import said_by, way_of
 from ticket.story.sections.ahead import ahead, due_terms
 from ticket.story.sections.level_again import level_again
 from ticket.story.sections.talk import Talk, joined, stop
 from ticket.story.sections.writer import Writer
-from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase
+from ticket.story.sentence import COMPUTED, LISTED, NOTE, SENTENCE, Phrase, capital
 
 _YOURS = Regex(r"(?i)(?:watch|keep|bring|call|listen|monitor|drive|observe|note|write)\b")
 """Work that is the customer's own: nobody at the shop wants to watch a gauge on the road."""
-_WAITS = Regex(
-    r"(?i)\b(?:back[- ]?order\w*|on order|ordered|wait(?:s|ing|in)?|parts? (?:to come|coming|comes?|not in|eta|due|"
-    r"late|arriv\w+)|no parts?|supply (?:house|shop|store)|suppliers?|not in (?:stock|yet)|not in\Z|eta|"
-    r"closed (?:till?|until|on|for|over|mon|tue|wed|thu|fri|sat|sun)\w*|he|she|(?:they|who) (?:want|will|pay)\w*|"
-    r"they['’]ll|(?:cust(?:omer)?|owner|driver) wants?|turned down|sa(?:id|ys) no|declin\w+|refused|"
-    r"can(?:no|['’])?t afford|payday)\b"
-)
-"""Why something is not done, and no reason for its urgency."""
 _CALM = Regex(
     r"(?i)(?:no\b|nothing|none|still (?:ok|good|fine|holding)|dry\b|tight\b|holds?\b|within)|"
     r".*\b(?:is|are|was|were|all|reads?|tests?) (?:ok|okay|good|fine|dry|tight|normal|in spec)\b|.*\b(?:ok|good|fine)\Z"
@@ -63,12 +64,6 @@ def _apart(items: Sequence[OpenWork]) -> bool:
     return pressing[0] and not pressing[-1]
 
 
-def _parted(text: str) -> tuple[str, str]:
-    """The work an item names, and what was typed behind it of why it waits: "cable; cable on back order"."""
-    work, mark, rest = text.partition(";")
-    return (work.strip(), rest.strip()) if mark and _WAITS.search(rest) else (text, "")
-
-
 class _Item:
     def __init__(
         self, talk: Talk, item: OpenWork, writer: Writer, noted: Writer, number: int, offered: set[Ref]
@@ -80,7 +75,8 @@ class _Item:
         self.fact = item.fact
         self.writer, self.noted, self.number = writer, noted, number
         self.later = item.fact if isinstance(item.fact, Later) else None
-        self.text, self.held = _parted(work_named(self.fact))
+        self.feared = feared(self.later) if self.later is not None else Feared()
+        self.text, self.held = work_and_wait(work_named(self.fact))
         self.todo = talk.todo(self.entry, "text", self.text)
         self.refs = sources(item.entry, *item.offers)
         self.work = self._of_offers() or self.todo or talk.work_or_typed(self.entry, "text", self.text)
@@ -123,9 +119,11 @@ class _Item:
     def _title(self) -> None:
         talk = self.talk
         judged = _JUDGED.get(self.item.judgement, "")
+        if judged == "now" and self.later is not None and waits_for_part(self.later):
+            judged = "urgent"
         if self.recheck and self.later is not None:
             self.add(stop(self._come_back(self.later)), SENTENCE if self.todo else LISTED)
-            if judged in ("now", "stop"):
+            if judged in ("now", "urgent", "stop"):
                 self.add(talk.say(f"later.{judged}", ban=talk.ban))
             return
         work = self.work
@@ -165,22 +163,32 @@ class _Item:
         if later is None:
             return []
         because = (
-            "" if _ENTRIES.fullmatch(later.because) else later.because
+            "" if _ENTRIES.fullmatch(self.feared.because) else self.feared.because
         )  # numbers of entries tell a customer nothing
         calm = self.recheck and self.item.judgement == "may wait" and _CALM.match(because)
-        why = "waits" if _WAITS.search(because) else "can.wait" if calm else "why"
+        why = "waits" if why_it_waits(because) else "can.wait" if calm else "why"
+        behind = self.feared
         held = [
             ("waits", "text", self.held),
             (why, "because", because),
-            ("risk", "risk", later.risk),
+            *(("waits", *piece) for piece in behind.waits),
+            ("risk", "risk", behind.risk),
             ("watch", "watch", later.watch),
+            *(("until", *piece) for piece in behind.until),
+            *(("please", *piece) for piece in behind.please),
         ]
-        event = later.due.event if later.due is not None and not self.talk.english else ""
-        return [one for one in (*held, ("when", "due", event)) if one[2].strip()]
+        if not self.talk.english:  # elsewhere typed words of a day are told as they were typed
+            held += [("when", "due", later.due.event if later.due is not None else "")]
+            held += [("when", *piece) for piece in behind.when]
+        return [one for one in held if one[2].strip()]
+
+    def _your_answer(self, text: str) -> bool:
+        """Whether a reason says no more than that the reader has not answered."""
+        return is_undecided(text) or is_your_answer(text, self.talk.job.ticket.header.customer.name)
 
     def _untold(self, name: str, field: str, text: str) -> bool:
         """Whether a language has no words for what was typed."""
-        if is_your_answer(text):
+        if self._your_answer(text):
             return False
         return name == "when" or not self.talk.clauses(self.entry, field, text, field)
 
@@ -191,6 +199,9 @@ class _Item:
 
     def _labelled(self, name: str, text: str, where: str, field: str, ref: Entry | Ref | None = None) -> Phrase:
         own = self.talk.as_typed
+        if name == "please":
+            text = text.removeprefix("please ").removeprefix("Please ")
+            return stop(own.say("later.please", text=own.typed(ref or self.entry, field, text, where)))
         note = own.note(ref or self.entry, field, text, where)
         return own.say("labelled", label=own.say(f"label.{name}"), text=note)
 
@@ -215,20 +226,25 @@ class _Item:
         if not talk.english and self._untold(name, field, text):
             self._note(self._labelled(name, text, "remedy" if name == "when" else field, field))
             return
-        if is_your_answer(text):
+        if self._your_answer(text):
             self._value(name, talk.say("later.your.answer"))
             return
         clauses = talk.clauses(self.entry, field, text, field)
+        said = () if clauses or name == "please" else talk.as_said(self.entry, field, text, field)
+        if said:
+            self._value(name, capital(said), SENTENCE)
+            return
         if talk.english and not (clauses and talk.leaves.booked(text, field)):
-            form = SENTENCE if clauses else NOTE
-            self.add(self._labelled(name, text, field, field), form, talk.title(f"label.{name}"))
+            form = SENTENCE if clauses or name == "please" else NOTE
+            label = "" if name == "please" else talk.title(f"label.{name}")
+            self.add(self._labelled(name, text, field, field), form, label)
             return
         said = talk.say("labelled", label=talk.say(f"label.{name}"), text=stop(talk.in_row(clauses)))
         self.add(said, talk.form(text, field), talk.title(f"label.{name}"))
 
-    def _value(self, name: str, value: Phrase) -> None:
+    def _value(self, name: str, value: Phrase, form: str = COMPUTED) -> None:
         said = self.talk.say("labelled", label=self.talk.say(f"label.{name}"), text=stop(value))
-        self.add(said, COMPUTED, self.talk.title(f"label.{name}"))
+        self.add(said, form, self.talk.title(f"label.{name}"))
 
     def _come_back(self, fact: Later) -> Phrase:
         """ "Please come back after 500 miles or 3 weeks, so that we can read the codes again"."""
@@ -263,6 +279,8 @@ class _Item:
         at = self._at_event(fact)
         if at:
             pieces.append(at)
+        if talk.english:
+            pieces += [talk.typed(self.entry, *piece) for piece in self.feared.when]
         if pieces:
             self._value("when", joined(pieces, "; "))
 

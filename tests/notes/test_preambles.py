@@ -1,0 +1,36 @@
+"""What a line begins with before it names a thing takes no part in what is read; common practice, no source."""
+
+import pytest
+
+from ticket.notes.meaning import Json, meaning_of
+from ticket.notes.read import read
+
+
+def _stated(line: str) -> list[Json]:
+    return list(meaning_of(read(f"found: {line}"))["measurements"])
+
+
+@pytest.mark.parametrize("ahead", ["wheel off", "had it on the lift", "looked again today", "cover off"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "front discs NS 21.6 OS 22.3 mm, scrap below 22",
+        "front tyres cold 32 psi NS, 24 OS",
+        "leak down 5 psi in 1 min with brakes applied, max 4",
+        "charging 14.1 V at 1200 rpm, 13.8-14.4",
+        "rear rotors right 0.389 in left 0.402, discard 0.394",
+    ],
+)
+def test_a_clause_in_front_changes_nothing(ahead: str, line: str) -> None:
+    assert _stated(f"{ahead}, {line}") == _stated(line)
+
+
+def test_a_thing_named_in_front_names_what_is_read_behind() -> None:
+    (one,) = _stated("wiper motor current, low speed, glass wet 9.6 A")
+    assert one["of"] == "wiper motor current"
+
+
+@pytest.mark.parametrize("tail", ["", " so something is off", " on these"])
+def test_a_refusal_turns_a_limit_round_whatever_follows(tail: str) -> None:
+    (one,) = _stated(f"rail 95 psi, none should be under 130{tail}")
+    assert (one["low"], one["high"], one["verdict"]) == ("130", None, "low")
