@@ -66,15 +66,7 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if not tokens:
         return False
     if kind == "did":
-        first = amount_at(tokens, 0)
-        if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
-            return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
-        last = tokens[-1].text
-        if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(last):
-            return True  # "did r&r pump and belt 2.3"
-        return tokens[0].low not in _DENIED and any(
-            amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
-        )
+        return _is_work(tokens)
     if kind == "used":
         return _is_amount(tokens)
     if kind == "later":
@@ -89,6 +81,18 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"
+
+
+def _is_work(tokens: Sequence[Token]) -> bool:
+    """Whether hours stand in it as labour has them: first, last behind an operation, or beside plain words."""
+    first = amount_at(tokens, 0)
+    if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
+        return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
+    if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(tokens[-1].text):
+        return True  # "did r&r pump and belt 2.3"
+    return tokens[0].low not in _DENIED and any(
+        amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
+    )
 
 
 def _is_put(tokens: Sequence[Token], at: int) -> bool:

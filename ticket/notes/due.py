@@ -256,10 +256,10 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
     if slot == "distance" and not _led(tokens, first, at) and (token.value or 0) >= LONGEST_INTERVAL:
         return _without_unit(body, tokens, at, found, led=True, at_mark=True)
     loose = not _stands_as_due(tokens, first, at, behind)
-    if slot == "time" and behind < len(tokens) and tokens[behind].low in ("old", "ago"):
-        return behind  # an age, or when it was done last: no time to come back, and nothing to ask
     if loose and not _trails(tokens, at, behind, slot):
-        if slot == "distance" or not _past(tokens, first):
+        # an age, or when it was done last, is no time to come back, and nothing to ask
+        aged = behind < len(tokens) and tokens[behind].low in ("old", "ago")
+        if slot == "distance" or not (aged or _past(tokens, first)):
             typed = body.raw[slice(*where)]
             text = f"Is {typed} when to come back? Write in {typed} behind a semicolon."
             found.remarks.append(unread(body, where, text))
