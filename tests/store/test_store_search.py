@@ -16,7 +16,7 @@ from ticket.job.errors import InputError, NotFoundError
 from ticket.job.kinds import Code, Fact, Found, Note, Says, Used
 from ticket.job.ticket import Header, Ticket, Vehicle
 from ticket.job.wall import local_day
-from ticket.store.asked import Query
+from ticket.store.asked import Query, Term
 from ticket.store.index import code_token
 from ticket.store.search import CAP, quoted, statement
 from ticket.store.store import NewEntry, Store
@@ -136,6 +136,17 @@ def test_no_query_sorts_or_scans(shop: Path, query: Query) -> None:
     assert "SCAN t" not in plan.replace("SCAN f VIRTUAL TABLE", "")
     if query.terms("word", "code"):
         assert "TEMP B-TREE" not in plan
+
+
+def test_customers_asked_for_twice_are_looked_through_twice_not_each_for_each(shop: Path) -> None:
+    asked = statement(Query(((Term("customer", "a"),), (Term("customer", "b"),))))
+    with plain(shop) as connection:
+        rows = connection.execute(f"EXPLAIN QUERY PLAN {asked.sql}", asked.values).fetchall()
+    scans = [row for row in rows if "SCAN i" in row[3]]
+    lists = {row[0] for row in rows if row[3].startswith("LIST SUBQUERY")}
+    assert len(scans) == 2
+    assert sum(row[1] in lists for row in scans) == 1, "one makes the list, the other is gone through once"
+    assert not any("LIST SUBQUERY" not in row[3] and "ticket_id=?" in row[3] for row in rows)
 
 
 @pytest.fixture(scope="module")

@@ -164,7 +164,9 @@ def statement(query: Query) -> Statement:
     if leading is not None:
         source, held = _SOURCES[leading.field]
         condition, values = held(leading)
-        joined, where = _joined(f"{_between_days('d.ticket_id', days)}{where}", "d.ticket_id")
+        # The plus keeps SQLite from looking for each job of another list among all customers.
+        key = "+d.ticket_id" if leading.field == "customer" else "d.ticket_id"
+        joined, where = _joined(f"{_between_days('d.ticket_id', days)}{where}", key)
         return Statement(
             f"SELECT {source} AS d{joined} WHERE {condition}{where}", "d.ticket_id DESC",
             [*values, *days, *parts.values],
