@@ -239,6 +239,8 @@ def test_what_belongs_into_another_field_of_the_header_is_refused(ticket: Comman
         refused = ticket("new", flag, text)
         assert (refused.returncode, why in refused.stderr) == (2, True), refused.stderr
     assert ticket("new", "--email", "ada@fenn.example").returncode == 0
+    assert "Is fen 204 a plate?" in ticket("new", "--vehicle", "fen 204").stderr
+    assert "plate" not in ticket("new", "--vehicle", "2019 Corvane Alder 204").stderr
     assert ticket("set", "1", "--email", "").returncode == 0, "what is not known is taken away"
 
 

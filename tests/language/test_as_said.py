@@ -3,6 +3,9 @@
 import pytest
 
 from ticket.language.as_said import as_said
+from ticket.language.certain import read
+from ticket.language.records import Unsure
+from ticket.language.sentences import sentences
 
 
 @pytest.mark.parametrize(
@@ -40,3 +43,26 @@ def test_a_sentence_is_told_in_its_own_order(typed: str, where: str, told: str) 
 )
 def test_what_may_be_read_otherwise_is_none(typed: str, where: str) -> None:
     assert as_said(typed, where) == ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("rocker cover damp at the back, no drips", "The rocker cover was damp at the back, and there were no drips."),
+        ("coolant level on the mark", "The coolant level was on the mark."),
+        ("oil level at MAX", "The oil level was at its maximum."),
+        ("tensioner in its marks", "The tensioner was within its marks."),
+        ("u-joints and centre brg no play", "The u-joints and the centre bearing had no play."),
+        ("upper & lower hoses dry", "The upper and lower hoses were dry."),
+        ("no knock today", "There was no knock today."),
+    ],
+)
+def test_set_endings_and_marks_close_a_clause(typed: str, told: str) -> None:
+    meaning = read(typed, "found")
+    assert not isinstance(meaning, Unsure)
+    assert sentences(meaning, "en") == (told,)
+
+
+@pytest.mark.parametrize("typed", ["air filter dusty, ok to run", "rear calipers slide ok", "hoses pump dry"])
+def test_a_plural_in_front_and_what_one_may_do_keep_a_line_as_typed(typed: str) -> None:
+    assert isinstance(read(typed, "found"), Unsure)

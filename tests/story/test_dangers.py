@@ -137,7 +137,7 @@ def test_when_the_work_comes_is_no_part_of_the_danger(line: str, risk: str, when
 
 def test_what_the_driver_must_leave_meanwhile_stands_first_though_nobody_judged_the_work() -> None:
     item = "later: fan assembly; because waiting on a part; risk: overheats at idle; dont idle it"
-    assert first("says: runs hot", item) == ["Fan assembly. Risk: It overheats at idle; do not idle it."]
+    assert first("says: runs hot", item) == ["Fan assembly. Risk: It overheats at idle.", "Please do not idle it."]
 
 
 def test_what_stands_first_is_not_told_again_where_it_was_found() -> None:

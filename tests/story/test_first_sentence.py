@@ -7,7 +7,7 @@ the trouble is gone, and what was done about it.
 from datetime import date
 
 import pytest
-from story_jobs import case_of, signed, ticket_from
+from story_jobs import case_of, sentences, signed, ticket_from, told_of
 
 from support.faithful import check_story
 from support.tickets import MORNING, ticket_of
@@ -218,3 +218,24 @@ def test_several_concerns_have_one_sentence_each_with_the_letter_in_front() -> N
 def test_what_was_looked_at_and_is_put_off_anew_is_one_thing() -> None:
     lines = ["says: service", "later: rear pads; for 7/2; looked at, still waits", "later: rear pads; do soon"]
     assert [item.entry.no for item in open_work(Job(case(lines)))] == [3]
+
+
+@pytest.mark.parametrize(
+    "second", ["started like 2 wks ago, only w/ racks inside", "also one marker lamp is out since months"]
+)
+def test_no_complaint_is_called_untouched_where_all_was_typed_behind_the_last(second: str) -> None:
+    lines = f"says: knock at the rear post\nsays: {second}\nfound: rear post bent\nfound: marker lamp full of water"
+    told = sentences(told_of(lines), "short")
+    assert not any("not looked at" in one or one.startswith(("A:", "B:")) for one in told)
+
+
+def test_what_waits_beside_done_work_is_no_rest_of_it() -> None:
+    lines = (
+        "says: pulls\nfound: axle 2 stroke 2-1/4 in (max 2)\ncause: slack adjuster axle 2 seized; sure; from 2\n"
+        "offer: slack adjuster axle 2; do now; est 236.00\ntold: Bo by phone, yes 4\n"
+        "did: replaced slack adjuster axle 2; for 4\nproof: 2 now 1-5/8 in\n"
+        "later: lining axle 2; may wait; because 5/16 is still over 1/4; in 8000 mi"
+    )
+    story = told_of(lines)
+    assert "We found the cause, did the repair, and tested it." in sentences(story, "short")
+    assert not any("We offered" in one for one in sentences(story, "later"))

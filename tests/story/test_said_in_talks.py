@@ -64,3 +64,32 @@ def test_another_language_tells_the_certain_words_too() -> None:
     assert talks("told: Ada Fenn by phone, nothing found, ready", language="es") == [
         "Le dijimos por teléfono que no encontramos nada y que ya está listo."
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("told: Ada Fenn by phone, yes slack adjuster, lining wait; total 236.00",
+         ["You said yes to the slack adjuster by phone.", "You want to wait with the lining.",
+          "We named a total of $236.00."]),
+        ("told: Ada Fenn in person, no to cables and pulley", ["You said no to the cables and the pulley in person."]),
+        ("told: Bo at dispatch by phone, yes; bulkhead she says wait",
+         ["Bo at dispatch wants to wait with the bulkhead."]),
+        ("told: Ada Fenn by phone, new battery no for now", ["You said no to the new battery by phone."]),
+        ("told: Ada Fenn by text, he takes it like that, dry load only",
+         ["We wrote to you by text message.", "We wrote down: Takes it like that, dry load only."]),
+        # things without their commas, or what is no thing, stay as typed
+        ("told: Ada Fenn by phone, yes post track rollers", ["We wrote down: Yes post track rollers."]),
+        ("told: Ada Fenn by phone, yes wire bulb and battery", ["We wrote down: Yes wire bulb and battery."]),
+        ("told: Ada Fenn by phone, ok to bill check", ["We wrote down: Ok to bill check."]),
+        ("told: Ada Fenn by email, they pay, no more than 1,200.00", ["No more than $1,200.00 was agreed to."]),
+    ],
+)  # fmt: skip
+def test_an_answer_to_things_by_their_names_is_told_as_one(line: str, told: list[str]) -> None:
+    assert set(told) <= set(talks(line))
+
+
+def test_what_was_sent_with_a_message_is_nobody() -> None:
+    assert talks("told: text w/ photo at 14:05, no answer yet") == [
+        "We wrote to you by text message, with a picture; we have not heard from you yet."
+    ]

@@ -452,7 +452,7 @@ def test_an_answer_in_words_is_told_and_a_remark_is_not() -> None:
         "told: Ada Fenn at counter, yes light, no drum, thinks we are slow",
     ]
     told = whole(*lines, section="agreed")
-    assert told == ["We spoke with you in person.", "We wrote down: Yes light, no drum."]
+    assert told == ["You said yes to the light in person.", "We wrote down: No drum."]
     assert not [one for one in whole(*lines, section="short") if "said no" in one or "your answer" in one]
 
 

@@ -92,3 +92,20 @@ def test_an_order_behind_a_risk_stands_in_the_box_and_what_waits_for_a_part_is_u
     assert "Until then: Town driving only." in box
     assert "This is urgent." in box
     assert not any("back order" in one for one in box)
+
+
+def test_a_reason_ends_where_a_day_or_an_order_begins() -> None:
+    line = "next service; may wait; because just done; at 12,100 unit h; risk: shuts off; do not load it by day"
+    lines = told(line)
+    assert {"Why: Just done.", "When: at 12,100 unit h.", "Please do not load it by day."} <= set(lines)
+
+
+def test_a_danger_by_its_item_alone_says_what_may_happen() -> None:
+    lines = (
+        "says: gate hangs\nfound: lift cable broken\n"
+        "later: cables; do not wait, danger; risk: platform falls, can crush somebody"
+    )
+    box = sentences(build(case_of(ticket_from(lines))), "read")
+    assert any("can crush somebody" in one for one in box)
+    assert "This must not wait." in box
+    assert not any("danger" in one for one in box)

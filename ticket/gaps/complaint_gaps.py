@@ -13,6 +13,7 @@ from ticket.job.kinds import Cause, Code, Did, Found, Proof, Ruled, Says
 from ticket.job.regex import Regex
 from ticket.job.text import fold
 from ticket.readings.measured_groups import words_of
+from ticket.story.context import SHARED, Job
 
 _NOW_AND_THEN = Regex(
     r"\b(?:intermittent\w*|sometimes|at times|now and then|on and off|once in a while|occasional\w*|off and on|"
@@ -75,6 +76,8 @@ def complaint_missing(case: Case) -> Iterator[Gap]:
 def complaint_untouched(case: Case) -> Iterator[Gap]:
     """Each concern has at least one finding, reading of codes, test or piece of work behind it."""
     looked = Code | Found | Ruled | Proof | Cause | Did
+    if Job(case, "shop").letters == (SHARED,) and any(isinstance(one.fact, looked) for one in case.ticket.living):
+        return  # what was looked at stands under the last complaint, and is of all of them
     for entry, fact in each(case, Says):
         if fact.reproduced == "not reproduced":
             continue

@@ -337,8 +337,17 @@ def _state(parts: _Parts) -> Clause:
             word.kind == "fault" for word in head if word.cls == "thing"
         ):
             raise Doubt("when, or how it was", parts.spans("st")[0])
+    if where and where[0].word == "to" and where[0].things is not None and _may_be_done(where[0].things):
+        raise Doubt("what it is fit to do, or where it goes", parts.spans("st")[-1])  # "dusty, ok to run"
     link = "or" if any(span.base == "or" for span in parts.spans("st")) else "and"
     return State(subject, states, parts.places("f"), parts.places("p"), link)
+
+
+def _may_be_done(named: Things) -> bool:
+    """One bare word that is a verb as well: to run, to drive."""
+    spans_held = named.groups[0].spans
+    bare = len(named.groups) == 1 == len(spans_held) and not named.groups[0].determiner
+    return bare and any(word.cls in ("doing", "work") and word.form == "base" for word in words_of(spans_held[0]))
 
 
 def _measure(parts: _Parts) -> Clause:

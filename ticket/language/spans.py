@@ -66,7 +66,7 @@ def _phrase(resolved: "list[shortforms.Form]", i: int, text: str, *, inside: boo
     held: list[str] = []
     ends: dict[int, int] = {}  # how many words the pieces up to one have
     for j in range(i, min(i + len(listed[0]), len(resolved))):
-        if resolved[j].piece.kind != "letters":
+        if resolved[j].piece.kind != "letters" and resolved[j].base != "and":  # "upper & lower hoses"
             break
         held.extend(resolved[j].base.split(" "))
         ends[len(held)] = j + 1

@@ -290,6 +290,8 @@ def _who_behind(body: Body, tokens: Sequence[Token], contact: Contact, way: tupl
     while at < len(tokens) and tokens[at].low in _WITH:
         at += 1
     end = _name_end(tokens, at)
+    if at > led and at < len(tokens) and tokens[at].low in _ENCLOSED:
+        return  # "text w/ photo"
     if end > at and (at > led or tokens[at].text[:1].isupper() or (way and not reached)):
         contact.fields["who"] = body.raw[slice(*place(tokens, at, end))]
         contact.taken.update(range(led, end))
@@ -340,7 +342,9 @@ def _number(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[in
     token = tokens[way[1]]
     if token.kind == "span":
         _address(tokens, contact, way[1], body.cut(token.start, token.end).text, way)
-    elif token.kind == "number" and not token.glued and token.text.isdigit() and 3 <= len(token.text) <= 15 and way[3]:
+    elif (
+        token.kind == "number" and not token.glued and token.text.isdecimal() and 3 <= len(token.text) <= 15 and way[3]
+    ):
         _address(tokens, contact, way[1], token.text, way)
 
 
@@ -351,7 +355,7 @@ def _extension(body: Body, tokens: Sequence[Token], contact: Contact) -> int:
         figure = at + (2 if dotted else 1)
         if _SHORT_EXTENSION.fullmatch(token.low):
             figure = at
-        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdigit()):
+        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdecimal()):
             continue
         if not _ends_number(tokens, figure + 1):
             continue  # "ext 3 year warranty"
@@ -429,6 +433,10 @@ def _time(tokens: Sequence[Token], contact: Contact) -> None:
     contact.taken.update(range(first, at + 1))
 
 
+_ENCLOSED = frozenset(
+    "photo photos pic pics picture pictures video price prices quote estimate est link invoice bill".split()
+)
+"""What is sent with a message, and nobody it is sent to."""
 _APPOINTED = frozenset("booked picks pick picking collects collect coming comes back drops appointment appt".split())
 _RANG = frozenset("called rang phoned texted wrote answered got".split())
 

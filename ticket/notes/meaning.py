@@ -120,7 +120,7 @@ def _told(draft: Draft, said: Json) -> None:
         return
     spoken_to = any(answer.answer == "left message" for answer in fact.answers)  # nobody leaves one but by phone
     said["way"] = _WAYS.get(fact.way, fact.way) or ("phone" if spoken_to else None)
-    said["number"] = fact.address if any(char.isdigit() for char in fact.address) else None
+    said["number"] = fact.address if any(char.isdecimal() for char in fact.address) else None
     said["time"] = fact.at.split()[-1].rjust(5, "0") if fact.at else None
     said["total"] = decimal(fact.total) if fact.total else None
     said["ceiling"] = decimal(fact.ceiling) if fact.ceiling else None
@@ -159,7 +159,7 @@ def _amount(quantity: Quantity | None) -> str | None:
 
 def _code(draft: Draft, said: Json) -> None:
     fact = draft.fact
-    if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
+    if not isinstance(fact, Code) or not any(char.isdecimal() for char in fact.code) or bytes_at(fact.code):
         return  # ``none``, a word, or bytes that mean nothing for sure
     written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
     truck = written.scheme == "truck" and fact.code.startswith("SPN")  # "2-7" is no truck's for sure
@@ -279,7 +279,7 @@ def _mentioned(fact: Did | Ruled | Cause | Later | Maybe, said: Json, *, unsure:
     """
     reason = fact.reason if isinstance(fact, Ruled) else ""
     text = Body.of(f"{fact.text}, {reason}" if reason else fact.text, 0)
-    if unsure or not any(char.isdigit() for char in text.bare):
+    if unsure or not any(char.isdecimal() for char in text.bare):
         return
     held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}

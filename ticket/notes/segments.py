@@ -313,7 +313,7 @@ class _Cutter:
         hit = _flag(self.table, segment.bare) or _unsafe(self.table, segment.bare)
         if hit:
             return self._put(*hit, segment)
-        if self._judged_until(segment):
+        if self._judged_until(segment) or self._judged_and_more(segment, end):
             return True
         spec, rest = _worded(self.table, segment)
         if spec is None and _WAITS_FOR.match(segment.bare) and self._reason(segment, end):
@@ -348,6 +348,16 @@ class _Cutter:
                 self.fields[hit[0]], self.fields[name] = hit[1], value
                 return True
         return False
+
+    def _judged_and_more(self, segment: Body, end: int) -> bool:
+        """``; do not wait, danger``: how pressing it is, and a word more, which stays text."""
+        first, comma, more = segment.bare.partition(",")
+        hit = _flag(self.table, first) if comma and len(more.split()) == 1 else None
+        if hit is None or hit[0] in self.fields or hit[0] not in _HOW:
+            return False
+        self.fields[hit[0]] = hit[1]
+        self._continue((end - len(more), end))
+        return True
 
     def _reason(self, segment: Body, end: int) -> bool:
         """``; waiting on a part``: why it waits, without the word for it."""

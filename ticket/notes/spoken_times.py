@@ -33,7 +33,7 @@ def _lettered(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
     if hour.kind != "number" or hour.glued.casefold() != "h" or not rest or rest[0].start != hour.end:
         return None
     figures = (hour.text, rest[0].text)
-    timed = all(figure.isdigit() for figure in figures) and len(figures[1]) == len("10")
+    timed = all(figure.isdecimal() for figure in figures) and len(figures[1]) == len("10")
     if not timed or int(figures[0]) >= _HOURS_A_DAY or int(figures[1]) > _MOST_MINUTES:
         return None
     led = at > 0 and tokens[at - 1].low in ("at", "@")
@@ -61,8 +61,8 @@ def _in_words(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
 
 def _number(word: str) -> int:
     """An hour or minutes, in digits or in words; 0 where the word is neither."""
-    typed = word if word.isdigit() else means("numeral", word) if word not in ("a", "an") else ""
-    return int(typed) if len(typed) < 3 and typed.isdigit() and 0 < int(typed) <= _MOST_HOURS else 0
+    typed = word if word.isdecimal() else means("numeral", word) if word not in ("a", "an") else ""
+    return int(typed) if len(typed) < 3 and typed.isdecimal() and 0 < int(typed) <= _MOST_HOURS else 0
 
 
 def _clock(hour: int, minutes: int) -> str:

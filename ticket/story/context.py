@@ -10,13 +10,20 @@ from ticket.job.case import Case
 from ticket.job.empty_lines import says_nothing
 from ticket.job.entry import Entry
 from ticket.job.kinds import Fact, Says
-from ticket.job.likeness import shared
+from ticket.job.likeness import content_words
 from ticket.job.offer_answers import Contact, Standing, contacts, standing_with
+from ticket.job.regex import Regex
 from ticket.job.ticket import Ticket
 from ticket.job.values import Ref
 from ticket.language.figures import grouped
 from ticket.story.sentence import Val
 
+_GOES_ON = Regex(
+    r"(?i)(?:(?:it|this|that)(?:['’]?s| has| is)? |has )?(?:started|been|began|since|only|happens?|comes? and goes|"
+    r"worse|every|about|for (?:a|the|about)|when|same|mostly|always|driver (?:topped|tipped|added|says))\b"
+    r"(?!.*\balso\b)"
+)
+"""How a complaint begins that says more of the one before it."""
 SHARED = "*"  # stands for the entries that belong to several concerns or to none
 F = TypeVar("F", bound=Fact)
 
@@ -88,17 +95,18 @@ class Job:
         return (SHARED,) if not found or self._said_on(tuple(found)) else tuple(sorted(found))
 
     def _said_on(self, letters: tuple[str, ...]) -> bool:
-        """Whether the last complaint only says more of the first: "been about 3 weeks", with a letter of its own.
+        """Whether everything stands under the last complaint, some of it in words of an earlier one.
 
-        Everything else stands under it, in words of the first complaint and in none of its own. Told apart, the first
-        would be one that nobody looked at.
+        The last may only say more of the first ("been about 3 weeks"), or everything was typed behind both. Told apart,
+        the first would be one that nobody looked at.
         """
         others = [entry for entry in self.entries if not isinstance(entry.fact, Says)]
         if len(letters) < 2 or {one for entry in others for one in entry.concerns} != {letters[-1]}:
             return False
-        first, last = self._complaint(letters[0]), self._complaint(letters[-1])
-        words = [_words(entry.fact) for entry in others]
-        return any(shared(text, first) for text in words) and not any(shared(text, last) for text in words)
+        first = " ".join(map(self._complaint, letters[:-1]))
+        last = self._complaint(letters[-1])
+        own = content_words(first) - content_words(last)
+        return any(content_words(_words(entry.fact)) & own for entry in others) or bool(_GOES_ON.match(last))
 
     def _complaint(self, letter: str) -> str:
         """What the customer said of one concern."""

@@ -97,7 +97,7 @@ def _part_condemned(line: Line) -> None:
     _part_needed(line)
     for at in range(len(line.tokens) - 1, 0, -1):
         token = line.tokens[at]
-        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdigit()
+        bounded = token.letter == "q" and token.amount.than in ("<", ">") and token.text[:1].isdecimal()
         first = max((i + 1 for i in range(at) if line.tokens[i].letter in ",;("), default=0)
         if not bounded or not any(one.letter == "q" for one in line.tokens[first:at]):
             continue

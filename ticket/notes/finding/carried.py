@@ -533,7 +533,7 @@ def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
 def _are_numbered(one: Reading, other: Reading) -> bool:
     """``pump 1 690 psi, pump 2 410``: the names differ in their number alone."""
     names = [[token.text for token in reading.name] for reading in (one, other)]
-    plain = [[word for word in name if not word.isdigit()] for name in names]
+    plain = [[word for word in name if not word.isdecimal()] for name in names]
     return (
         plain[0] == plain[1] != []
         and names[0] != names[1]

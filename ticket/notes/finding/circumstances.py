@@ -170,7 +170,7 @@ def _replace_setting(line: Line) -> None:
     """``6.8 A on speed 1``: which of its settings a thing ran at."""
     for match in reversed(list(_SETTING.finditer(line.letters))):
         word, setting, number = line.tokens[match.start() : match.end()]
-        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
+        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdecimal():
             text = line.said(word.start, number.end)
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
 
@@ -209,7 +209,7 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
     """``61 F fan on 2``: which of its steps a thing ran on."""
     thing, word, number = tokens
     amount = number.amount
-    step = amount.bare and amount.text.isdigit() and 0 < (amount.value or 0) <= _MOST_STEPS
+    step = amount.bare and amount.text.isdecimal() and 0 < (amount.value or 0) <= _MOST_STEPS
     return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
 
 

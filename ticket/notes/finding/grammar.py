@@ -363,7 +363,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if (
         mark.letter == "o"
         and several
-        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+        and all(x.bare and x.text.isdecimal() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
     ):
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)

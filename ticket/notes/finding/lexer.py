@@ -153,7 +153,7 @@ class Lexer:
 
     def _plain(self, kind: str, start: int, end: int, typed: str, gap: bool) -> Token:
         if kind == "sensor":
-            digits = [char for char in typed if char.isdigit()]
+            digits = [char for char in typed if char.isdecimal()]
             return Token(
                 "p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap
             )
@@ -302,7 +302,7 @@ class Lexer:
             return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
-        if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
+        if match and row and row.letter == "p" and row.when == "num" and match[2].isdecimal() and not match[3]:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
@@ -367,7 +367,7 @@ class Lexer:
         mixed = (
             separator == "/"
             and len(parts) == 2
-            and all(part.isdigit() for part in parts)
+            and all(part.isdecimal() for part in parts)
             and sum(map(int, parts)) == 100
         )
         if mixed and unit_at(self.text, end) is None:  # "cyls 1, 2: 43/57 %" are two values

@@ -46,7 +46,7 @@ def part_at_and(line: Line) -> None:
         if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
         before, after = tokens[at - 1], tokens[at + 1].amount
-        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdigit():
+        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdecimal():
             tokens[at] = replace(token, letter=",")  # "480 ppm upstream and 470 downstream"
             first = None
             continue

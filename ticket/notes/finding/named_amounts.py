@@ -126,7 +126,7 @@ def _across_the_dial(three: list[Token]) -> bool:
     one, join, other = three
     if join.letter not in "j/-t" or one.letter != "q" or other.letter != "q":
         return False
-    bare = all(token.amount.bare and token.amount.text.isdigit() for token in (one, other))
+    bare = all(token.amount.bare and token.amount.text.isdecimal() for token in (one, other))
     return bare and abs(_hours(three)[0] - _hours(three)[1]) == _HALF_A_DIAL and min(_hours(three)) in (3, 6)
 
 
@@ -181,7 +181,7 @@ def _sizes_a_part(line: Line, at: int) -> bool:
 def _is_type(line: Line, at: int) -> bool:
     """``30 type long``, ``24 series``: the number of a kind."""
     behind = _token(line, at + 1)
-    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdigit()
+    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdecimal()
     return plain and behind is not None and behind.text in ("type", "series", "style", "size")
 
 
@@ -189,7 +189,7 @@ def _is_corrected(line: Line, at: int) -> bool:
     """``45 no wait 54 psi``: the typist takes a figure back; which one stands, only they know."""
     two = line.tokens[at + 1 : at + 3]
     behind = [token.text for token in two]
-    if behind[:1] == ["no"] and len(two) > 1 and two[1].text[:1].isdigit():
+    if behind[:1] == ["no"] and len(two) > 1 and two[1].text[:1].isdecimal():
         return True  # "14.9 bar no 1.49 bar"
     other = any(token.letter == "q" for token in _part_behind(line, at))
     return other and (" ".join(behind) in _TAKEN_BACK or behind[:1] in ([word] for word in _TAKEN_BACK))
@@ -208,7 +208,7 @@ def _is_across(line: Line, at: int) -> bool:
         before is not None
         and before.text in ("x", "×")
         and one is not None
-        and (one.letter in "qx" or one.text.isdigit())
+        and (one.letter in "qx" or one.text.isdecimal())
     )
     leads = behind is not None and behind.text in ("x", "×") and other is not None and other.letter in "qx"
     united = one is not None and one.letter == "q" and not one.amount.bare  # "5/8 in ID x 2 ft"

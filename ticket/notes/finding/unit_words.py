@@ -353,7 +353,7 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if long:
         return False
     number = _NUMBER.match(behind)
-    if number is None and digits and not any(char.isdigit() for char in text[: digits.start()]):
+    if number is None and digits and not any(char.isdecimal() for char in text[: digits.start()]):
         return True  # "wiggle test, 15 min, no change": there is nothing it could be the least value of
     if number is None:
         before = text[max(0, at - 24) : at]

@@ -22,6 +22,8 @@ _SENTENCE = Regex(
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
 _ONE_NUMBER = Regex(r"([1-9][0-9]{0,2})\s+(?=(?:wait|waits|waiting|is|not|on hold|later|next|when)\b)")
 _UNREACHED = frozenset({"no answer", "left message"})
+LOCATORS = frozenset({"axle", "wheel", "corner", "bank", "bottom", "top", "middle", "position"})
+"""Words of a text that say where a thing is, and not which thing."""
 _NAMED = Regex(
     r"(?:(?:\A|[,;(]) *|\b(?:with|w/|from|by|per|to|asked|and) |[-–] )"
     r"(?:(?:[A-Z]\. ?)+|Mr\.? |Mrs\.? |Ms\.? )?([A-Z][a-z'’]{2,})\b"
@@ -131,7 +133,8 @@ def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
     if len(offers) != 1 or len(waiting) != 1 or waiting[0][1] is not later:
         return []
     work = later.text.partition(";")[0]  # "brake lines; turned down, cant wait": what is said of it is no work
-    alike = shared(offers[0][1].text, work) * 2 >= len(content_words(plain(work))) > 0
+    things = content_words(plain(work)) - LOCATORS
+    alike = len(things & content_words(plain(offers[0][1].text))) * 2 >= len(things) > 0
     return offers if alike and offers[0][0].concern == waiting[0][0].concern else []
 
 

@@ -17,9 +17,9 @@ from ticket.readings.measured_groups import measures, prose, seen
 from ticket.readings.measured_groups import words_of as prose_of
 from ticket.readings.pairing import judge_entry
 from ticket.story.context import SHARED, Job
-from ticket.story.facts.answered import agreed, refused, unheard, who_of
+from ticket.story.facts.answered import LOCATORS, agreed, refused, unheard, who_of
 from ticket.story.facts.certainty import confirmed, not_found
-from ticket.story.facts.feared import feared, is_undecided, is_your_answer
+from ticket.story.facts.feared import feared, is_undecided, is_your_answer, work_and_wait
 from ticket.story.facts.labour_kinds import LOOKING, REPAIRS, RIGHTS, done_kinds, looks_only, steps, unnamed
 from ticket.story.facts.open_work import OpenWork, carried_out, open_work, waits
 from ticket.story.facts.proved import BACK, DOUBTFUL, FAILED, OPEN, PASSED, UNTESTED, outcome, set_again
@@ -349,11 +349,11 @@ class ConcernFacts:
 
     def _about_cause(self, fact: Later | Offer) -> bool:
         named = set(fact.refs)
+        words = content_words(work_and_wait(fact.text)[0]) - LOCATORS
         for entry, cause in self.causes:
-            words = content_words(fact.text)
             if Ref(entry.no) in named or (named and named <= set(cause.refs)):
                 return True
-            if words and shared(fact.text, cause.text) == len(words):
+            if words and shared(fact.text, cause.text) and words <= content_words(cause.text):
                 return True
         return False
 
@@ -410,7 +410,7 @@ class ConcernFacts:
 
     def _says_so(self, later: Later) -> bool:
         """Whether an item says of itself that it waits for the customer's answer."""
-        reasons = (later.because, *feared(later).waits)
+        reasons = (feared(later).because, *(text for _, text in feared(later).waits))
         return any(is_undecided(one) or is_your_answer(one, self.job.ticket.header.customer.name) for one in reasons)
 
     def _answered(self, word: str) -> list[Entry]:

@@ -16,6 +16,7 @@ from ticket.story.facts.danger_words import RISK, rows, said
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
 from ticket.story.facts.open_work import PRESSING, OpenWork, open_work
 
+_FIELDS = ("text", "because", "risk", "watch")
 _STOP, _WARNING, _BIDS = ("stop",), ("stop", "may"), ("stop", "bid")
 
 
@@ -60,6 +61,8 @@ def dangers(job: Job) -> list[Danger]:
         whole = tuple(one for one in new if not _touched(job, one))
         told.update(one.no for one in new)
         fields = () if whole else _worded(entry, _WARNING)
+        if fields or (new and not whole):  # what may happen is never left out of what stands first
+            fields = tuple(name for name in _FIELDS if name in fields or (name == "risk" and _risk_of(entry)))
         if whole or fields or new:  # a finding of which a part was replaced is not told: the item stands for it
             out.append(
                 Danger(whole, entry, "danger.stop" if judgement == "do not drive" else "danger.now", cited, fields)
@@ -76,6 +79,10 @@ def dangers(job: Job) -> list[Danger]:
 def forbids(text: str) -> bool:
     """Whether typed words forbid driving."""
     return said(_STOP).search(text) is not None
+
+
+def _risk_of(entry: Entry) -> str:
+    return str(getattr(entry.fact, "risk", "")).strip()
 
 
 def _asked(item: OpenWork) -> tuple[str, ...]:
@@ -108,7 +115,7 @@ def _forbids(finding: Entry) -> bool:
 
 def _worded(entry: Entry, rows: tuple[str, ...]) -> tuple[str, ...]:
     """The fields of an offer or a deferred item whose words name a danger or warn of one."""
-    held = ((name, str(getattr(entry.fact, name, ""))) for name in ("text", "because", "risk", "watch"))
+    held = ((name, str(getattr(entry.fact, name, ""))) for name in _FIELDS)
     return tuple(
         name
         for name, text in held

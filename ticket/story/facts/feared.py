@@ -36,13 +36,21 @@ _ON_A_PART = Regex(
 _PLEASE = Regex(
     r"(?i)(?:please )?(?:call|ring|phone|text|bring|come back|stop in|film|write|jot|note|check|watch|keep an eye|"
     r"listen|"
-    r"(?:leave|park|chock) (?:it|in)|chock|take it easy|go easy|drive (?:slow\w*|gently|easy|with care)|avoid|"
+    r"do not|don['’]?t|never|(?:leave|park|chock) (?:it|in)|chock|take it easy|go easy|"
+    r"drive (?:slow\w*|gently|easy|with care)|avoid|"
     r"if it (?:\w+ ){1,6}?(?:,|then) ?(?:leave|call|ring|stop|bring))\b(?! out\b)"
 )
 """How a piece begins that asks the customer for something."""
-_SAYS_NOTHING = Regex(r"(?i)\s*not (?:yet )?(?:done|fitted|started|finished)(?: yet)?\.?")
+_AT_A_FIGURE = Regex(r"(?i)(?:at|by) [0-9][0-9,.]*(?: [a-z]+){0,2}")
+_SAYS_NOTHING = Regex(
+    r"(?i)\s*[;,]\s*(?:not? (?:yet )?(?:done|fitted|started|finished)(?: yet)?|danger(?:ous)?)[.!]?(?=\s*(?:;|\Z))"
+)
 """That something is not done, behind what is still to do."""
 _UNTIL = Regex(r"(?i)([^,]+\bonly) (?:till|until|til) (?:then|it['’]?s done|it is done|fixed|done)")
+
+
+Piece = tuple[str, str]
+"""The field something was typed in, and the words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +59,7 @@ class Feared:
 
     Attributes:
         risk: what is feared.
+        because: why it waits or should be done, as far as that goes.
         waits: why it is not done, piece by piece.
         please: what the customer is asked to do.
         until: what alone is allowed till then.
@@ -58,26 +67,33 @@ class Feared:
     """
 
     risk: str = ""
-    waits: tuple[str, ...] = ()
-    please: tuple[str, ...] = ()
-    until: tuple[str, ...] = ()
-    when: tuple[str, ...] = ()
+    because: str = ""
+    waits: tuple[Piece, ...] = ()
+    please: tuple[Piece, ...] = ()
+    until: tuple[Piece, ...] = ()
+    when: tuple[Piece, ...] = ()
 
 
 @lru_cache(maxsize=512)
 def feared(later: Later) -> Feared:
     """The risk as far as it goes, and each piece behind a semicolon that says something else by what it says."""
-    risk, _, rest = later.risk.partition(";")
-    held: dict[str, list[str]] = {name: [] for name in ("waits", "please", "until", "when")}
-    kept = [risk]
+    held: dict[str, list[Piece]] = {name: [] for name in ("waits", "please", "until", "when")}
+    risk, because = _kept("risk", later.risk, held), _kept("because", later.because, held)
+    return Feared(risk, because, *(tuple(held[name]) for name in ("waits", "please", "until", "when")))
+
+
+def _kept(field: str, typed: str, held: dict[str, list[Piece]]) -> str:
+    """What is left of a field once each piece behind its first that says something else is taken out of it."""
+    first, _, rest = typed.partition(";")
+    kept = [first]
     for piece in filter(None, (one.strip() for one in rest.split(";"))):
         sorts = _sorts(piece)
         if not sorts:
             kept.append(f" {piece}")
         for sort, text in sorts:
             alone = _UNTIL.fullmatch(text)
-            held[sort].append(alone[1] if alone is not None else text)
-    return Feared(";".join(kept), *(tuple(held[name]) for name in ("waits", "please", "until", "when")))
+            held[sort].append((field, alone[1] if alone is not None else text))
+    return ";".join(kept)
 
 
 def _sorts(piece: str) -> list[tuple[str, str]]:
@@ -97,14 +113,13 @@ def _sort(text: str) -> str:
         return "until"
     if _PLEASE.match(text):
         return "please"
-    return "when" if due_of(text) or event_of(text) else ""
+    return "when" if due_of(text) or event_of(text) or _AT_A_FIGURE.fullmatch(text) else ""
 
 
 def work_and_wait(text: str) -> tuple[str, str]:
     """The work an item names, and what was typed behind it of why it waits: "cable; cable on back order"."""
+    text = _SAYS_NOTHING.sub("", text)
     work, mark, rest = text.partition(";")
-    if mark and _SAYS_NOTHING.fullmatch(rest):
-        return work.strip(), ""
     return (work.strip(), rest.strip()) if mark and why_it_waits(rest) else (text, "")
 
 

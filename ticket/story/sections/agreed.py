@@ -12,6 +12,7 @@ from ticket.story.context import Job, sources, told
 from ticket.story.facts.answered import given, somebody, who_of, work_named
 from ticket.story.facts.open_work import open_work
 from ticket.story.sections.said import (
+    answers_in_words,
     outward_pieces,
     pieces,
     says_free,
@@ -30,6 +31,7 @@ _OFFERED = Regex(r"(?i)(?:we |i |and )?(?:offered|asked (?:if|to|about)|suggeste
 _PRICED = Regex(
     r"(?i)\b(?:w/|with|both|the|all|two|three) ?(?:\w+ )?prices?\b|\bprices? (?:sent|left|given|named|told)\b"
 )
+_PICTURED = Regex(r"(?i)\b(?:w/|with) ?(?:an? |the |[0-9] )?(?:photo|pic|picture|video)s?\b")
 _SENT = ("text message", "email", "in writing")
 _WRITTEN = "in writing"
 _LIMITED = Regex(r"(?i)\b(?:but no|but not|only|rest|except|half|part of|share|up to|max)\b")
@@ -53,6 +55,7 @@ def tell_answers(talk: Talk, writer: Writer, warned: frozenset[int]) -> None:
         if entry.no not in warned:
             tell_warnings(talk, entry, fact, writer)
         before = len(writer.sentences)
+        answers_in_words(talk, entry, fact, writer, said_by, way)
         tell_said(talk, entry, fact, writer, said_by, way)
         if len(writer.sentences) == start:
             _contact(talk, entry, fact, way, writer)
@@ -211,6 +214,8 @@ def _contact(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) 
     if _PRICED.search(fact.words):
         many = 2 if "prices" in fact.words.lower() else 1
         way = talk.say("told.way.priced", many, way=way)
+    elif _PICTURED.search(fact.words):
+        way = talk.say("told.way.pictured", way=way)
     if fact.way == _WRITTEN and not words and not fact.total and fact.words.strip():
         return  # what was signed is told in its words
     if any(talk.job.seen(answer.to) for answer in fact.answers) and not fact.total:
@@ -227,6 +232,8 @@ def _tell_total(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
             writer.add(sources(entry), stop(talk.say("told.nothing")))
     elif fact.total:
         writer.add(sources(entry), stop(talk.say("told.total", total=_sum(talk, entry, "total", fact.total))))
+    elif fact.ceiling:
+        writer.add(sources(entry), stop(talk.say("told.ceiling", total=_sum(talk, entry, "ceiling", fact.ceiling))))
 
 
 def _tell_tried(talk: Talk, entry: Entry, fact: Told, way: Phrase, writer: Writer) -> bool:

@@ -50,18 +50,20 @@ def _text(item: Entry, field: str) -> str:
     text = str(getattr(item.fact, field, ""))
     if not isinstance(item.fact, Later):
         return text
-    return feared(item.fact).risk if field == "risk" else work_and_wait(text)[0] if field == "text" else text
+    if field in ("risk", "because"):
+        return str(getattr(feared(item.fact), field))
+    return work_and_wait(text)[0] if field == "text" else text
 
 
 def _asked(talk: Talk, item: Entry, writer: Writer) -> None:
     """What is asked of whoever drives till it is done."""
     behind = feared(item.fact) if isinstance(item.fact, Later) else None
     own = talk.as_typed
-    for text in behind.until if behind is not None else ():
-        said = own.say("labelled", label=own.say("label.until"), text=own.note(item, "risk", text, "risk"))
+    for field, text in behind.until if behind is not None else ():
+        said = own.say("labelled", label=own.say("label.until"), text=own.note(item, field, text, field))
         writer.add(sources(item), said, form=NOTE, label=own.title("label.until"))
-    for text in behind.please if behind is not None else ():
-        said = stop(own.say("later.please", text=own.typed(item, "risk", text, "risk")))
+    for field, text in behind.please if behind is not None else ():
+        said = stop(own.say("later.please", text=own.typed(item, field, text, field)))
         writer.add(sources(item), said, form=SENTENCE if talk.english else NOTE)
 
 

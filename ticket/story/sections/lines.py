@@ -271,7 +271,7 @@ def _code(liner: Liner, entry: Entry) -> Phrase:
     pieces = [head, *(liner.term(entry, name, getattr(fact, name)) for name in ("status", "moment"))]
     if fact.times:
         times = fact.times.split(" ")[0]
-        counted = times.isdigit()
+        counted = times.isdecimal()
         shown = talk.say("line.times", times=talk.number(entry, "times", times)) if counted else ()
         pieces.insert(2, shown or liner.free(entry, "times", fact.times))
     frame = liner.free(entry, "frame", fact.frame)
@@ -308,7 +308,7 @@ def _as_typed(reading: Reading) -> bool:
     if isinstance(fact, Proof):
         return reading.thing is None  # a test takes limits and name from what it reads again
     limits = (reading.limits.low, reading.limits.high) if reading.limits is not None else ()
-    beside = any(map(str.isdigit, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
+    beside = any(map(str.isdecimal, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
     return reading.thing is None or beside or any(number not in fact.what for number in (reading.number, *limits))
 
 
@@ -408,11 +408,11 @@ def _later(liner: Liner, entry: Entry) -> Phrase:
         return ()
     pieces = [liner.work(entry, fact.text, done=False), liner.term(entry, "judgement", fact.judgement)]
     behind = feared(fact)
-    for name, text in (("because", fact.because), ("risk", behind.risk), ("watch", fact.watch)):
+    for name, text in (("because", behind.because), ("risk", behind.risk), ("watch", fact.watch)):
         words = liner.words(entry, name, text, name)
         if words:
             pieces.append(talk.say(f"line.{name}", text=words))
-    pieces += [liner.free(entry, "risk", text) for text in (*behind.waits, *behind.until, *behind.please, *behind.when)]
+    pieces += [liner.free(entry, *one) for one in (*behind.waits, *behind.until, *behind.please, *behind.when)]
     due = due_phrase(talk, entry, fact)
     if due:
         in_due = talk.say("line.in", due=due)

@@ -6,6 +6,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer, Told
 from ticket.job.regex import Regex
 from ticket.job.values import Ref
+from ticket.language.certain import read_group
 from ticket.language.lexicon import look
 from ticket.language.quantities import plain
 from ticket.story.context import sources
@@ -66,9 +67,17 @@ _SOMEBODY = Regex(
     r"(?i)\b(?:he|she|they|his|her|their|him|them|himself|herself|brother|sister|wife|husband|son|"
     r"daughter|mother|father|friend|neighbou?r|boss|guy|man|woman|lady|customer|owner|driver|mechanic|tech|apprentice)\b"
 )
+_BY_NAME = {
+    "no": Regex(r"(?i)no (?:to |thanks to )(?:the )?(.+)|(?:the )?(.+) no (?:for now|thanks)"),
+    "yes": Regex(r"(?i)yes (?:to )?(?:the )?(?!to\b)(.+?)(?: only| alone)?"),
+    "waits": Regex(r"(?i)wait(?:s|ing)? (?:w/|with|on) (?:the )?(.+)|(?:the )?(.+?) (?:(?:she|he|they) says? )?waits?"),
+}
+"""An answer with the name of what it is given to, by the sentence it becomes."""
 _GOES_ON_WITH = Regex(r"(?i)(?:here|there|or) ")
 _WHO_WILL = Regex(r"(?i)\A(?:he|she|they)(?:['’]?ll| will) ")
 _GO_AHEAD = Regex(r"(?i)(?:ok(?:ay)?|yes)(?:,? go ahead)?|go ahead")
+_WHO_AGREES = Regex(r"(?i)\A(?:he|she|they) (?=(?:takes?|took|understands?|knows?|agrees?|accepts?)\b)")
+_ON_CONDITION = Regex(r"(?i)(?!only\b)[^,]+ only")
 _IF_WANTED = Regex(r"(?i) (?:if|when) (?:he|she|they) wants? (?:them|it)\Z")
 _YES_TO = Regex(r"(?i)\Ayes to (?:the )?")
 _LEAD = Regex(
@@ -117,6 +126,32 @@ def tell_said(talk: Talk, entry: Entry, fact: Told, writer: Writer, said_by: Sai
         writer.add(sources(entry), stop(said_by(talk, entry, "told.that", way=way, what=talk.listed(items))))
 
 
+def answers_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer, said_by: Said, way: Phrase) -> None:
+    """An answer to things by their names, where that is all a piece says: "no to cables and pulley", "lining wait"."""
+    typed = pieces(fact)
+    for piece in typed[1:] if typed and _YES_TO.match(typed[0]) else typed:
+        word, thing = _answer(talk, entry, piece)
+        if word:
+            writer.add(sources(entry), stop(said_by(talk, entry, f"told.{word}", what=thing, way=way)))
+
+
+def _answer(talk: Talk, entry: Entry, piece: str) -> tuple[str, Phrase]:
+    """What a piece answers to which things; empty where it says anything else, or its things are not certain."""
+    for word, pattern in _BY_NAME.items():
+        held = pattern.fullmatch(piece)
+        name = next(filter(None, held.groups()), "") if held is not None else ""
+        if name and _no_list(name) and (thing := talk.thing(entry, "words", name)):
+            return word, thing
+    return "", ()
+
+
+def _no_list(name: str) -> bool:
+    """Whether a name can be no list that was typed without its commas: "post track rollers" are three things."""
+    named = read_group(name)
+    groups = named.groups if named is not None else ()
+    return all(sum(span.cls == "thing" for span in group.spans) == 1 for group in groups) and bool(groups)
+
+
 def _one_thing(fact: Told, piece: str) -> str:
     """The sentence that a piece becomes; empty where it may say something else, or somebody else may have said it."""
     name = next((name for name, pattern in _TOLD.items() if pattern.fullmatch(piece)), "")
@@ -135,15 +170,23 @@ def tell_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
     for piece in held:
         if not is_outward(fact, piece) or (_GO_AHEAD.fullmatch(piece) and not fact.answers):
             continue
+        if _answer(talk, entry, piece)[0]:
+            continue
         if not (last and _GOES_ON_WITH.match(piece)):
             last = coming if _is_to_come(piece) else rest
-        last.append(_named(talk, _WHO_WILL.sub("will ", _IF_WANTED.sub(" if wanted", piece))))
-    if not fact.answers and any(_GO_AHEAD.fullmatch(piece) for piece in held):
+        last.append(_named(talk, _impersonal(piece)))
+    offered = any(True for _ in talk.job.each(Offer))
+    if offered and not fact.answers and any(_GO_AHEAD.fullmatch(piece) for piece in held):
         writer.add(sources(entry), stop(talk.say("told.yes.bare")))
     if rest:
         _note(talk, entry, "told.signed.label" if fact.way == _WRITTEN else "told.noted.label", rest, writer)
     if coming:
         _note(talk, entry, "told.next.label", coming, writer)
+
+
+def _impersonal(piece: str) -> str:
+    """A piece without the pronoun that stands for whoever was spoken with."""
+    return _WHO_AGREES.sub("", _WHO_WILL.sub("will ", _IF_WANTED.sub(" if wanted", piece)))
 
 
 def _named(talk: Talk, piece: str) -> str:
@@ -165,7 +208,9 @@ def is_outward(fact: Told, piece: str) -> bool:
     """Whether a piece of a talk says what was decided or how the work stands: never a word about a person."""
     if looks_inside(piece) or warns(piece) or _one_thing(fact, piece) or _STILL_NO.match(piece):
         return False
-    if _OUTWARD.match(piece) or _is_to_come(piece) or numbered_piece(piece)[0]:
+    if _OUTWARD.match(piece) or _is_to_come(piece) or numbered_piece(piece)[0] or _WHO_AGREES.match(piece):
+        return True
+    if _ON_CONDITION.fullmatch(piece) and not _SOMEBODY.search(piece):
         return True
     return not _SOMEBODY.search(piece) and _of_the_work(piece)
 

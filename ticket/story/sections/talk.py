@@ -202,6 +202,8 @@ class Talk:
         """That an entry was corrected or added after signing: when, and why."""
         reason = inner(one_line(entry.reason)).strip().rstrip(". ")
         why = self.say("amended.reason", text=(told(entry, "reason", reason, "quoted"),))
+        if name == "amended.reason":
+            return why
         why = why if self.english else self.say("amended.noted")
         return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
 
@@ -232,7 +234,7 @@ def inner(text: str) -> str:
         before = out[-1] if out else " "
         if letter in "“”":
             out.append("‘" if letter == "“" else "’")
-        elif letter == '"' and before.isdigit() and not opened:
+        elif letter == '"' and before.isdecimal() and not opened:
             out.append(letter)
         elif letter == '"':
             opened = before in " (" or i == 0

@@ -163,7 +163,7 @@ class _Item:
         if later is None:
             return []
         because = (
-            "" if _ENTRIES.fullmatch(later.because) else later.because
+            "" if _ENTRIES.fullmatch(self.feared.because) else self.feared.because
         )  # numbers of entries tell a customer nothing
         calm = self.recheck and self.item.judgement == "may wait" and _CALM.match(because)
         why = "waits" if why_it_waits(because) else "can.wait" if calm else "why"
@@ -171,15 +171,15 @@ class _Item:
         held = [
             ("waits", "text", self.held),
             (why, "because", because),
-            *(("waits", "risk", text) for text in behind.waits),
+            *(("waits", *piece) for piece in behind.waits),
             ("risk", "risk", behind.risk),
             ("watch", "watch", later.watch),
-            *(("until", "risk", text) for text in behind.until),
-            *(("please", "risk", text) for text in behind.please),
+            *(("until", *piece) for piece in behind.until),
+            *(("please", *piece) for piece in behind.please),
         ]
         if not self.talk.english:  # elsewhere typed words of a day are told as they were typed
             held += [("when", "due", later.due.event if later.due is not None else "")]
-            held += [("when", "risk", text) for text in behind.when]
+            held += [("when", *piece) for piece in behind.when]
         return [one for one in held if one[2].strip()]
 
     def _your_answer(self, text: str) -> bool:
@@ -280,7 +280,7 @@ class _Item:
         if at:
             pieces.append(at)
         if talk.english:
-            pieces += [talk.typed(self.entry, "risk", text) for text in self.feared.when]
+            pieces += [talk.typed(self.entry, *piece) for piece in self.feared.when]
         if pieces:
             self._value("when", joined(pieces, "; "))
 
