@@ -169,8 +169,8 @@ class PastJobs:
         asked = statement(query)
         with self._session.reading() as db:
             if by == "cause" and one is not None:
-                keys = db.execute(f"SELECT DISTINCT c.cause FROM ({sql}) AS f {joined}", values).fetchall()
-                return self._joined(db, sql, values, {key: one(key) for (key,) in keys})
+                keys = db.execute(f"SELECT DISTINCT c.cause FROM ({asked.sql}) AS f {joined}", asked.values).fetchall()
+                return self._joined(db, asked.sql, asked.values, {key: one(key) for (key,) in keys})
             rows = db.execute(
                 f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({asked.sql}) AS f {joined}"
                 f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
