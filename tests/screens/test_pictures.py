@@ -113,7 +113,8 @@ ALL = (
 
 def _conflict(app: TicketApp) -> Screen[Any]:
     clash = Clash("what", "reservoir level", "reservoir level -14 mm", "reservoir level -13 mm")
-    return route_to("conflict", "Entry 3 was changed at another terminal.", (clash,), app.bell, app.bell)
+    screen: Screen[Any] = route_to("conflict", "Entry 3 was changed at another terminal.", (clash,), app.bell, app.bell)
+    return screen
 
 
 OPENED: dict[str, Callable[[TicketApp], Screen[Any]]] = {

@@ -21,7 +21,9 @@ _KEY = 10
 
 _USED_FIRST = "put take edit strike undo redo gaps story call form rest kind sign amend".split()
 """What a hand at a ticket looks for first; every other action follows in the order of the table."""
-_ANYWHERE = frozenset("kept actions names back leave suspend up down page_up page_down first last help redo".split())
+_ANYWHERE = frozenset(
+    "undo kept actions names back leave suspend up down page_up page_down first last help redo".split()
+)
 """What does the same on every page: it stands behind what only this page does."""
 
 

@@ -216,7 +216,7 @@ class TicketScreen(TicketEntries):
         if entry is not None:
             return Span(f"{entry.no} ", "quiet"), Span(entry_words(self.view.sight, entry, self.grid()))
         if isinstance(key, str) and key.startswith("gap"):
-            return (Span(answered_how(self.asked()), "quiet"),)
+            return (Span(answered_how(self.pointed_question()), "quiet"),)
         if not self.view.case.ticket.entries:
             return (Span("What does the customer say? F1 lists all kinds of line.", "quiet"),)
         return ()
@@ -349,7 +349,7 @@ class TicketScreen(TicketEntries):
         if self.page().key is None:  # it stood on one that is folded now: on no other one
             self.page().choose(STRUCK_KEY)
 
-    def asked(self) -> Gap | None:
+    def pointed_question(self) -> Gap | None:
         """The question under the pointer."""
         key = self.page().key
         at = key.removeprefix("gap") if isinstance(key, str) else ""
@@ -357,7 +357,7 @@ class TicketScreen(TicketEntries):
 
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""
-        gap = self.asked()
+        gap = self.pointed_question()
         return self.view.case.ticket.entry(gap.entry) if gap is not None and gap.entry else None
 
     def action_gaps(self) -> None:
@@ -382,7 +382,7 @@ class TicketScreen(TicketEntries):
 
     def entered_nothing(self) -> None:
         """Enter on an empty line: answer the pointed question, bring the pointed entry back, show what was struck."""
-        key, gap = self.page().key, self.asked()
+        key, gap = self.page().key, self.pointed_question()
         if key == STRUCK_KEY:
             self.action_struck()
             return
