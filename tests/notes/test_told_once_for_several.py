@@ -46,3 +46,37 @@ def test_a_span_of_the_rest_is_read() -> None:
 @pytest.mark.parametrize(("typed", "time"), [("14h10", "14:10"), ("at 9h05", "09:05")])
 def test_a_time_with_a_letter_between_is_a_time(typed: str, time: str) -> None:
     assert meaning_of(read(f"told: Ada by phone {typed}, yes for all"))["time"] == time
+
+
+@pytest.mark.parametrize(("line", "unit"), [("boost 24 lbs at 1600 rpm", "psi"), ("fuel press 62 pounds idle", "psi")])
+def test_a_pound_of_a_named_pressure_is_one_on_each_square_inch(line: str, unit: str) -> None:
+    (one,) = _stated(line)
+    assert one["unit"] == unit
+
+
+def test_a_mil_is_two_things_and_asked_about() -> None:
+    said = meaning_of(read("found: gap 25 mil (max 30)"))
+    assert said["questions"]
+    assert all(one["verdict"] == "none" for one in said["measurements"])
+
+
+def test_or_so_is_about() -> None:
+    (one,) = _stated("pad 3 mm or so, min 4")
+    assert (one["than"], one["verdict"]) == ("~", "low")
+
+
+@pytest.mark.parametrize("told", ["once run 12 min", "having sat 12 min", "12 min later", "following a 12 min run"])
+def test_how_long_it_ran_is_a_condition_in_other_words_too(told: str) -> None:
+    (one,) = _stated(f"coolant 84 C {told}, max 95")
+    assert (one["value"], one["when"], one["high"], one["verdict"]) == ("84", [told], "95", "in")
+
+
+@pytest.mark.parametrize("told", ["turning 1500 rpm", "while holding 1500 rpm", "running 1500 rpm"])
+def test_how_fast_it_ran_is_a_condition_in_other_words_too(told: str) -> None:
+    (one,) = _stated(f"oil pressure 24 psi {told}, min 30")
+    assert (one["value"], one["verdict"]) == ("24", "low")
+    assert "1500" in one["when"][0]
+
+
+def test_a_bracket_of_minutes_judges_nothing() -> None:
+    assert all(one["verdict"] == "none" for one in _stated("batt 11.9 V (30 min) on charger"))

@@ -154,7 +154,10 @@ def due_json(due: Due | None, date: str) -> Json | None:
 
 
 def _amount(quantity: Quantity | None) -> str | None:
-    return f"{decimal(quantity.number)} {unit_of(quantity.unit)}" if quantity else None
+    if quantity is None:
+        return None
+    hours = quantity.unit == "H"  # in capitals the hours of a clock, never an inductance
+    return f"{decimal(quantity.number)} {'h' if hours else unit_of(quantity.unit)}"
 
 
 def _code(draft: Draft, said: Json) -> None:

@@ -10,7 +10,7 @@ from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
-from ticket.notes.finding.measures import DIMENSIONS, is_length
+from ticket.notes.finding.measures import DIMENSIONS, POUNDS, is_length, is_pressure
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -166,6 +166,8 @@ def units_of_things(done: Walked) -> None:
         behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
         if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
             reading.amount = replace(amount, unit="inH2O", dimension="pressure")
+        elif amount.unit.casefold() in POUNDS and is_pressure(words):
+            reading.amount = replace(amount, unit="psi", dimension="pressure")
         elif inches and _is_vacuum(words):
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
         elif amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST and "revs" in words:

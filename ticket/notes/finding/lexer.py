@@ -54,7 +54,7 @@ _PIECE = Regex(
 _TYRES = Regex(r"\b(?:tyre|tire|wheel)|[0-9]\ ?R[12][0-9]", re.I)
 """On such a line 315/80 is a size, else two values."""
 _SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
-_ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
+_ISH = Regex(r"(?:[ -]?(?:ish|odd)| or so(?! *\)))(?![a-z])", re.I)
 _NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
 _GLUED_PLACE = Regex(r"([A-Za-z]{1,10})([0-9]{1,4}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side

@@ -45,7 +45,16 @@ def _is_bare(done: Walked, reading: Reading) -> bool:
     """``cell 14 only 1,165``: alone in no unit, at no place, on a line without limits that would say what it is."""
     mates = [one for one in done.readings if one.part == reading.part and one is not reading]
     told = reading.places or done.limits or is_count(reading) or reading.amount.shape == "fraction"
-    return reading.amount.bare and not (mates or told)
+    return reading.token.amount.bare and (_counts(done, reading) or (reading.amount.bare and not (mates or told)))
+
+
+def _counts(done: Walked, reading: Reading) -> bool:
+    """``mount 2 tires and patch plug RR``: a whole number in front of several of a thing says how many."""
+    part = done.parts[reading.part]
+    at = part.index(reading.token) + 1 if reading.token in part else len(part)
+    behind = part[at].text if at < len(part) and part[at].letter == "w" else ""
+    many = any(one.cls == "thing" and one.form == "many" and one.kind == "part" for one in look(behind))
+    return many and reading.amount.shape == "whole" and not is_count(reading)
 
 
 def _goes_on_with_a_condition(done: Walked, reading: Reading, before: list[Reading]) -> bool:
