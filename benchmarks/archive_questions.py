@@ -96,7 +96,7 @@ def asked(archive: str, jobs: list[dict[str, str]], heavy: tuple[str, str]) -> l
         print(row(name, timed(asks, time.perf_counter), []), flush=True)
     window = Window(90, NOW)
     asks = [kept(partial(what_it_was, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
-    print(row("what a random job's code was", timed(asks, time.perf_counter), []), flush=True)
+    print(row("the same with the work, random job", timed(asks, time.perf_counter), []), flush=True)
     asks = [kept(partial(what_it_was, archive, *heavy, window, fixes=False))] * min(len(jobs), 10)
     print(row("what the commonest code was", timed(asks, time.perf_counter), []), flush=True)
     return answers
