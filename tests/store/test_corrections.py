@@ -124,6 +124,22 @@ def test_it_is_read_out_of_a_damaged_file(store: Store, tmp_path: Path) -> None:
     assert main(["audit", "--deep", "--db", str(tmp_path / "new.db")]) == 0
 
 
+def test_the_command_says_old_and_new_and_the_ticket_shows_both(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = ("--db", str(store.path), "--by", KIM)
+    store.close()
+    assert main(["amend", "1", "--reason", "misread", "--plate", "grn 40", *at, "--clock", "it stood"]) == 0
+    told = capsys.readouterr().out
+    assert "plate GRN 04 is now GRN 40 (why: misread)" in told
+    assert main(["show", "1", *at]) == 0
+    assert told.strip() in capsys.readouterr().out
+    for words in (("--plate", "x", "note: y"), (), ("--plate", "x", "--replaces", "1")):
+        assert main(["amend", "1", "--reason", "r", *words, *at]) == 2
+        refused = capsys.readouterr()
+        assert (refused.out, refused.err.count("\n")) == ("", 1), refused
+
+
 ATTACKS = (
     "DELETE FROM correction",
     "UPDATE correction SET data = json_set(data, '$.was.vehicle.plate', 'RUS 1')",

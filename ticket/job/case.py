@@ -20,7 +20,7 @@ class Settings:
 
     Attributes:
         shop: name printed on papers.
-        currency: sign put before amounts.
+        currency: sign put before amounts; a story tells none until the shop chose one.
         distance: unit the shop's odometers and intervals are told in, ``mi`` or ``km``.
         dates: a sample of how dates are written.
         rates: labour rate classes a ``rate`` field may name.
@@ -109,6 +109,7 @@ class Case:
         clock_edits: changed clock times of this ticket, oldest first.
         on_call: the customer is on the line, and is not told that nothing was heard from them yet.
         before_tax: totals named to customers leave the tax out.
+        bare_sums: nobody at the shop chose a sign of money, so that a story tells sums without one.
         book: the shop's phrasebook, for a signed ticket as it stood when it was signed.
         follows: words recorded beside the tickets of the vehicle, by entry and ticket; no story tells them.
         ahead: references that were typed before the entry they name: entry and what it names.
@@ -126,6 +127,7 @@ class Case:
     clock_edits: tuple[ClockEdit, ...] = ()
     on_call: bool = False
     before_tax: bool = False
+    bare_sums: bool = False
     book: Phrasebook = NO_ENTRIES
     met: tuple[Met, ...] = ()
     ahead: tuple[tuple[int, int], ...] = ()

@@ -47,6 +47,7 @@ class KeptSettings:
         pairs: lists of pairs of texts by their key.
         documents: texts by their key.
         doubts: a sentence for each value that could not be read.
+        chosen: the settings that the shop set itself.
         extras: what the folder of the shop's own holds, a few words each.
     """
 
@@ -57,6 +58,7 @@ class KeptSettings:
     documents: Mapping[str, str] = field(default_factory=dict)
     doubts: tuple[str, ...] = ()
     extras: tuple[str, ...] = ()
+    chosen: frozenset[str] = frozenset()
 
 
 def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
@@ -86,6 +88,7 @@ def read_kept_settings(stored: Mapping[str, str]) -> KeptSettings:
         settings, tuple(map(tuple, codes)), tuple((term, plain) for term, plain in terms),
         pairs, texts,
         tuple(doubts),
+        chosen=frozenset(raw),
     )  # fmt: skip
 
 

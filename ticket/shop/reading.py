@@ -31,6 +31,8 @@ from ticket.shop.masking import Mask, masked
 from ticket.shop.opening import Shop, document
 from ticket.shop.readable import readable, seen
 
+_DOLLARS = frozenset({"USD", "CAD", "AUD", "NZD"})
+"""Currencies of a price list whose sign is the one that stands in the settings unless the shop chose another."""
 _EARLIER = 20  # earlier visits that a story or a gap may look at
 
 
@@ -66,10 +68,12 @@ def case_around(shop: Shop, ticket: Ticket, others: Sequence[Ticket]) -> Case:
     from ticket.shop.signed_under import book_for, list_for
 
     earlier = tuple(other for other in others if other.opened <= ticket.opened and other.number != ticket.number)
-    before_tax = list_for(shop, ticket).quotes == "before tax"
+    prices = list_for(shop, ticket)
+    before_tax = prices.quotes == "before tax"
+    bare_sums = "currency" not in shop.kept.chosen and prices.currency not in _DOLLARS
     return Case(
         ticket, shop.settings, shop.today, earlier, shop.people, shop.kept.codes, shop.kept.terms,
-        before_tax=before_tax, book=book_for(shop, ticket),
+        before_tax=before_tax, bare_sums=bare_sums, book=book_for(shop, ticket),
         follows=tuple(shop.store.followed(ticket.number, *(visit.number for visit in earlier)).items()),
     )  # fmt: skip
 

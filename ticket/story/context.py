@@ -41,6 +41,11 @@ class Job:
     reader: str = "customer"
 
     @property
+    def sign(self) -> str:
+        """The sign in front of sums; empty where nobody chose one."""
+        return "" if self.case.bare_sums else self.case.settings.currency
+
+    @property
     def ticket(self) -> Ticket:
         """The ticket."""
         return self.case.ticket
@@ -159,7 +164,7 @@ class Job:
 
     def money(self, number: str) -> str:
         """An amount with the shop's sign."""
-        return f"{self.case.settings.currency}{grouped(number)}"
+        return f"{self.sign}{grouped(number)}"
 
 
 def _words(fact: Fact) -> str:

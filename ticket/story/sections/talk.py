@@ -185,8 +185,8 @@ class Talk:
         return (told(entry, field, self.leaves.count(count, cls), "count"),)
 
     def money(self, entry: Entry | Ref, field: str, amount: str) -> Phrase:
-        """An amount with the shop's sign, the digits as typed."""
-        shown = self.job.case.settings.currency + self.leaves.number(amount, grouping=True)
+        """An amount with the shop's sign where one was chosen, the digits as typed."""
+        shown = self.job.sign + self.leaves.number(amount, grouping=True)
         return (told(entry, field, shown, "money"),)
 
     def date(self, entry: Entry | Ref, field: str, when: datetime.date | str) -> Phrase:
