@@ -45,3 +45,8 @@ def test_what_is_wished_is_not_turned_round_by_a_word_behind(tail: str) -> None:
 def test_a_decimal_with_its_unit_glued_to_it_is_a_length_beside_an_outlet_too() -> None:
     *_, one = _stated("outlet temp L 143 F, R 211 F (max 72); pedal play 1.13in (1.02-1.81in)")
     assert (one["value"], one["unit"], one["verdict"]) == ("1.13", "in", "in")
+
+
+def test_an_inch_ends_its_part_whatever_the_next_begins_with() -> None:
+    values = [one["value"] for one in _stated("disc thickness LF: 1.095in, RF: 1.483in; cranking draw 305 A")]
+    assert values == ["1.095", "1.483", "305"]

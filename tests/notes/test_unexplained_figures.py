@@ -51,3 +51,9 @@ def test_how_many_of_a_thing_is_no_reading_at_a_place_either() -> None:
     said = _said("mount bal 2 tires and patch plug RR")
     assert not said["measurements"]
     assert said["unread"]
+
+
+def test_a_value_beside_the_word_of_the_other_side_is_at_neither() -> None:
+    said = _said("park brake discs 4.1 mm left side - 3.8 right, scrap under 4.0")
+    assert not [one for one in said["measurements"] if one["value"] == "3.8"]
+    assert said["unread"]

@@ -24,6 +24,9 @@ def unexplained(done: Walked, *, again: bool) -> list[Reading]:
     """
     found = []
     for place, reading in enumerate(done.readings):
+        if _is_told_elsewhere(reading):
+            found.append(reading)
+            continue
         moved = bool(reading.pair) and not reading.amount.to  # a value that moved is none that moved to a span
         if reading.limits is not None or moved or reading.amount.shape == "word" or _is_of_the_rest(done, reading):
             continue
@@ -33,6 +36,20 @@ def unexplained(done: Walked, *, again: bool) -> list[Reading]:
         if bare or strange or _is_rating(done, reading, place):
             found.append(reading)
     return found
+
+
+def _is_told_elsewhere(reading: Reading) -> bool:
+    """``4.1 mm left side - 3.8 right``: a word behind it names the side across from the one it was given."""
+    across = {word for _, place in reading.places for word in _ACROSS.get(place, ())}
+    compared = any("than" in token.text.split(" ") for token in reading.subject)  # "RH link 1/4 in longer than LH"
+    return not compared and any(token.text in across for token in reading.subject if token.start > reading.token.start)
+
+
+_ACROSS = {
+    "left": ("right", "rh", "rhs"), "right": ("left", "lh", "lhs"), "front": ("rear",), "rear": ("front",),
+    "inner": ("outer",), "outer": ("inner",), "near side": ("offside", "o/s", "off side"),
+    "off side": ("nearside", "n/s", "near side"),
+}  # fmt: skip
 
 
 def _is_of_the_rest(done: Walked, reading: Reading) -> bool:

@@ -259,7 +259,7 @@ def _inch(text: str, behind: str, found: UnitWord) -> bool:
         return False
     number = _NUMBER.match(behind)
     if number is None:
-        first = re.match(r"\W*([a-z]+)", behind.casefold())
+        first = re.match(r"[^\w,;)]*([a-z]+)", behind.casefold())  # "1.48in; cranking": a part of its own
         return first is None or not first[1].startswith(_NO_INCHES) or first[1].startswith("allow")
     rest = behind[number.end() :].lstrip("0123456789./")
     return _TIME.match(rest) is None and _OUT.search(behind) is None
@@ -313,7 +313,7 @@ def _is_inlet(text: str, behind: str, end: int) -> bool:
     if _VALVED.match(behind):
         return True
     before = text[: end - len("in")]
-    if before[-1:].isdigit() and re.search(r"[0-9]\.[0-9]+\Z", before):
+    if re.search(r"[0-9]\.[0-9]+\Z", before[-12:]):
         return False  # "play 1.13in": a decimal with its unit glued to it
     return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
