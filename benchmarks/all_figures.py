@@ -1,9 +1,12 @@
 """Every figure by one command, in a file that says on which machine and day they were measured.
 
     python benchmarks/all_figures.py [-o benchmarks/results.md] [--only talk story] [--long]
+    python benchmarks/all_figures.py --past FOLDER
 
 Runs the scripts of this folder one after the other, each in a process of its own, and keeps what they print as it is.
-Without ``--long`` those alone that take a minute or two on an idle machine. The load stands beside the figures: on a
+Without ``--long`` those alone that take a minute or two on an idle machine. With ``--past`` those of past jobs over
+files that were made before: ``jobs.jsonl`` and ``big.db`` (``invented_jobs.py``), ``million.db`` (``grown_shop.py``),
+``archive`` (``grown_archive.py``); kept in ``past_results.md``. The load stands beside the figures: on a
 busy machine read the processor times and the ratios, and measure again.
 """
 
@@ -59,23 +62,42 @@ SCRIPTS = (
 )
 
 
+def past_scripts(folder: Path) -> list[Script]:
+    """What is measured over many past jobs."""
+    big, million = str(folder / "big.db"), str(folder / "million.db")
+    five = "p99 under 10 ms, 1.5 times the SQL, growing under 1.5 times; what the commonest code was in 50 ms"
+    beside = (big, str(folder / "jobs.jsonl"), "-o", str(folder / "beside_others.md"))
+    return [
+        Script("past_jobs", (big, "--each", "200"), five),
+        Script("past_jobs", (million, "--each", "200"), five),
+        Script("random_queries", (big, "--queries", "20000", "--seed", "17"), "none above 100 ms"),
+        Script("beside_others", (*beside, "--each", "40"), ""),
+        Script("loading", ("--jobs", "4000"), "a third of executemany"),
+        Script("archive_questions", (str(folder / "archive"), "--each", "60"), "p99 under 50 ms; the last 100 ms"),
+    ]  # fmt: skip
+
+
 def main() -> int:
     """Run what is asked for; 1 where a script failed."""
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("-o", "--output", type=Path, default=_HERE / "results.md")
+    options.add_argument("-o", "--output", type=Path)
     options.add_argument("--only", nargs="+", choices=[one.name for one in SCRIPTS], default=[])
     options.add_argument("--long", action="store_true")
+    options.add_argument("--past", type=Path, metavar="FOLDER")
     given = options.parse_args()
+    output = given.output or _HERE / ("past_results.md" if given.past else "results.md")
     wanted = [one for one in SCRIPTS if one.name in given.only or (not given.only and (given.long or not one.long))]
+    wanted = past_scripts(given.past.resolve()) if given.past else wanted
     lines, failed = [*_machine()], False
     for script in wanted:
         print(script.name, flush=True)
         told, code = _run(script)
         failed |= bool(code)
         lines += told
+        output.write_text("\n".join(lines) + "\n", encoding="utf-8")
     lines += ["", f"Load of the machine at the end: {_load()}."]
-    given.output.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    print(f"Kept in {given.output}.")
+    output.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    print(f"Kept in {output}.")
     return int(failed)
 
 
@@ -110,7 +132,8 @@ def _run(script: Script) -> tuple[list[str], int]:
         said, code = f"stopped after {_MOST} s", 1
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
     processor = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
-    head = ["", f"## {script.name}", ""]
+    files = " ".join(Path(word).name for word in script.words if os.sep in word)
+    head = ["", f"## {script.name} {files}".rstrip(), ""]
     head += [f"Asked: {script.asks}.", ""] if script.asks else []
     foot = f"{time.monotonic() - began:.0f} s, {processor:.0f} s of the processor"
     foot += f"; it left with {code}" if code else ""

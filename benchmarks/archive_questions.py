@@ -16,8 +16,10 @@ from pathlib import Path
 
 from past_jobs import row, timed
 
-from ticket.archive.archive_search import find, seen_jobs
+from ticket.archive.archive_counts import count_archived
+from ticket.archive.archive_search import find
 from ticket.archive.engine import opened
+from ticket.archive.engines import engine_of
 from ticket.archive.search_file import current
 from ticket.past.query import Here, parse_query
 from ticket.store.seen_jobs import Window
@@ -37,8 +39,8 @@ def drawn(search: Path, each: int) -> list[dict[str, str]]:
     """What random jobs hold."""
     with opened(search) as db:
         rows = db.execute(
-            "WITH some AS (SELECT job FROM jobs WHERE state = 'finished' ORDER BY hash(job) LIMIT ?)"
-            " SELECT min(c.code), min(c.sub), min(c.text), min(p.part), min(x.tech) FROM some"
+            "WITH picked AS (SELECT job FROM jobs WHERE state = 'finished' ORDER BY hash(job) LIMIT ?)"
+            " SELECT min(c.code), min(c.sub), min(c.text), min(p.part), min(x.tech) FROM picked"
             " JOIN causes AS c USING (job) JOIN parts AS p USING (job) JOIN techs AS x USING (job)"
             " WHERE c.text <> '' GROUP BY job ORDER BY job",
             [each * 2],
@@ -58,6 +60,28 @@ def heaviest(search: Path) -> tuple[str, str, int]:
     return found or ("", "", 0)
 
 
+def named(archive: str) -> str:
+    """An archive without the place where it lies."""
+    return archive.partition(":")[0] if ":" in archive else Path(archive).name
+
+
+def what_it_was(archive: str, code: str, sub: str, window: Window, *, fixes: bool = True) -> object:
+    """What a code was, in numbers: which jobs they are nobody asks here."""
+    found = count_archived(archive, code, sub, window, fixes=fixes)
+    tallies = [
+        [(one.text, len(one.jobs), len(one.back), one.age, one.followed, one.hours, one.parts) for one in group]
+        for group in (found.causes, found.fixes)
+    ]
+    others = (found.unknown, found.came_back, found.declined, found.still_open)
+    return len(found.whole.jobs), found.whole.followed, tallies, [len(one) for one in others]
+
+
+def touched(archive: str) -> object:
+    """What it takes to ask nothing."""
+    with engine_of(archive) as engine:
+        return engine.ask("SELECT 1", {})
+
+
 def asked(archive: str, jobs: list[dict[str, str]], heavy: tuple[str, str]) -> list[object]:
     """Ask everything, print what it took, and give the answers."""
     answers: list[object] = []
@@ -65,14 +89,15 @@ def asked(archive: str, jobs: list[dict[str, str]], heavy: tuple[str, str]) -> l
     def kept(ask: Ask) -> Ask:
         return lambda: answers.append(ask())
 
-    print(f"\n{f'{archive} ({len(jobs)} of each)':<40}\n{'question':<34} {'p50 ms':>9} {'p99 ms':>9}", flush=True)
+    print(f"\n{named(archive)}, {len(jobs)} of each\n{'question':<34} {'p50 ms':>9} {'p99 ms':>9}", flush=True)
+    print(row("opened and closed", timed([partial(touched, archive)] * 10, time.perf_counter), []), flush=True)
     for name, pattern in QUESTIONS:
         asks = [kept(partial(find, archive, parse_query(pattern.format(**one), Here()))) for one in jobs]
         print(row(name, timed(asks, time.perf_counter), []), flush=True)
     window = Window(90, NOW)
-    asks = [kept(partial(seen_jobs, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
-    print(row("what a random job's code was", timed(asks, time.perf_counter), []), flush=True)
-    asks = [kept(partial(seen_jobs, archive, *heavy, window))] * min(len(jobs), 10)
+    asks = [kept(partial(what_it_was, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
+    print(row("the same with the work, random job", timed(asks, time.perf_counter), []), flush=True)
+    asks = [kept(partial(what_it_was, archive, *heavy, window, fixes=False))] * min(len(jobs), 10)
     print(row("what the commonest code was", timed(asks, time.perf_counter), []), flush=True)
     return answers
 
@@ -97,7 +122,7 @@ def main() -> None:
         for address in addresses:
             answers = asked(address, jobs, (code, sub))
             same = sum(one == other for one, other in zip(wanted, answers, strict=True))
-            print(f"{same} of {len(wanted)} answers are the same: {given.archive} and {address}", flush=True)
+            print(f"{same} of {len(wanted)} answers of {named(address)} are the same", flush=True)
 
 
 if __name__ == "__main__":

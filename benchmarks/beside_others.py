@@ -84,7 +84,10 @@ def hand_written(db: Connection) -> dict[str, Ask]:
     """The best SQL known on the shop's own file."""
     low, high = day_id(SINCE), day_id(UNTIL)
     newest = "SELECT t.number FROM {} ORDER BY {}.ticket_id DESC LIMIT 50"
-    code = newest.format("entry_code AS c JOIN ticket AS t ON t.id = c.ticket_id WHERE c.code = ? AND c.sub = ?{}", "c")
+    code = newest.format(
+        "entry_code AS c JOIN ticket AS t ON t.id = c.ticket_id WHERE c.code = ? COLLATE NOCASE"
+        " AND c.sub = ? COLLATE NOCASE{}", "c",
+    )  # fmt: skip
     word = (
         "SELECT t.number FROM ticket_fts AS f JOIN ticket AS t ON t.id = 1099511627776 - f.rowid"
         " WHERE ticket_fts MATCH ?"

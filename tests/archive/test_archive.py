@@ -8,7 +8,9 @@ import subprocess
 import sys
 import time
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import jsonschema
@@ -19,18 +21,20 @@ pytest.importorskip("duckdb")
 from support.chain import KEY, MORNING, NOW, job
 from support.tickets import ticket_of
 from ticket.archive import manifest
+from ticket.archive.archive_counts import count_archived
 from ticket.archive.archive_masking import masked, vehicle_digest
-from ticket.archive.archive_search import find, seen_jobs
+from ticket.archive.archive_search import find
 from ticket.archive.gathering import RECORDS, gather
 from ticket.archive.search_file import current, search_path
 from ticket.cli.main import main
 from ticket.data import data_folder
 from ticket.job.errors import InputError
-from ticket.job.ticket import Customer, Header, Vehicle
+from ticket.job.ticket import Customer, Header, Ticket, Vehicle
 from ticket.job.ticket_document import from_document, to_document
 from ticket.past.query import Here, parse_query
+from ticket.past.turned_out import Outcome, told
 from ticket.shop.opening import Shop
-from ticket.shop.past import before, find_jobs
+from ticket.shop.past import Within, before, find_jobs
 from ticket.store.seen_jobs import Window
 
 
@@ -140,25 +144,58 @@ def test_the_archive_finds_what_its_shops_find(shops: Path, archive: Path, typed
 
 
 def test_causes_of_the_archive_are_those_of_its_shops(shops: Path, archive: Path) -> None:
-    when = Window(90, NOW.timestamp())
-    seen = seen_jobs(archive, "P0562", "16", when)
-    finished: list[tuple[object, ...]] = []
-    worded: Counter[tuple[str, str]] = Counter()
-    apart: list[str] = []
+    counted = count_archived(archive, "P0562", "16", Window(90, NOW.timestamp()))
+    finished, apart = 0, Counter[str]()
+    worded: Counter[str] = Counter()
     for name in ("north", "south"):
         with Shop.open(shops / f"{name}.db", "K. Orlo", now=lambda: NOW) as shop:
-            own = shop.store.jobs.seen("P0562", "16", when)
-            finished += [(hours, part) for _, _, _, hours, part in own.finished]
-            worded.update({(one.key, one.text): len(one.jobs) for one in own.causes})
-            apart += [state for state, _ in own.apart]
-            assert before(shop, "P0562").jobs
-    assert sorted((hours, part) for _, _, _, hours, part in seen.finished) == sorted(finished)
-    assert {(one.key, one.text): len(one.jobs) for one in seen.causes} == worded
-    assert sorted(state for state, _ in seen.apart) == sorted(apart)
-    assert seen.fixes
-    assert seen.back, "the same vehicle came back, in whichever shop"
-    told = {number: followed for number, followed, *_ in seen.finished}
-    assert all(told[one.number] == 2 * one.days + 1 for one in seen.back)
+            own = before(shop, "P0562", "16")
+            finished += len(own.jobs)
+            worded.update({one.text: len(one.jobs) for one in own.causes})
+            apart += Counter(declined=len(own.declined), still_open=len(own.still_open))
+    assert len(counted.whole.jobs) == len(list(counted.whole.jobs)) == finished
+    assert {one.text: len(list(one.jobs)) for one in counted.causes} == worded
+    assert Counter(declined=len(list(counted.declined)), still_open=len(list(counted.still_open))) == apart
+    assert counted.fixes
+    assert len(counted.came_back) == len(list(counted.came_back)) > 0, "in whichever shop the vehicle came back"
+
+
+def _of_two_sub_codes(number: int, day: int) -> Ticket:
+    """A job that reads a code twice, each with causes of its own; the newest state none beside one of them."""
+    said = ["A says: lamps dim", "code: P0562-16", "cause: worn belt", "cause: loose plug", "did: 0.4 h replace belt"]
+    said += ["B says: fan loud", "code: P0562-7B", "did: 1.5 h replace fan"] + ["cause: worn fan"] * (number < 45)
+    ticket = ticket_of(said, number=number, opened=MORNING + timedelta(days=day), vehicle=Vehicle("van", "", "LMN 1"))
+    return replace(ticket, status="signed", closed=ticket.opened + timedelta(hours=5), signed_by="Kaia")
+
+
+@pytest.mark.parametrize(("sub", "days"), [("16", 90), ("16", 20), ("", 90), ("", 400), ("7B", 90)])
+def test_an_engine_counts_as_job_by_job(tmp_path: Path, sub: str, days: int) -> None:
+    with Shop.open(tmp_path / "one.db", "K. Orlo", now=lambda: NOW) as shop:
+        jobs = [job(i + 1, i * 6, i, f"KDE {i % 3}") for i in range(30)]
+        jobs += [_of_two_sub_codes(41 + i, i * 8) for i in range(6)]
+        shop.store.load(jobs, "K. Orlo", "jobs")
+        wanted = before(shop, "P0562", sub, within=Within(days))
+    gather([tmp_path / "one.db"], tmp_path / "archive", KEY, names=True)
+    window = Window(days, NOW.timestamp())
+    found = told("P0562", sub, count_archived(tmp_path / "archive", "p0562", sub, window), window)
+
+    def plain(outcomes: Sequence[Outcome]) -> list[object]:
+        return [replace(one, jobs=own(one.jobs), came_back=own(one.came_back), far=None) for one in outcomes]
+
+    def own(keys: Sequence[int]) -> list[int]:
+        assert len(keys) == len(list(keys))
+        return [key % 2**32 for key in keys]
+
+    if not wanted.exact:  # the shop told of any sub-code
+        assert not found.jobs
+        return
+    assert own(found.jobs) == list(wanted.jobs) != []
+    assert plain(found.causes) == plain(wanted.causes)
+    assert plain(found.fixes) == plain(wanted.fixes)
+    assert own(found.unknown) == list(wanted.unknown)
+    assert own(found.declined) == list(wanted.declined)
+    assert found.held == wanted.held
+    assert [(one.job % 2**32, one.days) for one in found.came_back] == [(one.job, one.days) for one in wanted.came_back]
 
 
 def test_what_the_archive_does_not_hold_is_said(archive: Path) -> None:

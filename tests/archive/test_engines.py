@@ -15,7 +15,8 @@ import pytest
 pytest.importorskip("duckdb")
 
 from support.chain import KEY, NOW, job
-from ticket.archive.archive_search import drawn, find, keys, names, seen_jobs
+from ticket.archive.archive_counts import count_archived
+from ticket.archive.archive_search import drawn, find, keys, names
 from ticket.archive.engine import used, with_sign
 from ticket.archive.engines import engine_of, publish
 from ticket.archive.gathering import gather
@@ -61,7 +62,7 @@ def answers(archive: Path | str, step: int = 1) -> dict[str, object]:
     found["drawn"] = (drawn(archive, chosen), names(archive, chosen), drawn(archive, []), names(archive, []))
     window = Window(90, NOW.timestamp())
     found["causes"] = [
-        seen_jobs(archive, code, sub, window) for code, sub in (("P0562", ""), ("P0562", "16"), ("P9", ""))
+        count_archived(archive, code, sub, window) for code, sub in (("P0562", ""), ("P0562", "16"), ("P9", ""))
     ]
     return found
 

@@ -239,18 +239,8 @@ def test_what_belongs_into_another_field_of_the_header_is_refused(ticket: Comman
         refused = ticket("new", flag, text)
         assert (refused.returncode, why in refused.stderr) == (2, True), refused.stderr
     assert ticket("new", "--email", "ada@fenn.example").returncode == 0
+    assert "Is fen 204 a plate?" in ticket("new", "--vehicle", "fen 204").stderr
     assert ticket("set", "1", "--email", "").returncode == 0, "what is not known is taken away"
-
-
-def test_a_signed_header_is_corrected_and_the_ticket_shows_both(ticket: Command) -> None:
-    the_job(ticket)
-    assert ticket("sign", "1").returncode == 0
-    done = ticket("amend", "1", "--reason", "misread", "--plate", "rkm 318")
-    assert "is now RKM 318 (why: misread)" in done.stdout
-    assert done.stdout.strip() in ticket("show", "1").stdout
-    for words in (("--plate", "x", "note: y"), (), ("--plate", "x", "--replaces", "1")):
-        done = ticket("amend", "1", "--reason", "r", *words)
-        assert (done.returncode, done.stdout, done.stderr.count("\n")) == (2, "", 1), done
 
 
 def test_an_amendment_above_what_was_agreed_says_so(ticket: Command) -> None:

@@ -16,7 +16,7 @@ GAPS = Path(__file__).parents[2] / "ticket" / "gaps"
     [
         ("What was looked at? Add: found: ...", "found: "),
         ("Were they read again? Add: proof: codes read again, ...", "proof: codes read again, "),
-        ("Does it wait on? Answer: later: 2 seals; for 19/2; done here", "later: 2 seals; for 19/2; done here"),
+        ("Does it wait on? Answer: later: 2 seals; for 19/2; done here", "later: 2 seals; for 19/2; "),
         ("How much went in? Add: used: 4.6 qt NUMBER oil", "used: "),
         ("Is there a picture? Add: photo: FILE; ...; for 3", "photo: "),
         ("When was it worked on? Add: clock 8:10-9:45", ""),

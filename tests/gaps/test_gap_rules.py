@@ -74,6 +74,8 @@ PAIRS = [
         "found: seat temp fine after 10 min (36 to 42 per maker)",
         "found: seat temp after 10 min 61 degC (36 to 42 per maker)",
     ),
+    ("proof-open", "proof: drove 12 km over the hill", "proof: drove 12 km over the hill; passed"),
+    ("proof-open", "proof: codes read again, C0750-11 looked at", "proof: codes read again, none stored"),
     ("proof-came-back", "proof: codes read again, C0750-11 back after 5 km", "proof: codes read again, none stored"),
     (
         "limits-without-source",

@@ -21,7 +21,9 @@ def case(more: str = "", judgement: str = "do not drive", answer: str = "no") ->
 def test_pressing_work_that_was_declined_is_best_shown(judgement: str) -> None:
     (gap,) = [gap for gap in find_gaps(case_of(case(judgement=judgement))) if gap.id == "declined-not-shown"]
     assert (gap.level, gap.entry) == ("advice", 3)
-    assert gap.question.endswith("Add: photo: FILE; ...; for 2")
+    assert "Add: photo: FILE; ...; for 2" in gap.question
+    noted = case_of(case("# no picture was taken\n", judgement=judgement))
+    assert "declined-not-shown" not in ids(noted), "that there is none is an answer too"
 
 
 @pytest.mark.parametrize("answer", ["yes", "thinks"])

@@ -65,3 +65,8 @@ def test_a_late_pattern_answers_like_a_compiled_one() -> None:
     found = late.search("xa")
     assert found is not None
     assert found.re is late.compiled
+
+
+def test_a_figure_is_one_that_a_number_can_be_made_of() -> None:
+    """``isdigit`` is true of a raised two, which ``int`` refuses: ``isdecimal`` asks for what is meant."""
+    assert [file.name for file in FILES if ".isdigit" in file.read_text(encoding="utf-8")] == []

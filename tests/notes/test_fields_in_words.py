@@ -290,6 +290,12 @@ def test_a_measure_and_the_past_are_no_due(line: str) -> None:
     assert said(f"later: {line}")["due"] is None
 
 
+@pytest.mark.parametrize("line", ["hoses 10 yrs old", "a 6 year old battery, weak", "belt, last done 8 years ago"])
+def test_an_age_is_no_due_and_nothing_is_asked_of_it(line: str) -> None:
+    read_so = said(f"later: {line}")
+    assert (read_so["due"], read_so["unread"], read_so["questions"]) == (None, [], [])
+
+
 @pytest.mark.parametrize(
     ("line", "codes"),
     [

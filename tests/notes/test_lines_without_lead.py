@@ -20,6 +20,8 @@ def said(line: str) -> dict[str, Any]:
     [
         ("did 2.1 h, both ball joints pressed", "did"),
         ("used 3 clamps @ 2.10 ea", "used"),
+        ("photo pad.jpg; worn pad", "photo"),
+        ("photo shows rust on the arm", "found"),
         ("used 1/4 L hand cleaner", "used"),
         ("told Wilma 380 for the rack, she says go ahead", "told"),
         ("code U0100 stored", "code"),

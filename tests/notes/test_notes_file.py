@@ -176,6 +176,10 @@ def test_a_long_header_value_takes_no_long_time() -> None:
             [("what waits", "seal"), ("the shop's judgement", "do soon"), ("come back in", "1500 km or 2 months"),
              ("finding behind it", "2107/12")],
         ),
+        (
+            "later: tyres; at 60,000 mi or next service",
+            [("what waits", "tyres"), ("come back in", "at 60,000 mi or next service")],
+        ),
         ("did: 1 h x; clock 8:10-9:30, 10:00-10:45",
          [("billed hours", "1"), ("operation", "x"), ("clock times", "8:10-9:30, 10:00-10:45")]),
         ("proof: 3 now 9.6 mm (9.6 +/- 0.2)", [("measures again", "3"), ("readings", "9.6 mm, 9.6 +/- 0.2")]),

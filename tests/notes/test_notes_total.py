@@ -20,7 +20,7 @@ EVIL = (
     "1 V (min 2) ", "1 V (1", "no 1 V, ", "(", "()", "((1", '"', ' "', '"a" ', '\\"', "; ", "; because a", "; by a",
     "; may wait", "; est 3x", "; in 3 km or ", "for 3 ", "3/", "1 1/2 ", "1,5 L ", ",", "a, ", "yes 7, ",
     "by phone ", "at 14:10 ", "P0300 ", "P0300,", "stored, ", "# ", "A+", "A+B ", "@ 1 ", "12:30-13:30, ", " ",
-    "\u2028", "whichever ", "per ", "spread ", "1 to ", "٣",
+    "\u2028", "whichever ", "per ", "spread ", "1 to ", "٣", "², ",
 )  # fmt: skip
 
 

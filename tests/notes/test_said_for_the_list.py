@@ -61,13 +61,17 @@ def test_the_name_of_the_first_value_goes_on_behind_the_work() -> None:
         ("blower resistor 2.0 ohm pin 1 to pin 3", ["pin 1 pin 3"]),
         ("pads 4 mm, RR", ["right rear"]),
         ("glow plugs 1 and 3 0.8 ohm, 2 and 4 open", ["cylinder 1 cylinder 3"]),
-        ("cells 3 and 7 1.2 V, rest 2.1", ["cell 3 cell 7", ""]),
         ("compression 11.5 bar on 1, 11 on 2, 7 on 3", ["cylinder 1", "cylinder 2", "cylinder 3"]),
     ],
 )
 def test_places_in_words_that_go_on(line: str, places: list[str]) -> None:
     said = meaning_of(read(line))["measurements"]
     assert [" ".join(one["at"]) for one in said] == places
+
+
+def test_a_cell_is_what_was_measured_and_its_number_names_it() -> None:
+    said = meaning_of(read("cells 3 and 7 1.2 V, rest 2.1"))["measurements"]
+    assert [(one["of"], one["at"]) for one in said] == [("cell 3 cell 7", []), ("cells rest", [])]
 
 
 def test_a_decimal_comma_before_a_comma_is_one_figure() -> None:

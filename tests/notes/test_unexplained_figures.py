@@ -45,3 +45,9 @@ def test_a_figure_that_nothing_explains_is_unread(line: str, stated: list[str], 
 )
 def test_a_figure_with_a_word_a_place_or_a_condition_of_its_own_is_stated(line: str, stated: list[str]) -> None:
     assert [one["value"] for one in _said(line)["measurements"]] == stated
+
+
+def test_how_many_of_a_thing_is_no_reading_at_a_place_either() -> None:
+    said = _said("mount bal 2 tires and patch plug RR")
+    assert not said["measurements"]
+    assert said["unread"]

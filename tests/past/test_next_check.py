@@ -12,7 +12,7 @@ from ticket.past.chances import Level
 from ticket.past.check_times import Look, looks, read_look
 from ticket.past.next_check import explained, lines, next_checks
 from ticket.shop.opening import Shop
-from ticket.shop.past import before, call_one, next_for, pairs_to_ask, tell_apart
+from ticket.shop.past import before, call_one, next_for, pairs_to_ask, spread, tell_apart
 from ticket.shop.settings import keep_pair
 
 MORNING = datetime(2025, 3, 3, 8, tzinfo=UTC)
@@ -118,7 +118,11 @@ def test_causes_are_one_only_when_the_shop_says_so_and_apart_again_when_it_takes
     counted = {one.text: len(one.jobs) for one in before(shop, "P0562", "16").causes}
     assert counted == {"worn belt": 2, "belt wrn": 1, "cracked belt": 1}
     assert ("worn belt", "belt wrn") in pairs_to_ask(shop, before(shop, "P0562", "16"))
+    assert spread(shop, "P0562", "cause") == [("worn belt", 2), ("belt wrn", 1), ("cracked belt", 1)]
     call_one(shop, "belt wrn", "worn belt", "P0562")
+    assert spread(shop, "P0562", "cause") == [("worn belt", 3), ("cracked belt", 1)], (
+        "the search counts them as one too"
+    )
     first = before(shop, "P0562", "16").causes[0]
     assert (first.text, len(first.jobs)) == ("worn belt", 3)
     assert shop.store.shop_changes()[-1][0] == "same causes"
@@ -126,6 +130,9 @@ def test_causes_are_one_only_when_the_shop_says_so_and_apart_again_when_it_takes
     assert {one.text: len(one.jobs) for one in before(shop, "P0562", "16").causes} == counted
     keep_pair(shop, "synonyms", "cracked = worn")
     assert before(shop, "P0562", "16").causes[0].jobs == (4, 2, 1)
+    assert dict(spread(shop, "P0562", "cause"))["worn belt"] == 3
+    shop.store.load([_job(9, "cause: worn belt", "cause: cracked belt")], "K. Orlo", "one job, both words")
+    assert dict(spread(shop, "P0562", "cause"))["worn belt"] == 4, "a job counts once"
 
 
 def test_sides_are_never_likely_one() -> None:

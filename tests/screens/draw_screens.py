@@ -13,13 +13,13 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from test_pictures import ALL, SIZES, TODAY, Picture, until_still
-from textual import events
+from test_pictures import ALL, SIZES, TODAY, Picture, reach
 
 from support.clock import BEGIN, Clock
 from support.screens_desk import copy_demo
 from ticket.machine.environment import LOOK, NOW
 from ticket.screens.app import TicketApp
+from ticket.screens.routes import ROUTES, name_of
 from ticket.shop.opening import Shop
 
 LOOKS = ("dark", "light", "none")
@@ -37,8 +37,8 @@ def wanted(names: list[str]) -> Iterator[tuple[Picture, tuple[int, int], str, st
                     yield picture, size, look, name
 
 
-async def draw(picture: Picture, size: tuple[int, int], look: str) -> str:
-    """One screen as SVG, reached by its keys from the list of jobs; no font is fetched to show it."""
+async def draw(picture: Picture, size: tuple[int, int], look: str) -> tuple[str, str]:
+    """The name of a screen and the screen as SVG, reached by its keys from the jobs; no font is fetched to show it."""
     os.environ |= {NOW: TODAY, "TICKET_PERSON": _PERSON, LOOK: look, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
     with tempfile.TemporaryDirectory() as folder:
         database = Path(folder) / "shop.db"
@@ -49,22 +49,10 @@ async def draw(picture: Picture, size: tuple[int, int], look: str) -> str:
         app = TicketApp(database, lambda: Shop.open(database, _PERSON))
         async with app.run_test(size=size) as pilot:
             await pilot.pause(0.3)
-            if picture.ticket:
-                app.open_ticket(picture.ticket)
-                await pilot.pause()
-            for key in picture.keys:
-                if key.startswith("~"):
-                    await until_still(app, pilot, key[1:])
-                elif key.startswith(">"):
-                    for letter in key[1:]:
-                        app.post_message(events.Key(letter, letter))
-                    await pilot.pause()
-                else:
-                    await pilot.press(key)
-            await until_still(app, pilot, picture.sees)
-            drawn = app.export_screenshot(title="ticket")
+            await reach(app, pilot, picture)
+            page, drawn = name_of(app.screen), app.export_screenshot(title="ticket")
             app.close_shop()
-    return _FETCHED.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
+    return page, _FETCHED.sub("", drawn).replace("Fira Code, monospace", "monospace").replace("Fira Code", "monospace")
 
 
 def main() -> None:
@@ -74,10 +62,14 @@ def main() -> None:
     parser.add_argument("names", nargs="*")
     options = parser.parse_args()
     options.folder.mkdir(parents=True, exist_ok=True)
+    seen = set[str]()
     for picture, size, look, name in wanted(options.names):
-        drawn = asyncio.run(draw(picture, size, look))
+        page, drawn = asyncio.run(draw(picture, size, look))
+        seen.add(page)
         (options.folder / f"{name}.svg").write_text(drawn, encoding="utf-8")
         sys.stderr.write(f"{name}\n")
+    if not options.names:
+        sys.stderr.write(f"without a picture: {', '.join(sorted(set(ROUTES) - seen)) or 'none'}\n")
 
 
 if __name__ == "__main__":

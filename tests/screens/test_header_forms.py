@@ -63,7 +63,7 @@ async def test_what_was_signed_wrong_is_corrected_in_the_same_form_with_a_reason
         ticket = ticket_of(app.shop, number)
         assert ticket.header.vehicle.plate == "RKM 318"
         assert ticket.corrections[0].reason == "misread"
-        assert "head corrected" in flat(screen_text(app))
+        assert ", corrected" in flat(screen_text(app))
         assert app.shop.store.audit().ok
 
 
@@ -100,6 +100,23 @@ async def test_enter_in_the_whole_form_goes_on_and_one_key_keeps_it(database: Pa
         screen_of(app, TicketScreen)
         header = ticket_of(app.shop, number).header
         assert (header.vehicle.plate, header.vehicle.vin, header.vehicle.label) == ("KDE 4102", "", "Corvane Alder")
+
+
+async def test_a_value_that_belongs_elsewhere_holds_enter_once_and_what_was_typed_is_gone_on_with(
+    database: Path,
+) -> None:
+    async with demo_desk(database) as (app, pilot):
+        await opened(app, pilot, "ctrl+n")
+        form = screen_of(app, NewScreen)
+        await pilot.press("down", *"112,480 km", "enter")
+        assert app.focused is form.control("vehicle"), "the key that moves it works here"
+        assert "Enter once more goes on" in form.answered
+        await pilot.press("right")
+        assert (form.typed("vehicle"), form.typed("odometer")) == ("", "112,480 km")
+        await pilot.press(*"Corvane", "enter", "up", *" Alder", "enter")
+        assert form.typed("vehicle") == "Corvane Alder", "coming back throws nothing away"
+        await pilot.press("up", *" 20 mi", "ctrl+u", *"90,000 km", "enter", "enter")
+        assert app.focused is not form.control("vehicle"), "who insists goes on"
 
 
 async def test_a_number_scanned_on_the_list_with_a_second_enter_opens_nothing(database: Path) -> None:

@@ -13,7 +13,8 @@ from ticket.grid.range_chart import range_chart, scale
 from ticket.job.case import Case, Settings
 from ticket.job.ticket import Header, Ticket
 from ticket.machine.picture_shades import shades
-from ticket.past.turned_out import ComeBack, Outcome, TurnedOut
+from ticket.past.job_tallies import ComeBack
+from ticket.past.turned_out import Outcome, TurnedOut
 from ticket.screens.page import Page
 from ticket.screens.ticket_pane import pane_rows
 from ticket.screens.ticket_screen import TicketScreen

@@ -63,6 +63,12 @@ def test_past_jobs_stand_in_columns(width: int) -> None:
     results = Results(2, (first, second), came_back={7: 9})
     assert "« 9" in job_row(first, results, width).text
     assert "not found" in job_row(second, results, width).text
+    assert "! " not in job_row(first, results, width).text
+    over = replace(first, over=True, total=28781, billed=28500, agreed=9000, base="before tax")
+    assert "! seal" in job_row(over, results, width).text
+    head = preview_rows(over, results, 120)[0].text
+    assert "285.00 of 90.00 agreed (before tax), 195.00 above what was agreed" in head
+    assert "agreed" not in preview_rows(replace(over, over=False, billed=None), results, 120)[0].text
     assert [one.number for one in in_order(results.jobs, "vehicle", {})] == [8, 7]
     assert [one.number for one in in_order(results.jobs, "cause", {})] == [7, 8]
     assert all(len(in_order(results.jobs, sort, {7: 9})) == 2 for sort in SORTS)

@@ -7,25 +7,30 @@ without colour must be the same, so that nothing is told by colour alone.
 import os
 import re
 import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from difflib import unified_diff
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual import events
 from textual._compositor import Compositor
 from textual.filter import NoColor
 from textual.pilot import Pilot
+from textual.screen import Screen
 from textual.widget import Widget
 
 from support.clock import BEGIN, Clock
 from support.screen import screen_lines, screen_text
 from support.screens_desk import copy_demo, flat
+from ticket.assist.merging import Clash
 from ticket.machine.environment import NOW
 from ticket.screens.app import TicketApp
 from ticket.screens.jobs_screen import JobsScreen
 from ticket.screens.look import look
 from ticket.screens.prompt import Prompt
+from ticket.screens.routes import ROUTES, name_of, route_to
 from ticket.screens.start_screen import StartScreen
 from ticket.shop.opening import Shop
 
@@ -45,7 +50,8 @@ class Picture:
 
     Attributes:
         ticket: opened first; 0 for none.
-        keys: names of keys; ``>words`` types them, ``~words`` waits for them.
+        keys: names of keys; ``>words`` types them, ``~words`` waits for them, ``!name`` opens what no key opens.
+        by_start: it is drawn by Textual's own widgets alone, so the start decides on its colours, not a later look.
         shop: ``demo``, ``empty`` (a shop without tickets) or ``none`` (no database at all).
     """
 
@@ -54,6 +60,7 @@ class Picture:
     keys: tuple[str, ...]
     sees: str
     shop: str = "demo"
+    by_start: bool = False
 
 
 ALL = (
@@ -90,7 +97,31 @@ ALL = (
     Picture("rules", 0, ("alt+o", "~name on papers", "alt+v"), "Local rules side"),
     Picture("actions", 1020, ("ctrl+p", ">concern"), "All actions"),
     Picture("help", 1020, ("f1",), "Esc back"),
+    Picture("help-jobs", 0, ("f1",), "from beginning to end"),
+    Picture(
+        "keep",
+        1020,
+        ("ctrl+t", "~In short", "ctrl+g", "enter", "backspace", ">, as we found.", "alt+q", "alt+q"),
+        "phrasebook",
+    ),
+    Picture("new-day", 0, ("alt+d", "~days late", "alt+n"), "come back on"),
+    Picture("remind", 0, ("alt+d", "~days late", "alt+w"), "language"),
+    Picture("conflict", 1020, ("!conflict",), "Keep theirs"),
+    Picture("lock", 0, ("!lock",), "Locked", by_start=True),
 )
+
+
+def _conflict(app: TicketApp) -> Screen[Any]:
+    clash = Clash("what", "reservoir level", "reservoir level -14 mm", "reservoir level -13 mm")
+    screen: Screen[Any] = route_to("conflict", "Entry 3 was changed at another terminal.", (clash,), app.bell, app.bell)
+    return screen
+
+
+OPENED: dict[str, Callable[[TicketApp], Screen[Any]]] = {
+    "conflict": _conflict,
+    "lock": lambda app: route_to("lock", app.shop, app.presence),
+}
+"""The pages that open by themselves."""
 
 
 async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
@@ -103,6 +134,26 @@ async def until_still(app: TicketApp, pilot: Pilot[int], words: str) -> None:
         same = same + 1 if now == shown and words in flat(now) else 0
         shown = now
         assert time.monotonic() < end, f"waited for {words!r}; the screen shows:\n{shown}"
+
+
+async def reach(app: TicketApp, pilot: Pilot[int], picture: Picture) -> None:
+    """From the jobs to the screen of a picture, until it is whole."""
+    if picture.ticket:
+        app.open_ticket(picture.ticket)
+        await pilot.pause()
+    for key in picture.keys:
+        if key.startswith("~"):
+            await until_still(app, pilot, key[1:])
+        elif key.startswith(">"):
+            for letter in key[1:]:
+                app.post_message(events.Key(letter, letter))
+            await pilot.pause()
+        elif key.startswith("!"):
+            app.push_screen(OPENED[key[1:]](app))
+            await pilot.pause()
+        else:
+            await pilot.press(key)
+    await until_still(app, pilot, picture.sees)
 
 
 def has_colours(app: TicketApp) -> bool:
@@ -132,22 +183,17 @@ def both_ways(app: TicketApp) -> dict[str, str]:
     return shown
 
 
-async def take(app: TicketApp, pilot: Pilot[int], picture: Picture) -> dict[str, str]:
+def as_started(app: TicketApp) -> dict[str, str]:
+    """The screen as the app was started, with colours or without."""
+    assert app.no_color is not has_colours(app)
+    return {"colour": screen_text(app)}
+
+
+async def take(app: TicketApp, pilot: Pilot[int], picture: Picture, seen: set[str]) -> dict[str, str]:
     """The text of a screen with colours and without, reached from the jobs and left again."""
-    if picture.ticket:
-        app.open_ticket(picture.ticket)
-        await pilot.pause()
-    for key in picture.keys:
-        if key.startswith("~"):
-            await until_still(app, pilot, key[1:])
-        elif key.startswith(">"):
-            for letter in key[1:]:
-                app.post_message(events.Key(letter, letter))
-            await pilot.pause()
-        else:
-            await pilot.press(key)
-    await until_still(app, pilot, picture.sees)
-    shown = both_ways(app)
+    await reach(app, pilot, picture)
+    seen.add(name_of(app.screen))
+    shown = as_started(app) if picture.by_start else both_ways(app)
     while not isinstance(app.screen, JobsScreen | StartScreen):
         app.pop_screen()
         await pilot.pause()
@@ -194,11 +240,11 @@ async def test_screens_look_as_kept(
         Shop.open(database, "Nell Ivarsen", now=Clock()).close()
     app = TicketApp(database, lambda: Shop.open(database, "Nell Ivarsen"))
     assert app.no_color is plain
-    other = []
+    other, seen = [], set[str]()
     async with app.run_test(size=size) as pilot:
         await pilot.pause(0.3)
         for picture in (picture for picture in ALL if picture.shop == kind):
-            shown = await take(app, pilot, picture)
+            shown = await take(app, pilot, picture, seen)
             kept = PICTURES / f"{picture.name}-{size[0]}x{size[1]}.txt"
             if WRITE:
                 PICTURES.mkdir(exist_ok=True)
@@ -210,3 +256,4 @@ async def test_screens_look_as_kept(
                     other.append("\n".join(lines))
         app.close_shop()
     assert not other, "\n".join(other)
+    assert kind != "demo" or set(ROUTES) - seen == {"start"}, "every page has a picture"

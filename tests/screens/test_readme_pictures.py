@@ -24,6 +24,6 @@ async def test_a_picture_is_what_is_drawn_today(name: str, monkeypatch: pytest.M
     for variable in (NOW, LOOK, "TICKET_PERSON", "TERM", "COLORTERM"):
         monkeypatch.setenv(variable, "")  # the drawing sets them, and this brings back what was there
     ((picture, size, look, _),) = wanted([name])
-    drawn = await draw(picture, size, look)
+    _, drawn = await draw(picture, size, look)
     kept = (FOLDER / f"{name}.svg").read_text(encoding="utf-8")
     assert drawn == kept, f"draw it again and look at it: {AGAIN.format(name)}"

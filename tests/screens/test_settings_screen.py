@@ -36,7 +36,7 @@ GOOD = [
     ("setting/rules", "US-FL"),
     ("person/+", "Dov Ashgrave, writer"),
     ("rate/+", "general 95.00"),
-    ("tax/+", "sales tax 7.25 on part, fluid"),
+    ("tax/+", "sales   tax 7.25  on part, fluid"),
     ("table/+", "bought parts: markup: 0 = 60, 50 = 40"),
     ("list/part_table", "bought parts"),
     ("list/quotes", "before tax"),

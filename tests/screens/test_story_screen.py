@@ -12,17 +12,19 @@ from textual.pilot import Pilot
 from textual.widgets import Input
 
 from support.clock import Clock
-from support.screens_desk import flat, page_text, screen_of
+from support.screen import screen_text
+from support.screens_desk import flat, page_text, screen_of, until
 from ticket.job.values import Ref
 from ticket.screens.app import TicketApp
 from ticket.screens.page import Page
+from ticket.screens.sign_screen import SignScreen
 from ticket.screens.story_pairs import LIT, Pairs, below_rows, entry_rows, key_of, place_of, sentence_rows
 from ticket.screens.story_screen import StoryScreen
 from ticket.screens.story_words import WordsBox
 from ticket.screens.story_write import WriteScreen
-from ticket.shop.changing import add_lines, edit_entry, new_ticket
+from ticket.shop.changing import add_lines, edit_entry, new_ticket, sign_ticket
 from ticket.shop.opening import Shop
-from ticket.shop.reading import case_of, story_of, ticket_of, understand
+from ticket.shop.reading import case_of, story_of, ticket_of, unanswered, understand
 
 LINES = """
 says: horn is silent since the car wash
@@ -157,7 +159,7 @@ async def test_a_file_is_offered_and_never_overwritten_unasked(
         await pilot.press("alt+w")
         await pilot.pause()
         assert isinstance(app.screen, WriteScreen)
-        await pilot.press("end", "right", "down", "space")
+        await pilot.press("end", "right", "right", "right", "down", "space")
         assert (app.screen.typed("what"), app.screen.typed("form")) == ("story", "markdown")
         await pilot.pause()
         target = Path(app.screen.query_one("#field-file", Input).value)
@@ -338,6 +340,32 @@ async def test_the_whole_copy_is_written_in_every_form(database: Path, tmp_path:
         await pilot.press("ctrl+s")
         await pilot.pause()
     assert target.read_bytes()[: len(head)].lower() == head.lower()
+
+
+async def test_an_invoice_is_written_once_the_ticket_is_signed_and_the_story_leads_to_signing(
+    database: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    async with story(database) as (app, pilot):
+        await pilot.press("alt+w")
+        await pilot.pause()
+        form = screen_of(app, WriteScreen)
+        form.control("what").put("invoice")
+        await pilot.pause()
+        assert form.typed("file") == "invoice-1.txt"
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert "An invoice is of a signed ticket" in form.answered
+        assert not (tmp_path / "invoice-1.txt").exists(), "and no number was given"
+        why = {gap.id: "a test" for gap in unanswered(app.shop, 1)}
+        sign_ticket(app.shop, 1, overruled=why)
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert "0001" in (tmp_path / "invoice-1.txt").read_text(encoding="utf-8")
+    async with story(database) as (app, pilot):
+        await pilot.press("f12")
+        await pilot.pause()
+        await until(pilot, lambda: "Not yet" in screen_text(app) or isinstance(app.screen, SignScreen))
 
 
 async def test_other_measures_do_not_make_words_look_outdated(database: Path) -> None:

@@ -88,7 +88,9 @@ async def test_enter_on_a_question_goes_where_it_is_answered(database: Path) -> 
         screen_of(app, PhoneScreen)
         await pilot.press("escape")
         await ask("vehicle-missing")
-        screen_of(app, HeaderScreen)
+        header = screen_of(app, HeaderScreen)
+        await pilot.pause()
+        assert app.focused is header.control("vehicle"), "the field that is asked about"
         await pilot.press("escape")
         add_lines(app.shop, 1, "B maybe: seized pin")
         screen.reread()
@@ -96,5 +98,8 @@ async def test_enter_on_a_question_goes_where_it_is_answered(database: Path) -> 
         assert prompt.value == "ruled: "
         assert screen.sticky == "B", "the answer belongs to the concern of what is asked about"
         assert "was suspected" in page_text(app, "#understood"), "the question is still read"
-        await pilot.press("escape", "f2")
+        await pilot.press("escape", *"found: hub dry", "enter")
+        await pilot.pause()
+        assert "is written; Esc shows all entries" in page_text(app, "#understood"), "though it is not among these"
+        await pilot.press("ctrl+g", "f2")
         assert screen.editing is not None, "and its entry is one key away"

@@ -51,6 +51,11 @@ HEAT = (
     "found: water pump wet at its weep hole",
     "found: fan relay clicks",
 )
+CHARGE = (
+    "says: battery light comes on at idle",
+    "found: charging voltage 12.3 V at 2000 rpm (13.8 to 14.6)",
+    "found: voltage drop alternator B+ to battery 0.05 V (max 0.2)",
+)
 BRAKES = (
     "says: brakes grind",
     "found: left front brake caliper seized",
@@ -92,6 +97,7 @@ ASKED = (
         (HEAT, "cause: worn radiator fan motor", []),  # in limits
         (HEAT, "ruled: weak fan motor; its current is within limits", [3]),
         (HEAT, "cause: fuel pump leaks", []),  # another pump
+        (CHARGE, "cause: alternator is dead, regulator brushes worn", []),  # in limits, while another is not
         (HEAT, "cause: water pump leaks", [4]),
         (HEAT, "later: replace water pump; because customer is short of time", [4]),
         (HEAT, "later: look at heater; because water pump is wet", []),  # why it waits is not what it is about

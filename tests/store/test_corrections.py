@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from store_bench import HEADER, KIM, MO, fill, open_store, plain
 
+from ticket.cli.main import main
+from ticket.job.codec import encode
 from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.header_fields import CORRECTABLE
 from ticket.job.header_texts import corrected, whose_texts
@@ -94,12 +96,12 @@ def test_forms_and_store_agree_on_what_may_be_corrected() -> None:
         Vehicle("a", "b", "c"), Customer("d", "e", "f", "g"), Quantity("1", "mi"), Quantity("2", "mi"), "not actual"
     )
     assert all(whose_texts(full).values())
-    named = {field for field in stored_values.CORRECTABLE if stored_values.get(stored_values.encode(full), field)}
+    named = {field for field in stored_values.CORRECTABLE if stored_values.get(encode(full), field)}
     assert named == set(stored_values.CORRECTABLE)
     assert len(CORRECTABLE) == len(stored_values.CORRECTABLE)
 
 
-def test_it_goes_along_to_another_shop_and_out_of_a_damaged_file(store: Store, tmp_path: Path) -> None:
+def test_it_goes_along_to_another_shop(store: Store, tmp_path: Path) -> None:
     store.correct_header(1, RIGHT, "misread", KIM)
     document = to_document(store.ticket(1))
     with open_store(tmp_path / "other.db", seed=1) as other:
@@ -110,6 +112,32 @@ def test_it_goes_along_to_another_shop_and_out_of_a_damaged_file(store: Store, t
         other.correct_header(1, replace(RIGHT, vehicle=Vehicle("2019 Corvane Petrel")), "no plate", MO)
         assert [one.person for one in other.ticket(1).corrections] == [KIM, MO]
         assert other.audit(deep=True).ok
+
+
+def test_it_is_read_out_of_a_damaged_file(store: Store, tmp_path: Path) -> None:
+    store.correct_header(1, RIGHT, "misread", KIM)
+    whole = store.ticket(1)
+    store.close()
+    assert main(["rescue", str(store.path), str(tmp_path / "new.db"), "--by", KIM]) == 0
+    with open_store(tmp_path / "new.db", seed=2) as new:
+        assert (new.ticket(1).header, new.ticket(1).corrections) == (whole.header, whole.corrections)
+    assert main(["audit", "--deep", "--db", str(tmp_path / "new.db")]) == 0
+
+
+def test_the_command_says_old_and_new_and_the_ticket_shows_both(
+    store: Store, capsys: pytest.CaptureFixture[str]
+) -> None:
+    at = ("--db", str(store.path), "--by", KIM)
+    store.close()
+    assert main(["amend", "1", "--reason", "misread", "--plate", "grn 40", *at, "--clock", "it stood"]) == 0
+    told = capsys.readouterr().out
+    assert "plate GRN 04 is now GRN 40 (why: misread)" in told
+    assert main(["show", "1", *at]) == 0
+    assert told.strip() in capsys.readouterr().out
+    for words in (("--plate", "x", "note: y"), (), ("--plate", "x", "--replaces", "1")):
+        assert main(["amend", "1", "--reason", "r", *words, *at]) == 2
+        refused = capsys.readouterr()
+        assert (refused.out, refused.err.count("\n")) == ("", 1), refused
 
 
 ATTACKS = (

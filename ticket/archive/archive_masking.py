@@ -109,7 +109,7 @@ def _pattern(values: Iterable[str]) -> "Regex | None":
     import re
 
     whole = {value.strip() for value in values if len(value.strip()) >= _LEAST}
-    words = {word for value in whole for word in _WORD.findall(value) if len(word) >= _LEAST and not word.isdigit()}
+    words = {word for value in whole for word in _WORD.findall(value) if len(word) >= _LEAST and not word.isdecimal()}
     wanted = sorted(whole | words, key=len, reverse=True)
     return Regex(rf"(?<!\w)(?:{'|'.join(map(re.escape, wanted))})(?!\w)", re.I) if wanted else None
 

@@ -2,7 +2,6 @@
 
 # ruff: noqa: S608 - the SQL is made of constants of this room; what was typed is bound
 
-from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -13,7 +12,6 @@ from ticket.archive.search_file import DAY_SHIFT, as_asked, words
 from ticket.job.errors import InputError
 from ticket.job.text import fold
 from ticket.store.asked import WORD_FIELDS, Clause, Query, Term
-from ticket.store.seen_jobs import FOLLOWED, Back, SeenJobs, Window, Worded
 
 Given = dict[str, object]
 _EPOCH = date(1970, 1, 1)
@@ -48,14 +46,19 @@ def find(archive: str | Path, query: Query) -> tuple[int, list[ArchivedJob]]:
         InputError: the query asks what the archive does not hold, such as a plate.
     """
     held, given = _held(query)
+    page = "(SELECT f.job FROM f ORDER BY f.job DESC LIMIT :most OFFSET :skipped) AS k JOIN jobs AS j ON j.job = k.job"
+    found, all_of_them = f"WITH f AS ({held})", "SELECT count(*) FROM f"
+    # What is looked up beside the jobs is looked up once for both; a table alone is counted faster than it is kept.
+    total = f"({all_of_them})" if "EXISTS" in held else "-1"
     with engine_of(archive) as engine:
-        (total,) = engine.ask(f"SELECT count(*) FROM ({held}) AS f", given)[0]
         rows = engine.ask(
-            f"SELECT {_SHOWN} FROM (SELECT f.job FROM ({held}) AS f ORDER BY f.job DESC LIMIT :most OFFSET :skipped)"
-            " AS k JOIN jobs AS j ON j.job = k.job ORDER BY j.job DESC",
+            f"{found} SELECT {total}, {_SHOWN} FROM {page} ORDER BY j.job DESC",
             given | {"most": max(query.limit, 0), "skipped": max(query.offset, 0)},
         )
-    return total, [ArchivedJob(*row) for row in rows]
+        counted = rows[0][0] if rows else -1
+        if counted < 0:
+            ((counted,),) = engine.ask(f"{found} {all_of_them}", given)
+    return counted, [ArchivedJob(*row[1:]) for row in rows]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,55 +88,6 @@ def drawn(archive: str | Path, chosen: Iterable[int]) -> list[DrawnJob]:
     with engine_of(archive) as engine:
         rows = engine.ask(f"SELECT {columns} FROM jobs WHERE job IN ({_listed(chosen)}) ORDER BY job", {})
     return [DrawnJob(*row) for row in rows]
-
-
-_THERE = {
-    "back": "b.job", "days": "b.back_days", "closed": "c.closed",
-    "since": "CAST(floor((:now - c.closed) / 86400.0) AS BIGINT)",
-}  # fmt: skip
-_CAME = "LEFT JOIN came AS b ON b.job = c.job AND b.code = c.code AND b.sub = c.sub"
-
-
-def seen_jobs(archive: str | Path, code: str, sub: str, window: Window) -> SeenJobs:
-    """What jobs of an archive state beside a code, as :func:`ticket.store.seen_jobs.seen_beside` has it of a shop.
-
-    A number may stand in several shops, so each job is counted by its key in the archive. Of distances it holds none.
-    """
-    given = {**window.given, "code": as_asked(code), "sub": as_asked(sub)}
-    beside = f"c.code = :code{' AND c.sub = :sub' if sub else ''}"
-    done, followed = f"{beside} AND c.state = 'finished'", FOLLOWED.format(**_THERE).replace("$", ":")
-    with engine_of(archive) as engine:
-        finished = engine.ask(
-            f"SELECT c.job, {followed}, 0, c.hours, c.part FROM causes AS c {_CAME} WHERE {done}", given
-        )
-        back = engine.ask(
-            f"SELECT DISTINCT c.job, 0, b.back_days, NULL FROM causes AS c {_CAME} WHERE {done} AND b.job IS NOT NULL"
-            " AND b.back_days <= :most",
-            given,
-        )
-        apart = engine.ask(
-            f"SELECT DISTINCT c.state, c.job FROM causes AS c WHERE {beside} AND c.state <> 'finished'", given
-        )
-        causes, fixes = (
-            engine.ask(
-                f"SELECT DISTINCT c.{key}, c.text, c.job FROM {table} AS c WHERE {done} AND c.{key} <> ''", given
-            )
-            for table, key in (("causes", "cause"), ("fixes", "fix"))
-        )
-    # Newest first, put in order here: engines do not agree on the order of equals, nor of words.
-    return SeenJobs(
-        sorted(finished, key=lambda row: (-row[0], *row[1:])), _worded(causes), _worded(fixes),
-        [Back(*row) for row in sorted(back, key=lambda row: -row[0])],
-        [(state, job) for state, job in sorted(apart, key=lambda row: (-row[1], row[0]))],
-    )  # fmt: skip
-
-
-def _worded(rows: Iterable[tuple[str, str, int]]) -> list[Worded]:
-    held: dict[tuple[str, str], list[int]] = defaultdict(list)
-    for key, text, job in rows:
-        held[key, text].append(job)
-    made = [Worded(key, text, sorted(jobs, reverse=True)) for (key, text), jobs in held.items()]
-    return sorted(made, key=lambda one: (-one.jobs[0], one.key, one.text))
 
 
 def names(archive: str | Path, jobs: Iterable[int]) -> dict[int, str]:

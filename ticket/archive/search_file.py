@@ -34,7 +34,7 @@ SHAPES: Mapping[str, tuple[str, str]] = {
     ),
     "codes": ("code VARCHAR, sub VARCHAR, job BIGINT, vehicle VARCHAR, opened BIGINT, first BOOLEAN", "code, sub, job"),
     "causes": (
-        "code VARCHAR, sub VARCHAR, job BIGINT, number BIGINT, cause VARCHAR, text VARCHAR, state VARCHAR,"
+        "code VARCHAR, sub VARCHAR, job BIGINT, i INTEGER, number BIGINT, cause VARCHAR, text VARCHAR, state VARCHAR,"
         " closed BIGINT, opened BIGINT, hours DOUBLE, part VARCHAR, worked BOOLEAN, vehicle VARCHAR",
         "code, sub, job",
     ),
@@ -166,7 +166,7 @@ def rows_of(ticket: Ticket, shop: int, vehicle: str, sums: list[Any]) -> Iterato
         met.add(name)
     for one in row.causes:
         yield "causes", {
-            "code": as_asked(one.code), "sub": as_asked(one.sub), "job": job, "number": ticket.number,
+            "code": as_asked(one.code), "sub": as_asked(one.sub), "job": job, "i": one.i, "number": ticket.number,
             "cause": one.cause, "text": one.text, "state": one.state, "closed": closed, "opened": opened_at,
             "hours": one.hours, "part": one.part, "worked": row.worked, "vehicle": vehicle,
         }  # fmt: skip

@@ -38,13 +38,15 @@ class ShownFinding:
 
     Attributes:
         where: its words with the positions of its readings, of those out of limits where any are.
-        out: a reading of it is out of limits.
+        measured: it holds readings.
+        out: one of them is out of limits.
         sense: whether it shows a thing as it should be: ``good``, ``bad``, ``open`` in doubt, empty where nothing says.
     """
 
     no: int
     parts: tuple[Clause, ...]
     where: str
+    measured: bool
     out: bool
     sense: str
 
@@ -93,16 +95,21 @@ def _finding(entry: Entry, ticket: Ticket, bad: Bad) -> ShownFinding | None:
     parts = clauses(prose(fact))
     out = bad(entry)
     return ShownFinding(
-        entry.no, parts, _where(entry, ticket, bad), out, _shown(sense_of(parts), entry, ticket, out=out)
+        entry.no,
+        parts,
+        _where(entry, ticket, bad),
+        any(True for _ in values(fact)),
+        out,
+        _shown(sense_of(parts), entry, ticket, out=out),
     )
 
 
 def _shown(sense: str, entry: Entry, ticket: Ticket, *, out: bool) -> str:
     """What words and verdicts of a finding show together; a verdict that is open leaves it open."""
     verdicts = {verdict.word for verdict in judge_entry(ticket, entry)}
-    if out or sense == BAD:
+    if out or (sense == BAD and "in" not in verdicts):
         return BAD
-    if sense == OPEN or "undecided" in verdicts:
+    if sense in (BAD, OPEN) or "undecided" in verdicts:  # in limits, and a bad word: "voltage drop 0.05 V (max 0.2)"
         return OPEN
     return GOOD if "in" in verdicts else sense
 
@@ -129,11 +136,23 @@ def _fitting(fact: Cause | Offer | Ruled | Later, findings: Sequence[ShownFindin
         alike = [one for one in fitting if _same_thing(part, one, fact)]
         fits = {one.no: (one, part.terms & one.terms) for one in alike if _score(part, one, named_by) >= _ENOUGH}
         chosen |= _told_apart(fits)
-    return sorted(chosen) if _beyond_doubt([one for one in findings if one.no in chosen]) else []
+    named = [one for one in findings if one.no in chosen]
+    return sorted(chosen) if _beyond_doubt(fact, named, fitting) else []
 
 
-def _beyond_doubt(chosen: Sequence[ShownFinding]) -> bool:
-    """Whether the findings are few enough for one line, and at no places that exclude each other."""
+def _beyond_doubt(
+    fact: Cause | Offer | Ruled | Later, chosen: Sequence[ShownFinding], fitting: Sequence[ShownFinding]
+) -> bool:  # fmt: skip
+    """Whether the findings are few enough for one line, and at no places that exclude each other.
+
+    A cause rests on no figures alone that nothing calls bad, while another reading that fits is out of its limits.
+    """
+    if isinstance(fact, Cause) and all(one.measured and not one.out for one in chosen):
+        return not any(one.out for one in fitting) and _few_in_one_place(chosen)
+    return _few_in_one_place(chosen)
+
+
+def _few_in_one_place(chosen: Sequence[ShownFinding]) -> bool:
     return len(chosen) <= _MOST and _one_place([one.where for one in chosen])
 
 

@@ -11,6 +11,7 @@ _DISTANCE = Regex(
     r"(?:\d{1,3}(?:,\d{3})+|\d+(?:\.\d+)?\s*k(?=\Z|\s|m)|\d[\d,.]*\s*(?=mi|km|h))"
     r"\s*(?:mi|miles?|kms?|kilomet(?:er|re)s?|h|hrs?|hours?)?\Z"
 )
+_PLATE = Regex(r"(?i:[a-z]{2,3}[ -]?[0-9]{3,4}|[a-z]{2}[0-9]{2} ?[a-z]{3}|[0-9]{1,3}[ -]?[a-z]{3})\Z")
 _PHONE = Regex(r"\+?[\d\s().-]{7,20}\Z")
 
 VEHICLE_NUMBER, E_MAIL, DISTANCE, PHONE = "a vehicle number", "an e-mail", "a distance", "a phone number"
@@ -54,9 +55,9 @@ def sort_of(text: str) -> str:
         return DISTANCE
     number = tidy(typed)
     if len(number) == LENGTH and number.isalnum() and number.isascii():
-        if any(sign.isdigit() for sign in number) and any(sign.isalpha() for sign in number):
+        if any(sign.isdecimal() for sign in number) and any(sign.isalpha() for sign in number):
             return VEHICLE_NUMBER
-    if _PHONE.match(typed) and sum(sign.isdigit() for sign in typed) >= 7:
+    if _PHONE.match(typed) and sum(sign.isdecimal() for sign in typed) >= 7:
         return PHONE
     return ""
 
@@ -70,6 +71,11 @@ def misfit(name: str, text: str) -> Misfit | None:
     if name == "email" and text.strip() and sort != E_MAIL:
         return Misfit("", "no e-mail: name@place.com")
     return None
+
+
+def may_be_plate(text: str) -> bool:
+    """Whether a short text of letters and figures may be a plate: a vehicle is called by its make and model."""
+    return bool(_PLATE.match(text.strip()))
 
 
 def _article(title: str) -> str:

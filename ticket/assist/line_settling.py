@@ -154,7 +154,7 @@ def burst(draft: Draft, ticket: Ticket, part_known: PartLookup) -> Draft:
     token = draft.line.strip()
     if not isinstance(draft.fact, Found) or not _BURST.match(token):
         return draft
-    if _VIN.match(token) and any(char.isdigit() for char in token):
+    if _VIN.match(token) and any(char.isdecimal() for char in token):
         vin = token[1:].upper() if len(token) == 18 else token.upper()
         known = ticket.header.vehicle.vin.upper()
         if not known:

@@ -159,7 +159,7 @@ def _aloud(story: Story, entry: Entry, fact: Offer | Later) -> Iterator[str]:
 
 
 def _has_figure(sentence: Sentence) -> bool:
-    return any(letter.isdigit() for letter in sentence.text)
+    return any(letter.isdecimal() for letter in sentence.text)
 
 
 def _resting(story: Story, ref: Ref) -> list[Sentence]:

@@ -19,7 +19,7 @@ from ticket.machine.input_files import SHORT, read_plain, reason
 from ticket.money.amount import grouped, plain
 from ticket.past.drawn_sample import draw, what_it_says
 from ticket.past.query import Here, parse_query
-from ticket.past.turned_out import TurnedOut, turned_out
+from ticket.past.turned_out import TurnedOut, told
 from ticket.store.file_modes import write_private
 from ticket.store.seen_jobs import Window
 
@@ -147,7 +147,7 @@ def _sum(cents: int | None) -> str | None:
     return None if cents is None else plain(cents)
 
 
-def before(archive: str, code: str, sub: str, days: int | None = None) -> TurnedOut:
+def before(archive: str, code: str, sub: str, days: int | None = None, *, fixes: bool = True) -> TurnedOut:
     """What the jobs of an archive with a code turned out to be; jobs by their keys in it.
 
     Args:
@@ -155,11 +155,12 @@ def before(archive: str, code: str, sub: str, days: int | None = None) -> Turned
         code: in the notation searches use.
         sub: its sub-code; empty for any.
         days: within so many a job counts as having come back; ``None`` for the usual number.
+        fixes: count what put them right too.
     """
-    from ticket.archive.archive_search import seen_jobs
+    from ticket.archive.archive_counts import count_archived
 
     window = Window(Here().comeback_days if days is None else days, environment.now().timestamp())
-    seen = seen_jobs(archive, code, sub, window)
-    exact = not (seen.empty and sub)
-    seen = seen if exact else seen_jobs(archive, code, "", window)
-    return turned_out(code, sub, seen, window, exact=exact)
+    counted = count_archived(archive, code, sub, window, fixes=fixes)
+    exact = not (counted.empty and sub)
+    counted = counted if exact else count_archived(archive, code, "", window, fixes=fixes)
+    return told(code, sub, counted, window, exact=exact)

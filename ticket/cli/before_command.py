@@ -55,7 +55,7 @@ def _tell_archive(options: argparse.Namespace, code: str, sub: str) -> None:
     within = _within(options.within)
     if within.distance is not None:
         raise InputError("An archive knows no distances: write --within in days, such as 60d.")
-    found = over_archive(options.archive, code, sub, within.days)
+    found = over_archive(options.archive, code, sub, within.days, fixes=options.json)
     if options.json:
         say_json(as_json(found))
         return

@@ -139,7 +139,7 @@ def _codes(text: str, name: str) -> Iterator[Fault]:
     except DataError as error:
         line, _, field = error.path.partition("/")
         no = line.removeprefix("line ")
-        yield Fault(int(no) if no.isdigit() else 0, field if no.isdigit() else error.path, error.reason)
+        yield Fault(int(no) if no.isdecimal() else 0, field if no.isdecimal() else error.path, error.reason)
 
 
 def _glossary(text: str, name: str) -> Iterator[Fault]:

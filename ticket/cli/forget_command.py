@@ -30,10 +30,7 @@ def forget(options: argparse.Namespace) -> None:
     if options.due:
         _tell_due(options)
         return
-    if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
-        raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
-    if options.yes and not options.why.strip():
-        raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
+    _check(options)
     with open_to_hand_out(options) as shop:
         erasing = shop.store.proofs.erasing
         plan = erasing.plan(number=options.number or 0, plate=options.plate, customer=options.customer)
@@ -52,12 +49,17 @@ def forget(options: argparse.Namespace) -> None:
         _tell_copies(copies, new, done=True)
         remark(_UNREACHED)
     else:
-        _tell(plan)
-        if half:
-            say(f"  {len(half)} half-typed line{'s' if len(half) > 1 else ''} or form{'s' if len(half) > 1 else ''}.")
+        _tell(plan, len(half))
         _tell_copies(copies, None, done=False)
         say(_UNREACHED)
         say("Nothing was changed. To do it: add --yes --why TEXT.")
+
+
+def _check(options: argparse.Namespace) -> None:
+    if (options.number is not None) + bool(options.plate) + bool(options.customer) != 1:
+        raise InputError("Say whom to forget: a ticket's number, --plate TEXT or --customer TEXT.")
+    if options.yes and not options.why.strip():
+        raise InputError("Say why: --why TEXT. It is kept in the journal, so it should hold no name.")
 
 
 def _half_typed(shop: Shop, plan: Plan) -> list[Path]:
@@ -80,7 +82,7 @@ def _tickets(plan: Plan) -> str:
     return f"ticket{'s' if len(plan.tickets) > 1 else ''} {', '.join(map(str, plan.tickets))}"
 
 
-def _tell(plan: Plan) -> None:
+def _tell(plan: Plan, half: int) -> None:
     say(f"Would be forgotten: {_tickets(plan)}.")
     for part, value in plan.values:
         say(f"  {part}: {one_line(value)}")
@@ -90,6 +92,8 @@ def _tell(plan: Plan) -> None:
         say(f"  Rows {', '.join(map(str, plan.whole))} are of the older form: all their texts go.")
     if plan.pictures:
         say(f"  {len(plan.pictures)} picture{'s' if len(plan.pictures) > 1 else ''} of these tickets alone.")
+    if half:
+        say("  1 half-typed line or form." if half == 1 else f"  {half} half-typed lines or forms.")
     if plan.others:
         say("Other tickets hold the name or a number; a row goes only where you name it (--also ROW):")
         for one in plan.others:

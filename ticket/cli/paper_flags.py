@@ -10,14 +10,14 @@ _WIDEST = 1000
 
 def number(text: str) -> int:
     """The number of a ticket or an entry."""
-    if not text.isascii() or not text.isdigit() or not 0 < int(text[:18]) < 2**53:
+    if not text.isascii() or not text.isdecimal() or not 0 < int(text[:18]) < 2**53:
         raise ArgumentTypeError(f"{text!r} is no ticket or entry number")
     return int(text)
 
 
 def width(text: str) -> int:
     """Columns of text."""
-    if not text.isascii() or not text.isdigit() or not 0 < int(text[:9]) <= _WIDEST:
+    if not text.isascii() or not text.isdecimal() or not 0 < int(text[:9]) <= _WIDEST:
         raise ArgumentTypeError(f"{text!r} is no number of columns, such as 80")
     return int(text)
 

@@ -64,7 +64,7 @@ def _later(module: str, name: str) -> Callable[[argparse.Namespace], int]:
 
 
 def _descriptor(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or int(text[:18]) >= 2**16:
+    if not text.isascii() or not text.isdecimal() or int(text[:18]) >= 2**16:
         raise argparse.ArgumentTypeError(f"{text[:40]!r} is no file descriptor")
     return int(text)
 

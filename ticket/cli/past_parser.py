@@ -14,7 +14,7 @@ _SPREADS = (  # as store.past_jobs has them, which is not loaded for the sake of
 
 def _count(typed: str) -> int:
     """How many."""
-    if not typed.isascii() or not typed.isdigit() or not 0 < int(typed[:10]) < 2**31:
+    if not typed.isascii() or not typed.isdecimal() or not 0 < int(typed[:10]) < 2**31:
         raise argparse.ArgumentTypeError(f"{typed[:40]!r} is no count: write 1 or more")
     return int(typed)
 

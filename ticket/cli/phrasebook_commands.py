@@ -31,7 +31,7 @@ _ALL_FLAGS = ("clause", "line", "told", "plural", "told_plural", "past", "gender
 def phrases(options: argparse.Namespace) -> None:
     """List what waits, or do what the first word says."""
     words = [clean(word) if options.words and options.words[0] != "import" else word for word in options.words]
-    verb = words[0] if words and not words[0].isdigit() else ""
+    verb = words[0] if words and not words[0].isdecimal() else ""
     if verb and verb not in _VERBS:
         raise InputError(f"{one_line(verb)!r} is nothing to do with phrases: {', '.join(_VERBS)}, or a ticket number.")
     for flag in _ALL_FLAGS:
@@ -45,7 +45,7 @@ def phrases(options: argparse.Namespace) -> None:
 
 
 def _one(words: list[str], what: str) -> int:
-    if len(words) != 1 or not words[0].isascii() or not words[0].isdigit() or not 0 < int(words[0][:18]) < 2**53:
+    if len(words) != 1 or not words[0].isascii() or not words[0].isdecimal() or not 0 < int(words[0][:18]) < 2**53:
         raise InputError(f"Name {what}: see ticket phrases --help.")
     return int(words[0])
 
@@ -111,7 +111,7 @@ def _waiting_json(one: "Waiting", offered: "Offers | None") -> dict[str, Any]:
 
 
 def _take(options: argparse.Namespace, shop: "Shop", words: list[str]) -> None:
-    if len(words) == 1 and words[0].isdigit():
+    if len(words) == 1 and words[0].isdecimal():
         _say_entry(options, wordings.let_in(shop, _one(words, "an entry of the phrasebook")), "Told from now on")
         return
     if len(words) != 2:
@@ -134,7 +134,7 @@ def _place(text: str) -> tuple[int, int, str]:
     """Ticket, entry and field of ``31/4`` or ``31/4/risk``."""
     number, _, rest = text.partition("/")
     no, _, field = rest.partition("/")
-    if not all(one.isascii() and one.isdigit() and len(one) < 16 for one in (number, no)):
+    if not all(one.isascii() and one.isdecimal() and len(one) < 16 for one in (number, no)):
         raise InputError(f"{one_line(text)!r} names no note: write ticket and entry, such as 31/4.")
     return int(number), int(no), field
 

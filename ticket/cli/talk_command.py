@@ -88,7 +88,7 @@ class Talk:
             yield from alone[word]()
         elif word == "set":
             yield self._set(rest)
-        elif word == "strike" and rest.isascii() and rest.isdigit():
+        elif word == "strike" and rest.isascii() and rest.isdecimal():
             strike_entry(self.shop, self.number, int(rest))
             yield self.said(f"Entry {int(rest)} is struck. .undo puts it back.")
         elif word == "edit" and (named := _NUMBERED.match(rest)) and named[2]:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from shlex import quote
 from typing import Any
 
-from ticket.assist.field_fit import misfit
+from ticket.assist.field_fit import may_be_plate, misfit
 from ticket.assist.typed_header import changed_header
 from ticket.cli.open_shop import open_or_make, open_shop, open_to_show
 from ticket.cli.output import read_text, remark, say, say_json
@@ -55,6 +55,8 @@ def typed_fields(options: argparse.Namespace) -> dict[str, str]:
     for name, text in given.items():
         if text is not None and (wrong := misfit(name, text)):
             raise InputError(f"{HEADER_FIELDS[name].flag} {one_line(text)}: {wrong.why}.")
+        if text is not None and name == "vehicle" and may_be_plate(text):
+            remark(f"Is {one_line(text)} a plate? Then it belongs behind {HEADER_FIELDS['plate'].flag}.")
     return {name: text for name, text in given.items() if text is not None}
 
 

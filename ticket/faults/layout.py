@@ -22,7 +22,7 @@ def base(word: str) -> str:
     if _LOOSE.match(word) is None:
         return ""
     code = word.upper()
-    if "O" in code and sum(c.isdigit() for c in code) < 2:
+    if "O" in code and sum(c.isdecimal() for c in code) < 2:
         return ""
     return code.replace("O", "0")
 
@@ -50,6 +50,6 @@ def decimal_form(code: str) -> int | None:
 
     The rule is drawn from five printed pairs, no standard: 16384 + number for P0, 16408 + number for P1.
     """
-    if code[:2] not in ("P0", "P1") or not code[1:].isdigit():
+    if code[:2] not in ("P0", "P1") or not code[1:].isdecimal():
         return None
     return (16384 if code[1] == "0" else 16408) + int(code[1:])

@@ -210,7 +210,7 @@ def _by_role(reader: _Reader, by_role: dict[str, str]) -> bool:
     if written.code == "none":
         reader.clear.append(by_role.get("unit", reader.unit))
         return True
-    if not written.code or (written.scheme == "maker" and not any(c.isdigit() for c in written.code)):
+    if not written.code or (written.scheme == "maker" and not any(c.isdecimal() for c in written.code)):
         return False
     written = _completed(replace(written, typed=code), by_role)
     reader.unit = by_role.get("unit", reader.unit)

@@ -73,13 +73,13 @@ def _with_sub(text: str, hit: Hit) -> Hit:
     if match := n.SUB_SLASH.match(text, hit.end):
         return _slash(hit, match)
     if match := n.SUB_BRACKET.match(text, hit.end):
-        if match[1].isdigit():
+        if match[1].isdecimal():
             return replace(
                 hit, doubt=f"({match[1]}) may be a sub-code or a count: write {hit.code}-{match[1]} for one."
             )
         return _subbed(hit, match)
     if match := n.SUB_MARKED.match(text, hit.end):
-        return _subbed(hit, match) if not match[1].isdigit() else replace(hit, doubt=_perhaps(hit, f"{match[1]}h"))
+        return _subbed(hit, match) if not match[1].isdecimal() else replace(hit, doubt=_perhaps(hit, f"{match[1]}h"))
     if match := n.SUB_COMMA.match(text, hit.end):
         return _behind_comma(hit, match, closed=n.STOP.match(text, match.end()) is not None)
     match = n.SUB_SPACED.match(text, hit.end)
@@ -89,9 +89,9 @@ def _with_sub(text: str, hit: Hit) -> Hit:
 def _behind_comma(hit: Hit, match: re.Match[str], *, closed: bool) -> Hit:
     """``P0171,1C`` is a row of a list; figures alone may count, and 5A or 1C in a sentence may be a measured value."""
     apart, pair = match[1], match[2]
-    if pair.isalpha() or (pair.isdigit() and not closed):
+    if pair.isalpha() or (pair.isdecimal() and not closed):
         return hit  # a word; an amount of what follows
-    if pair.isdigit() or ((apart or not closed) and pair[-1] in "ACac"):
+    if pair.isdecimal() or ((apart or not closed) and pair[-1] in "ACac"):
         return replace(hit, doubt=_perhaps(hit, pair))
     return replace(hit, sub=pair.upper(), end=match.end())
 
@@ -112,7 +112,7 @@ def _wordy(pair: str) -> bool:
 def _slash(hit: Hit, match: re.Match[str]) -> Hit:
     """``P0171/74`` may just as well stand for the codes P0171 and P0174; ``P0420/00`` cannot."""
     pair = match[1].upper()
-    if pair.isdigit() and hit.code[3:].isdigit() and pair > hit.code[3:]:
+    if pair.isdecimal() and hit.code[3:].isdecimal() and pair > hit.code[3:]:
         other = hit.code[:3] + pair
         doubt = f"/{pair} may be a sub-code or a second code: write {hit.code}-{pair}, or {hit.code} and {other}."
         return replace(hit, doubt=doubt)
@@ -143,9 +143,9 @@ def _raw(text: str, start: int) -> Hit | None:
 def _byte_pairs(text: str, match: re.Match[str]) -> bool:
     """Whether spaced pairs are raw bytes: "AC 12" and "12 14 psi" are not, "C1 00" and "90 00 16" are."""
     pairs = match[0].replace(" ", "")
-    if pairs[:2].isalpha() or (len(pairs) == 4 and pairs.isdigit()):
+    if pairs[:2].isalpha() or (len(pairs) == 4 and pairs.isdecimal()):
         return False
-    sure = len(pairs) > 4 and not pairs.isdigit()
+    sure = len(pairs) > 4 and not pairs.isdecimal()
     return sure or n.STOP.match(text, match.end()) is not None
 
 

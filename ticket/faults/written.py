@@ -202,9 +202,9 @@ def _of_rest(text: str, body: str) -> Written:
     if n.FLASH.match(word):
         doubt = len(word) > 3
         more = ""
-        if word.isdigit() and len(word) in (4, 6, 8):
+        if word.isdecimal() and len(word) in (4, 6, 8):
             more = " With 0x in front it would be raw bytes."
-        elif word.isdigit() and len(word) == 5:
+        elif word.isdecimal() and len(word) == 5:
             more = " Five digits stand for a standard code only beside it."
         return Written(
             text, word, scheme="maker", certain=not doubt, reason=f"A maker's own code, kept as typed.{more}"

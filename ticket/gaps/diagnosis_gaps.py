@@ -32,8 +32,10 @@ def cause_unproved(case: Case) -> Iterator[Gap]:
     for entry, fact in each(case, Cause):
         if not fact.refs:
             level = ADVICE if fact.sure == "likely" else BLOCKING
-            found = [other.no for other in with_it(case, entry) if isinstance(other.fact, Found)]
-            how = f"Write their numbers behind it, such as: ; from {found[-1]}" if found else "Add: found: ..."
+            found = [other for other in with_it(case, entry) if isinstance(other.fact, Found)]
+            out = [other for other in found if bad_values(case.ticket, other)]
+            such = (out or found)[-1].no if found else 0
+            how = f"Write their numbers behind it, such as: ; from {such}" if found else "Add: found: ..."
             yield Gap("cause-unproved", level, f"Which findings show this cause? {how}", entry.no)
 
 

@@ -50,8 +50,8 @@ def earlier_waiting(case: Case) -> Iterator[Gap]:
         looked = any(look.ref.ticket == case.ticket.number for look in now[thread.ref].looks)
         if thread.waits and now[thread.ref].waits and not looked:
             name, text = f"{thread.ref.ticket}/{thread.ref.no}", thread.fact.text
-            question = f"“{text}” waits from ticket {name}. Was it looked at? Answer:"
-            yield Gap("earlier-waiting", ADVICE, f"{question} later: {text}; for {name}; done here")
+            question = f"“{text}” waits from ticket {name}. Was it looked at? Answer: later: {text}; for {name};"
+            yield Gap("earlier-waiting", ADVICE, f"{question} done here, or: looked at, still waits")
 
 
 def measured_undecided(case: Case) -> Iterator[Gap]:

@@ -31,19 +31,24 @@ class Gap:
     def line(self) -> str:
         """What a new line that answers it begins with, as the question says it; empty where it names none.
 
-        An ``Add:`` shows the shape of the line, so only what comes before the first thing to fill in; an ``Answer:``
-        is the line.
+        Only what comes before the first thing to fill in or to decide: an ``Add:`` shows the shape of the line, an
+        ``Answer:`` names what it answers, then how.
         """
         asked = _LINE.search(self.question)
         if asked is None:
             return ""
         return asked["whole"] or f"{asked['kind']}: {asked['words'] or ''}"
 
+    @property
+    def behind(self) -> str:
+        """What is put behind the line of its own entry to answer it, as the question says it; mostly nothing."""
+        return self.question.partition("Add to the complaint: ")[2]
 
-_KIND = "|".join(KINDS)
+
+_KIND = "|".join(KINDS)  # an amount behind it is for the person to say, and ends the line's beginning
 _LINE = Regex(
-    rf"\bAnswer: (?P<whole>(?:{_KIND}): .+)"
-    rf"|\bAdd: (?P<kind>{_KIND}): (?P<words>(?!\d)(?:(?!\.\.\.|[A-Z]{{2}}).)*)?"  # an amount is for the person to say
+    rf"\bAnswer: (?P<whole>(?:{_KIND}): .*?\bfor [0-9/]+; )"
+    rf"|\bAdd: (?P<kind>{_KIND}): (?P<words>(?!\d)(?:(?!\.\.\.|NAME|NUMBER|FILE).)*)?"
 )
 
 Rule = Callable[[Case], Iterator[Gap]]

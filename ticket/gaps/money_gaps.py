@@ -48,7 +48,7 @@ def labour_in_sum(account: "Account") -> Iterator[Gap]:
         sums = f"{grouped(approved)} was agreed and the bill is {grouped(side.verdict.billed)}"
         question = (
             f"These hours have no price, and {sums}. Is the labour in that sum? "
-            "A price table would price it: among the settings, or by ticket shop prices FILE."
+            "A labour rate would price it: in the settings, or ticket shop prices FILE."
         )
         yield Gap("labour-in-sum", ADVICE, question, hours[0].no)
 

@@ -13,8 +13,9 @@ from ticket.job.likeness import shared
 from ticket.job.offer_answers import DECIDED, standing
 from ticket.job.values import Ref
 from ticket.readings.measured_groups import prose, words_of
+from ticket.story.context import Job
 from ticket.story.facts.labour_kinds import mends
-from ticket.story.facts.proved import came_back, may_be_back, not_tested
+from ticket.story.facts.proved import OPEN, PASSED, came_back, may_be_back, not_tested, outcome
 
 if TYPE_CHECKING:
     from ticket.rules.uncovered_work import UncoveredWork
@@ -122,6 +123,15 @@ def proof_came_back(case: Case) -> Iterator[Gap]:
             yield Gap("proof-came-back", BLOCKING, question, entry.no)
 
 
+def proof_open(case: Case) -> Iterator[Gap]:
+    """A test whose words do not say how it ended is asked for its result, where no other one passed."""
+    job = Job(case, "shop")
+    ended = {entry.no: outcome(job, entry, fact) for entry, fact in each(case, Proof)}
+    for no in (no for no, how in ended.items() if how == OPEN and PASSED not in ended.values()):
+        question = "Does this show that it is in order? Write the result behind it: ; passed or ; failed"
+        yield Gap("proof-open", BLOCKING, question, no)
+
+
 def later_incomplete(case: Case) -> Iterator[Gap]:
     """Deferred work says why it may wait, what may happen and when to come back."""
     for entry, fact in each(case, Later):
@@ -165,7 +175,8 @@ def declined_without_risk(case: Case) -> Iterator[Gap]:
         if entry.no not in refused or fact.judgement not in ("do now", "do not drive"):
             continue
         if not any(shared(fact.text, later.text) and later.risk for _, later in each(case, Later)):
-            question = "This should not wait, and the answer was no. What may happen? Add: later: ...; risk: ..."
+            line = f"later: {fact.text}; {fact.judgement}; for {entry.no}; risk: ..."
+            question = f"This should not wait, and the answer was no. What may happen? Add: {line}"
             yield Gap("declined-without-risk", BLOCKING, question, entry.no)
 
 
@@ -227,6 +238,7 @@ RULES: tuple[Rule, ...] = (
     code_not_read_again,
     proof_failed,
     proof_came_back,
+    proof_open,
     later_incomplete,
     safety_unanswered,
     declined_without_risk,

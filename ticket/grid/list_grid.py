@@ -7,7 +7,8 @@ from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.signs import RULE
 from ticket.job.width import cells
 
-UP = "↑"
+UP, DOWN = "↑", "↓"
+"""Smallest or soonest first, and newest first."""
 
 
 class ListColumn(NamedTuple):
@@ -60,19 +61,19 @@ def _fitted(spans: Sequence[Span], width: int) -> list[Span]:
     return kept
 
 
-def head_rows(columns: Sequence[ListColumn], sorted_by: str, width: int) -> list[Row]:
+def head_rows(columns: Sequence[ListColumn], sorted_by: str, width: int, arrow: str = UP) -> list[Row]:
     """The heads, an arrow at the one the list is sorted by, and the rule under them."""
     shown = [
-        _with_arrow(column) if column.name == sorted_by else (column, (Span(column.head, "strong"),))
+        _with_arrow(column, arrow) if column.name == sorted_by else (column, (Span(column.head, "strong"),))
         for column in columns
     ]
     told = {column.name: spans for column, spans in shown}
     return [Row((Span(" "), *laid([column for column, _ in shown], told))), Row((Span(RULE * width, "rule"),))]
 
 
-def _with_arrow(column: ListColumn) -> tuple[ListColumn, tuple[Span, ...]]:
+def _with_arrow(column: ListColumn, sign: str) -> tuple[ListColumn, tuple[Span, ...]]:
     """A head with its arrow; where the column is too narrow, the arrow takes the blank cell beside it."""
-    head, arrow = Span(column.head.strip(), "strong"), Span(UP, "quiet")
+    head, arrow = Span(column.head.strip(), "strong"), Span(sign, "quiet")
     if len(head.text) + 2 <= column.width:
         return column, (head, Span(" "), arrow)
     if column.right:

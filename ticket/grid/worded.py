@@ -187,7 +187,7 @@ def due_words(due: Due | None) -> tuple[str, ...]:
 
 def _grouped(quantity: Quantity) -> str:
     number = quantity.number
-    plain = number.isascii() and number.isdigit() and len(number) < 16  # a longer one is no figure anybody drives
+    plain = number.isascii() and number.isdecimal() and len(number) < 16  # a longer one is no figure anybody drives
     return f"{int(number):,} {quantity.unit}" if plain else str(quantity)
 
 

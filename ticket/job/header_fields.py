@@ -29,7 +29,7 @@ class HeaderField(NamedTuple):
 HEADER_FIELDS = {
     "plate": HeaderField("plate", "TEXT", "registration plate", "Vehicle", 10),
     "vehicle": HeaderField("vehicle", "TEXT", "such as 2019 Corvane Alder", "Vehicle"),
-    "vin": HeaderField("vehicle number", "VIN", "17 signs, checks itself", "Vehicle", 17),
+    "vin": HeaderField("vehicle number", "VIN", "VIN: 17 signs, checks itself", "Vehicle", 17),
     "odometer": HeaderField("odometer in", "READING", "at arrival, such as '100214 mi'", "Vehicle", 11),
     "odometer-out": HeaderField("odometer out", "READING", "at return, such as '100226 mi'", "Vehicle", 11),
     "odometer-reason": HeaderField(
@@ -39,9 +39,9 @@ HEADER_FIELDS = {
     "phone": HeaderField("phone", "NUMBER", "customer's phone", "Customer", 16),
     "email": HeaderField("e-mail", "ADDRESS", "customer's e-mail", "Customer"),
     "address": HeaderField("address", "TEXT", "customer's postal address", "Customer"),
-    "sums-told": HeaderField("sums told", "WORDS", "with tax or before tax", "Customer", 20),
+    "sums-told": HeaderField("sums told", "WORDS", "prices are told with tax, or before it", "Customer", 20),
     "ready-by": HeaderField("ready by", "TEXT", "promised, such as 'Friday noon'", "Promise", 20),
-    "pays": HeaderField("pays", "PAYER", "for lines that name nobody", "Promise", 20),
+    "pays": HeaderField("pays", "PAYER", "who pays, where a line names nobody", "Promise", 20),
     "discount": HeaderField("discount", "TEXT", "20.00, or 10 % of labour; why", "Who pays"),
     "tax-place": HeaderField("tax place", "NAME", "as the price list names it", "Who pays", 20),
     "warranty": HeaderField("warranty", "TEXT", "Oakline Cover; deductible 50", "Who pays"),
@@ -49,5 +49,7 @@ HEADER_FIELDS = {
 }
 """By the name that plain ticket files have always used; the order is that of the forms."""
 
-CORRECTABLE = tuple(name for name, field in HEADER_FIELDS.items() if field.group in ("Vehicle", "Customer"))[:-1]
+CORRECTABLE = tuple(
+    name for name, field in HEADER_FIELDS.items() if field.group in ("Vehicle", "Customer") and name != "sums-told"
+)
 """What may be corrected once the ticket is signed: whose vehicle it is, what its odometer said; no sum, no promise."""

@@ -37,7 +37,7 @@ def content_words(text: str) -> frozenset[str]:
     return frozenset(
         _singular(word)
         for word in _WORD.findall(fold(text))
-        if not {word, _singular(word)} & _EMPTY and len(word) > 2 and not word[0].isdigit()
+        if not {word, _singular(word)} & _EMPTY and len(word) > 2 and not word[0].isdecimal()
     )
 
 

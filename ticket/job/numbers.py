@@ -34,7 +34,7 @@ def exact(typed: str) -> Fraction | None:
 
 def whole(typed: str) -> int:
     """A typed count such as ``4``; 0 for any other text, also for digits of other scripts and for pastes."""
-    return int(typed) if len(typed) <= LONGEST and typed.isascii() and typed.isdigit() else 0
+    return int(typed) if len(typed) <= LONGEST and typed.isascii() and typed.isdecimal() else 0
 
 
 def bound(typed: str) -> str:

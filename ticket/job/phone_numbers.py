@@ -25,4 +25,4 @@ _LEAST, _MOST = 7, 15  # digits; E.164 knows fifteen at most (from memory)
 def phone_numbers(text: str) -> list[str]:
     """The telephone numbers a text holds, as typed."""
     found = (match[0].strip() for match in PHONE.finditer(text))
-    return [one for one in found if _LEAST <= sum(map(str.isdigit, one)) <= _MOST]
+    return [one for one in found if _LEAST <= sum(map(str.isdecimal, one)) <= _MOST]

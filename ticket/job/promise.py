@@ -33,7 +33,7 @@ def promised_day(text: str, opened: date) -> date | None:
         return opened + timedelta(days=1)
     for here, word in enumerate(found):
         month = _begun(MONTHS, word)
-        number = next((int(n) for n in (*found[here - 1 : here], *found[here + 1 : here + 2]) if n.isdigit()), 0)
+        number = next((int(n) for n in (*found[here - 1 : here], *found[here + 1 : here + 2]) if n.isdecimal()), 0)
         if month is not None and number:
             day = _day(opened.year, month + 1, number)
             return _day(opened.year + 1, month + 1, number) if day and day < opened - timedelta(days=180) else day

@@ -117,9 +117,9 @@ def check(typed: str) -> VinReport:
     if wrong:
         found_or_noted = notes if policy == OPTIONAL else found
         found_or_noted.append(_digit_sentence(vin, expected, policy))
-    if policy == REQUIRED and not vin[-4:].isdigit():
+    if policy == REQUIRED and not vin[-4:].isdecimal():
         notes.append("The last four characters are digits on most vehicles of North America.")
-    year = years[0 if vin[6].isdigit() else 1] if years and policy == REQUIRED else None
+    year = years[0 if vin[6].isdecimal() else 1] if years and policy == REQUIRED else None
     if year:
         notes.append(f"Model year {year} holds for cars and light trucks; for others {years[0]} or {years[1]}.")
     elif not years and policy != REQUIRED:

@@ -119,7 +119,7 @@ class FileVoice(Voice):
     def counted(self, number: str, noun: Noun) -> str | None:
         """A noun behind a count."""
         found = self._find("number", number)
-        return f"{self._form(found[0], noun.cls) if found else number} {noun.text}" if number.isdigit() else None
+        return f"{self._form(found[0], noun.cls) if found else number} {noun.text}" if number.isdecimal() else None
 
     def place(self, word: str, noun: Noun) -> str | None:
         """A place word with its noun."""

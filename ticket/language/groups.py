@@ -112,7 +112,7 @@ def _check_words(spans: list[Span]) -> None:
             raise Doubt("a short form nobody listed", odd)
     if any(odd is not spans[-1] and odd.base.endswith("s") and not odd.base.endswith("ss") for odd in unknown):
         raise Doubt("thing or doing", unknown[0])  # "deflects middle run"
-    if any(span.cls == "count" and not span.text.isdigit() for span in spans):
+    if any(span.cls == "count" and not span.text.isdecimal() for span in spans):
         raise Doubt("a figure that belongs to nothing", spans[-1])
 
 
@@ -140,11 +140,11 @@ def _check_number(spans: list[Span], determiner: str, count: str) -> None:
     """A number, or *both*, stands in front of several; a short form has no plural of its own and is told in it."""
     head = _head(spans)
     word = head_word(head)
-    if word is not None and word.form == "many" and head is not spans[-1] and spans[-1].text.isdigit():
+    if word is not None and word.form == "many" and head is not spans[-1] and spans[-1].text.isdecimal():
         raise Doubt("so many of them, or the number of one", spans[-1])
     if word is None or word.form != "one":
         return
-    if count.isdigit() and int(count) != 1:
+    if count.isdecimal() and int(count) != 1:
         raise Doubt("a number in front of one thing", head)
     if determiner == "both":
         if head.text.lower() == head.base:

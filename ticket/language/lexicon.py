@@ -137,7 +137,7 @@ def look(text: str) -> tuple[Word, ...]:
             for word in table.get(last, ())
             if word.cls in ("thing", "state", "matter")
         )
-        if not found and text[0].isdigit() and last.isalpha():
+        if not found and text[0].isdecimal() and last.isalpha():
             found = (Word("quality", text),)
     return found or ()
 

@@ -63,7 +63,7 @@ def group_text(group: Group, words: Voice, form: str, book: Phrases) -> str:
     elif group.count:
         told = (
             words.counted(group.count, noun)
-            if group.count.isdigit() or not words.behind
+            if group.count.isdecimal() or not words.behind
             else _counted_text(group, noun, words)
         )
     elif form == "a" and (noun.uncounted or any(word.cls == "matter" for word in words_of(group.head))):

@@ -141,7 +141,7 @@ def _subject(what: str, unit: str, label: str, book: Phrases) -> Subject | None:
         under = listed_condition(pieces[1]) or condition(pieces[1]) is not None
         pieces[:2] = pieces[:2] if under else [f"{pieces[0]} {pieces[1]}"]
     pieces[:1] = _set_apart(pieces[0])
-    behind = sorted(pieces[1:], key=lambda piece: not piece[0].isdigit())
+    behind = sorted(pieces[1:], key=lambda piece: not piece[0].isdecimal())
     conditions = tuple(listed_condition(piece) or piece for piece in behind)
     text = plain(pieces[0])
     if dimension == "temperature":
@@ -341,7 +341,7 @@ def _name(text: str, where: str, book: Phrases) -> Nominal | None:
     if sided is not None:
         text = f"{sided[2]} {sided[1]}"
     first, _, last = text.rpartition(" ")
-    if first[-1:].isdigit() and any(word.kind == "quantity" for word in look(last)):
+    if first[-1:].isdecimal() and any(word.kind == "quantity" for word in look(last)):
         text = f"{last} of {first}"  # "sensor 3 resistance"
     named = read_name(text, book)
     return named if named is not None and len(named.things.groups) == 1 else None
@@ -360,7 +360,7 @@ def _placed(text: str, where: str) -> str:
     more = [word for word in label if word not in SIDES]
     body = [word for word in text.split(" ") if word not in SIDES]
     body[-1] = next((word.base for word in look(body[-1]) if word.form == "many"), body[-1])
-    if len(more) > 1 and any(word.cls == "thing" for word in look(more[0])) and more[-1][-1:].isdigit():
+    if len(more) > 1 and any(word.cls == "thing" for word in look(more[0])) and more[-1][-1:].isdecimal():
         at = () if any(map(_leads_on, body)) else ("at",)  # "voltage at socket pin 4", "gap at cylinder 1"
         return " ".join([*sides, *body, *at, *more])
     if len(body) > 2 and _leads_on(body[1]) and _sideless(body[0]):

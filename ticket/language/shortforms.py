@@ -131,7 +131,7 @@ def _said_once(forms: list[Form]) -> list[Form]:
                            form.base, spelled=True)  # fmt: skip
             continue
         words = before.base.split(" ") if before is not None and before.spelled else []
-        number = words.pop() if words and words[-1].isdigit() else ""
+        number = words.pop() if words and words[-1].isdecimal() else ""
         if before is None or len(words) < 2 or form.base.removesuffix("s") != words[-1]:
             out.append(form)
             continue
@@ -305,7 +305,7 @@ def _is(low: str, name: str) -> bool:
             set(row.meaning.split()) <= _SPOKEN_SIDES for row in table().get(low, ()) if row.meaning
         )
     if name == "<label>":
-        return any(char.isdigit() for char in low)
+        return any(char.isdecimal() for char in low)
     cls = name[1:-1]
     return may_be(low, cls) or (cls == "thing" and may_be(low, "matter"))
 

@@ -42,7 +42,7 @@ class Thing:
         """Whether both may be one thing: the same noun, no other words in front of each, and no number of one alone."""
         if self.head != other.head:
             return False
-        numbered = any(char.isdigit() for word in self.of ^ other.of for char in word)
+        numbered = any(char.isdecimal() for word in self.of ^ other.of for char in word)
         return not numbered and (not self.of or not other.of or bool(self.of & other.of))
 
 
@@ -82,7 +82,7 @@ def _pieces(span: Span) -> Iterator[_Piece]:
         yield _Piece(span.text.lower(), span.cls)
         return
     words = span.base.lower().split(" ")
-    if len(words) > 1 and words[-1].isdigit():  # "temp3": a name with its number is one word
+    if len(words) > 1 and words[-1].isdecimal():  # "temp3": a name with its number is one word
         words[-2:] = ["".join(words[-2:])]
     for word in words:
         yield _Piece(word, span.cls if span.cls in ("side", "join") else "word")
@@ -136,7 +136,7 @@ def _named(piece: _Piece) -> tuple[str, str] | None:
     if piece.cls in _FIGURES:
         return None
     low = piece.low
-    if piece.cls in _NAMES or any(letter.isdigit() for letter in low):
+    if piece.cls in _NAMES or any(letter.isdecimal() for letter in low):
         return low, "code"
     words = look(low)
     noun = _noun(words)

@@ -68,7 +68,7 @@ class TypedVoice(Voice):
         """A noun with its article or with of, to, in."""
         match form:
             case "the":
-                return noun.text if noun.text[-1:].isdigit() or noun.text == "none" else f"the {noun.text}"
+                return noun.text if noun.text[-1:].isdecimal() or noun.text == "none" else f"the {noun.text}"
             case "a":
                 article = f"{forms.a_or_an(noun.text)} " if noun.cls == "s" and not noun.uncounted else ""
                 return article + noun.text
@@ -97,7 +97,7 @@ class TypedVoice(Voice):
 
     def counted(self, number: str, noun: Noun) -> str | None:
         """A noun behind a count."""
-        return f"{forms.number_word(int(number)) if number.isdigit() else number} {noun.text}"
+        return f"{forms.number_word(int(number)) if number.isdecimal() else number} {noun.text}"
 
     def place(self, word: str, noun: Noun) -> str | None:
         """A place word with its noun."""

@@ -8,15 +8,15 @@ import contextlib
 import hashlib
 import json
 import os
-import re
 from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 
+from ticket.job.regex import Regex
 from ticket.machine import environment
 from ticket.store.file_modes import make_own_folder, write_private
 
 # The ticket a file is of: "12" its line, "entry 12/3" and the like a form; "new ticket 4711" is a scanned code of none.
-_TICKET = re.compile(r"^(?!new ticket)(?:[a-z]+ )*([0-9]{1,18})(?:/|$)")
+_TICKET = Regex(r"^(?!new ticket)(?:[a-z]+ )*([0-9]{1,18})(?:/|$)")
 
 
 class DraftLines:

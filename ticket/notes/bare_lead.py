@@ -26,6 +26,7 @@ _ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", r
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
 _WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|ruled +out))\s+(?=\S)", re.A)
+_PICTURE = Regex(rf"{_CONCERNS}(?P<word>(?i:photo))\s+(?=\S+\.(?i:jpe?g|png|hei[cf]|webp|tiff?)(?:[\s;,]|\Z))", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
@@ -45,12 +46,14 @@ def bare_lead(line: str) -> Lead | None:
     """The lead a line shows by a word without a colon; ``None`` where the word may be part of a sentence."""
     if len(line) > _LONGEST or line.lstrip().startswith("#") or BLANK in line:
         return None
-    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
+    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _PICTURE.match(line) or _WORD.match(line)
     if match is None:
         return None
     word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
     kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled", "root cause": "cause"}.get(word, word)
-    if match.re not in (_DASHED.compiled, _ROOT.compiled) and not _belongs(kind, rest, colon=":" in match[0]):
+    if match.re not in (_DASHED.compiled, _ROOT.compiled, _PICTURE.compiled) and not _belongs(
+        kind, rest, colon=":" in match[0]
+    ):
         return None
     return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
 
@@ -63,15 +66,7 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if not tokens:
         return False
     if kind == "did":
-        first = amount_at(tokens, 0)
-        if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
-            return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
-        last = tokens[-1].text
-        if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(last):
-            return True  # "did r&r pump and belt 2.3"
-        return tokens[0].low not in _DENIED and any(
-            amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
-        )
+        return _is_work(tokens)
     if kind == "used":
         return _is_amount(tokens)
     if kind == "later":
@@ -86,6 +81,18 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     if kind == "told":
         return tokens[0].low in _WHOM or _names_somebody(tokens[0]) or _answers_behind(tokens)
     return tokens[0].kind == "word"
+
+
+def _is_work(tokens: Sequence[Token]) -> bool:
+    """Whether hours stand in it as labour has them: first, last behind an operation, or beside plain words."""
+    first = amount_at(tokens, 0)
+    if first is not None and (first.whole or not phrase_at("running", tokens, first.behind)):
+        return True  # "did 1.5h evacuate and leak test", "did 45 min chasing a leak"
+    if len(tokens) > 2 and phrase_at("operation", tokens, 0) and _TENTHS.fullmatch(tokens[-1].text):
+        return True  # "did r&r pump and belt 2.3"
+    return tokens[0].low not in _DENIED and any(
+        amount.whole and standing(tokens, amount) in ("plain", "labour") for amount in amounts(tokens)
+    )
 
 
 def _is_put(tokens: Sequence[Token], at: int) -> bool:

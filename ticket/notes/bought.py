@@ -83,7 +83,7 @@ class _Reader:
         if token.kind == "span":
             return not led
         return (
-            token.kind in ("name", "number", "word", "phone", "day") and any(char.isdigit() for char in token.text)
+            token.kind in ("name", "number", "word", "phone", "day") and any(char.isdecimal() for char in token.text)
         ) or (not led and token.kind == "word")
 
     def _take_part(self, text: str, first: int, behind: int) -> None:
@@ -183,12 +183,12 @@ class _Reader:
             self._ask(
                 where, f"Is {typed} the price of one? Write it behind @.", f"@ {plain_number(typed)}", blocks=True
             )
-        elif opens and (not follows or follows in ",;+") and "price" not in self.read.fields and typed.isdigit():
+        elif opens and (not follows or follows in ",;+") and "price" not in self.read.fields and typed.isdecimal():
             self._ask(where, f"Is {typed} the price of one? Write it behind @.", f"@ {typed}", blocks=True)
         elif follows == "%":
             where = place(self.tokens, at, at + 2)
             self._ask(where, "A share is no price and no count; write the sum behind @.", blocks=True)
-        elif typed.isdigit() and len(typed) >= _LONG_FIGURE and "part" not in self.read.fields:
+        elif typed.isdecimal() and len(typed) >= _LONG_FIGURE and "part" not in self.read.fields:
             self._ask(where, f"Is {typed} the part number? Write it with #.", f"#{typed}")
 
     def _ask(self, where: Range, text: str, *answers: str, blocks: bool = False) -> None:

@@ -126,7 +126,7 @@ def _before(body: Body, start: int) -> int:
     if code_at(body.bare, start, led=True) is not None:
         return start
     strong = _STRONG.search(body.bare, start, start + _LONGEST_PREFIX + 10)
-    if strong is None or any(char.isdigit() or char in "\0,;" for char in body.bare[start : strong.start()]):
+    if strong is None or any(char.isdecimal() or char in "\0,;" for char in body.bare[start : strong.start()]):
         return start
     return strong.start()
 
@@ -235,7 +235,7 @@ def _next_group(body: Body, start: int) -> tuple[int, int] | None:
         mark = match[0] != ""
         if (
             match[0] == "+"
-            and body.bare[match.end() : match.end() + 1].isdigit()
+            and body.bare[match.end() : match.end() + 1].isdecimal()
             and body.bare[match.start() - 1] == " "
         ):
             continue  # "LTFT b1 +19 b2 +22": a sign, and nothing that joins
@@ -283,7 +283,7 @@ def _of_a_maker(body: Body) -> list[Head]:
     """``hvac F14 hi press x3 inactive, F22 active``: a maker's own codes, behind the words for their unit."""
     found = list(islice(_OWN.finditer(body.bare), _MOST))
     before = body.bare[: found[0].start()] if found else ""
-    if not found or any(char.isdigit() for char in before) or (len(found) == 1 and not before.strip()):
+    if not found or any(char.isdecimal() for char in before) or (len(found) == 1 and not before.strip()):
         return []
     heads: list[Head] = []
     for match, end in zip(found, [*(one.start() for one in found[1:]), len(body.raw)], strict=True):

@@ -211,7 +211,7 @@ def _numbers_on(tokens: list[Token], at: int, word: str) -> bool:
 
 
 def _whole(token: Token) -> bool:
-    return token.kind == "number" and token.text.isdigit() and len(token.text) <= _MOST_COUNT and not token.glued
+    return token.kind == "number" and token.text.isdecimal() and len(token.text) <= _MOST_COUNT and not token.glued
 
 
 def _states(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, start: int) -> None:
@@ -249,7 +249,7 @@ def _left_over(rest: Body, tokens: list[Token], taken: set[int], tail: Tail, cod
             tail.remarks.append(unread(rest, where, text, f"-{token.text.upper()}"))
         elif (
             token.kind == "number"
-            and token.text.isdigit()
+            and token.text.isdecimal()
             and "times" not in tail.fields
             and (before == "(" or (at and at - 1 in taken))
         ):

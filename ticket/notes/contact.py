@@ -342,7 +342,9 @@ def _number(body: Body, tokens: Sequence[Token], contact: Contact, way: tuple[in
     token = tokens[way[1]]
     if token.kind == "span":
         _address(tokens, contact, way[1], body.cut(token.start, token.end).text, way)
-    elif token.kind == "number" and not token.glued and token.text.isdigit() and 3 <= len(token.text) <= 15 and way[3]:
+    elif (
+        token.kind == "number" and not token.glued and token.text.isdecimal() and 3 <= len(token.text) <= 15 and way[3]
+    ):
         _address(tokens, contact, way[1], token.text, way)
 
 
@@ -353,7 +355,7 @@ def _extension(body: Body, tokens: Sequence[Token], contact: Contact) -> int:
         figure = at + (2 if dotted else 1)
         if _SHORT_EXTENSION.fullmatch(token.low):
             figure = at
-        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdigit()):
+        elif not (_EXTENSION.fullmatch(token.low) and figure < len(tokens) and tokens[figure].text.isdecimal()):
             continue
         if not _ends_number(tokens, figure + 1):
             continue  # "ext 3 year warranty"

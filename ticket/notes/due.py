@@ -152,7 +152,7 @@ def _step(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> int:
 def _bare_amount(tokens: Sequence[Token], at: int) -> bool:
     """``in 6`` at the end of its part: nobody can know whether weeks, months or thousands are meant."""
     token = tokens[at]
-    whole = token.kind == "number" and not token.glued and token.text.isdigit() and len(token.text) <= _DIGITS
+    whole = token.kind == "number" and not token.glued and token.text.isdecimal() and len(token.text) <= _DIGITS
     whole = whole or (token.kind == "name" and _SPAN.fullmatch(token.text) is not None)
     behind = at + 2 if at + 1 < len(tokens) and tokens[at + 1].low == "k" else at + 1
     return whole and (behind >= len(tokens) or tokens[behind].low in (",", ".", ";", "or"))
@@ -257,13 +257,15 @@ def _figure(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> in
         return _without_unit(body, tokens, at, found, led=True, at_mark=True)
     loose = not _stands_as_due(tokens, first, at, behind)
     if loose and not _trails(tokens, at, behind, slot):
-        if slot == "distance" or not _past(tokens, first):
+        # an age, or when it was done last, is no time to come back, and nothing to ask
+        aged = behind < len(tokens) and tokens[behind].low in ("old", "ago")
+        if slot == "distance" or not (aged or _past(tokens, first)):
             typed = body.raw[slice(*where)]
             text = f"Is {typed} when to come back? Write in {typed} behind a semicolon."
             found.remarks.append(unread(body, where, text))
         return behind
     number = plain_number(token.text)
-    number = f"{number}000" if thousands and number.isdigit() else number
+    number = f"{number}000" if thousands and number.isdecimal() else number
     if token.kind == "name" or not is_number(number) or len(number) > LONGEST_NUMBER:
         text = f"{body.raw[slice(*where)]} is a range; write one amount, such as in 2 months."
         found.remarks.append(unread(body, where, text, blocks=True))

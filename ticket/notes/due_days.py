@@ -58,7 +58,7 @@ def month_at(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
         int(tokens[year_at].text)
         if year_at < len(tokens)
         and tokens[year_at].kind == "number"
-        and tokens[year_at].text.isdigit()
+        and tokens[year_at].text.isdecimal()
         and len(tokens[year_at].text) == 4
         else 0
     )
@@ -75,7 +75,7 @@ def month_at(body: Body, tokens: Sequence[Token], at: int, found: DueFound) -> i
 
 def _near_figure(tokens: Sequence[Token], at: int) -> bool:
     return bool(at and _day_figure(tokens, at - 1)) or (
-        at + 1 < len(tokens) and tokens[at + 1].kind == "number" and tokens[at + 1].text.isdigit()
+        at + 1 < len(tokens) and tokens[at + 1].kind == "number" and tokens[at + 1].text.isdecimal()
     )
 
 
@@ -85,4 +85,4 @@ def _day_figure(tokens: Sequence[Token], at: int) -> int:
     text = tokens[at].low
     for tail in ("st", "nd", "rd", "th"):
         text = text.removesuffix(tail)
-    return int(text) if text.isdigit() and 1 <= int(text) <= 31 else 0
+    return int(text) if text.isdecimal() and 1 <= int(text) <= 31 else 0

@@ -85,7 +85,7 @@ def read_file(text: str, *, people: Sequence[str] = (), rates: Sequence[str] = (
         if match is not None:
             word = " ".join(match[1].lower().split())
             if word in _METER:
-                line = f"{line} h" if word.startswith("hours") and line[-1:].isdigit() else line
+                line = f"{line} h" if word.startswith("hours") and line[-1:].isdecimal() else line
                 word = _METER[word]
             if word in found:
                 remarks.append(Remark(f"{word}: stands here twice; the first is kept.", position, stop))

@@ -271,9 +271,9 @@ def _two_figures(tokens: Sequence[Token], first: int) -> bool:
         before is not None
         and before.kind == "number"
         and not before.glued
-        and before.text.isdigit()
+        and before.text.isdecimal()
         and tokens[first].kind == "number"
-        and tokens[first].text.isdigit()
+        and tokens[first].text.isdecimal()
     )
 
 

@@ -238,7 +238,7 @@ _LIMITED = Regex(r"\(|\b(?:min|max|spec|should|limit|now)\b(?<!\d min)", re.I)
 def _is_billed(tokens: Sequence[Token], amount: Amount) -> bool:
     """Tenths of an hour at the start, or closing the line behind a comma: nobody measures those."""
     figure = tokens[amount.first]
-    tenths = amount.whole and figure.kind == "number" and not figure.text.isdigit()
+    tenths = amount.whole and figure.kind == "number" and not figure.text.isdecimal()
     opens = amount.first == 0 and amount.behind < len(tokens) and not phrase_at("running", tokens, amount.behind)
     closes = amount.first > 1 and amount.behind == len(tokens) and tokens[amount.first - 1].low == ","
     return tenths and (closes or (opens and tokens[amount.behind].low not in ("into", "old", "of", "ago", "later")))
@@ -327,7 +327,7 @@ _FIVE = Regex(r"(?<![A-Za-z0-9])[PCBU][0-3][0-9A-F]{3}(?![A-Za-z0-9])")
 
 def _is_code(tokens: Sequence[Token], text: str) -> bool:
     numbered = any(
-        token.kind == "name" and any(char.isdigit() for char in token.text) and phrase_at("status", tokens, at + 1)
+        token.kind == "name" and any(char.isdecimal() for char in token.text) and phrase_at("status", tokens, at + 1)
         for at, token in enumerate(tokens[:6])
     )
     if any(_ZERO_TYPED_O.match(token.text) for token in tokens[:6]) or _MISTYPED.match(text):

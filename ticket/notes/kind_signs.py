@@ -277,7 +277,7 @@ def closes_with_hours(tokens: Sequence[Token]) -> bool:
         return False
     if not last.whole:
         return parted and last.hours >= _SHORTEST_JOB and opens_work(tokens, 0)
-    return names_operation(tokens) or (tells_work(tokens) and not tokens[last.first].text.isdigit())
+    return names_operation(tokens) or (tells_work(tokens) and not tokens[last.first].text.isdecimal())
 
 
 def _closes_with_tenths(tokens: Sequence[Token]) -> bool:

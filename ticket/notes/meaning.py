@@ -120,7 +120,7 @@ def _told(draft: Draft, said: Json) -> None:
         return
     spoken_to = any(answer.answer == "left message" for answer in fact.answers)  # nobody leaves one but by phone
     said["way"] = _WAYS.get(fact.way, fact.way) or ("phone" if spoken_to else None)
-    said["number"] = fact.address if any(char.isdigit() for char in fact.address) else None
+    said["number"] = fact.address if any(char.isdecimal() for char in fact.address) else None
     said["time"] = fact.at.split()[-1].rjust(5, "0") if fact.at else None
     said["total"] = decimal(fact.total) if fact.total else None
     said["ceiling"] = decimal(fact.ceiling) if fact.ceiling else None
@@ -154,12 +154,15 @@ def due_json(due: Due | None, date: str) -> Json | None:
 
 
 def _amount(quantity: Quantity | None) -> str | None:
-    return f"{decimal(quantity.number)} {unit_of(quantity.unit)}" if quantity else None
+    if quantity is None:
+        return None
+    hours = quantity.unit == "H"  # in capitals the hours of a clock, never an inductance
+    return f"{decimal(quantity.number)} {'h' if hours else unit_of(quantity.unit)}"
 
 
 def _code(draft: Draft, said: Json) -> None:
     fact = draft.fact
-    if not isinstance(fact, Code) or not any(char.isdigit() for char in fact.code) or bytes_at(fact.code):
+    if not isinstance(fact, Code) or not any(char.isdecimal() for char in fact.code) or bytes_at(fact.code):
         return  # ``none``, a word, or bytes that mean nothing for sure
     written = parse(f"{fact.code} {fact.sub}".strip() if fact.code.startswith("SPN") else fact.code)
     truck = written.scheme == "truck" and fact.code.startswith("SPN")  # "2-7" is no truck's for sure
@@ -242,16 +245,23 @@ def _specified(limits: Limits | None) -> Json:
     return {"nominal": decimal(limits.nominal)} if limits and limits.nominal and not limits.tol else {}
 
 
+_UNITS_OF_A_PACK = Regex(r"\b(?:cell|module|block) [0-9]+\b")
+"""One of the things a battery is made of is what was measured; its number names it."""
 _VALVES = frozenset({"exhaust", "intake"})
 """Which valve it was names the thing rather than its place."""
 
 
 def _thing(what: str, label: str) -> str | None:
-    named = [what, *(word for word in label.split() if word in _VALVES)]
-    return " ".join(word for word in named if word) or None
+    numbered = _UNITS_OF_A_PACK.findall(label)
+    words = what.split()
+    if numbered and words and words[-1].casefold().removesuffix("s") == numbered[0].split()[0]:
+        words.pop()  # "cells" in front of "cell 3 cell 7"
+    named = [*words, *numbered, *(word for word in label.split() if word in _VALVES)]
+    return " ".join(named) or None
 
 
 def _places(label: str) -> list[str]:
+    label = _UNITS_OF_A_PACK.sub("", label)
     words = " ".join(_PLACES.get(word, word) for word in label.split() if word not in _VALVES)
     return [words] if words else []
 
@@ -272,7 +282,7 @@ def _mentioned(fact: Did | Ruled | Cause | Later | Maybe, said: Json, *, unsure:
     """
     reason = fact.reason if isinstance(fact, Ruled) else ""
     text = Body.of(f"{fact.text}, {reason}" if reason else fact.text, 0)
-    if unsure or not any(char.isdigit() for char in text.bare):
+    if unsure or not any(char.isdecimal() for char in text.bare):
         return
     held, seen, remarks, _ = measured(text, Context(), tested=True)
     doubtful = {remark.start for remark in remarks}

@@ -11,7 +11,7 @@ from ticket.notes.tokens import has_decimal_comma, tokens_of
 
 def read_offer(body: Body, _context: Context) -> Head:
     """``replace front pads 1.5 hrs, est 400``: what is named is taken out of the words."""
-    if not any(char.isdigit() for char in body.bare):
+    if not any(char.isdecimal() for char in body.bare):
         return Head({"text": body.text})
     tokens = tokens_of(body.bare)
     head = Head()

@@ -36,5 +36,5 @@ def is_part_number(token: str) -> bool:
 
 def stands_out(token: str) -> bool:
     """A part number that shows as one in the middle of words too: three digits at least."""
-    digits = sum(char.isdigit() for char in token)
+    digits = sum(char.isdecimal() for char in token)
     return is_part_number(token) and (digits >= 3 or _LETTERED.fullmatch(token) is not None)

@@ -28,7 +28,10 @@ def is_contact(tokens: Sequence[Token]) -> bool:
     """``called Ada, she said yes``, ``Ada Brenn by phone 555-0170, yes``."""
     if is_stranger(tokens):
         return False
-    behind = _behind_way(tokens) or _behind_call(tokens)
+    way = _behind_way(tokens)
+    if way and way + 1 < len(tokens) and tokens[way].low == ":" and phrase_at("answer", tokens, way + 1):
+        return True  # "Ada Brenn by email: wait for the rear shocks"
+    behind = way or _behind_call(tokens)
     return bool(behind) and any(_answers(tokens, at) for at in range(behind, len(tokens)))
 
 

@@ -219,7 +219,7 @@ def _is_code(body: Body) -> bool:
         return not hit.code.startswith("SPN") or bool(hit.sub)
     tail = tail_of(rest)
     numbers = [token for token in tokens_of(rest.bare) if token.kind in ("number", "money")]
-    other = [token for token in numbers if not token.text.replace("/", "", 1).isdigit()]
+    other = [token for token in numbers if not token.text.replace("/", "", 1).isdecimal()]
     return not other and (
         bool(tail.fields.get("status"))
         or ((not hit.code.startswith("SPN") or bool(hit.sub)) and "times" in tail.fields)

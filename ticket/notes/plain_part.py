@@ -58,7 +58,7 @@ def is_part(text: str) -> int | None:
         plural = unit.endswith("s") or bool(means("sold", unit))
         return match.start("amount") if priced and plural and unit not in _MEASURES else None
     if unit in ("x", "×"):
-        certain = not match["name"][0].isdigit() or _numbered(match["name"])
+        certain = not match["name"][0].isdecimal() or _numbered(match["name"])
     else:
         sold = bool(means("sold", unit)) and unit not in _MEASURES
         certain = sold and bool(match["sign"] or _each(match, unit) or _numbered(match["name"])

@@ -195,7 +195,7 @@ def _marked(body: Body, tokens: Sequence[Token], taken: set[int]) -> list[_Sum]:
 
 def _is_figure(token: Token) -> bool:
     if token.kind == "name":
-        return token.text[0].isdigit() and "." in token.text  # a slip inside a figure, such as 12.5o
+        return token.text[0].isdecimal() and "." in token.text  # a slip inside a figure, such as 12.5o
     return token.kind in ("money", "number")
 
 

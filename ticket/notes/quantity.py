@@ -83,7 +83,7 @@ def _counts(tokens: Sequence[Token], at: int) -> bool:
     token = tokens[at]
     if token.kind == "word" and means("numeral", token.low) and token.low not in ("a", "an"):
         behind = at + 1
-    elif token.kind == "number" and token.text.isdigit() and len(token.text) <= 3:
+    elif token.kind == "number" and token.text.isdecimal() and len(token.text) <= 3:
         unit = sold_unit(tokens, at)
         behind = unit[1] if unit else at + 1
     else:
@@ -114,7 +114,9 @@ def quantity_of(body: Body, tokens: Sequence[Token], taken: set[int], forced: bo
     count.fields = {"amount": hit.number, "unit": hit.unit} if hit.unit else {"amount": hit.number}
     token = tokens[hit.token]
     if not hit.unit or find(hit.unit) is None or hit.unit in ("set", "pair") or hit.unit == "x":
-        count.count = token.value if token.kind == "number" else Fraction(hit.number) if hit.number.isdigit() else None
+        count.count = (
+            token.value if token.kind == "number" else Fraction(hit.number) if hit.number.isdecimal() else None
+        )
     if has_decimal_comma(token):
         text = f"{token.text} was read as {hit.number}; a decimal point is a full stop here."
         count.remarks.append(ask(body, place(tokens, hit.token, hit.token + 1), text, hit.number))
@@ -176,7 +178,7 @@ def _leading(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
     unit = sold_unit(tokens, at)
     if unit and _parted(tokens, unit[1]):
         return _Hit(at, unit[1], number, unit[0], at)
-    if token.glued or not token.text.isdigit() or int(token.text) > _MOST_PIECES or at + 1 >= len(tokens):
+    if token.glued or not token.text.isdecimal() or int(token.text) > _MOST_PIECES or at + 1 >= len(tokens):
         return None
     follows = tokens[at + 1]
     if follows.kind in ("word", "name") and not means("forming", follows.low) and find(follows.text) is None:
@@ -232,7 +234,7 @@ def _bracketed(tokens: Sequence[Token], taken: set[int]) -> _Hit | None:
             continue
         unit = sold_unit(tokens, at + 1)
         behind = unit[1] if unit else at + 2
-        if behind < len(tokens) and tokens[behind].low == ")" and (unit or token.text.isdigit()):
+        if behind < len(tokens) and tokens[behind].low == ")" and (unit or token.text.isdecimal()):
             return _Hit(at, behind + 1, plain_number(token.text), unit[0] if unit else "x", at + 1)
     return None
 
@@ -255,7 +257,7 @@ def _hits(tokens: Sequence[Token], taken: set[int]) -> list[_Hit]:
             token.low in ("x", "×")
             and at + 1 < len(tokens)
             and tokens[at + 1].kind == "number"
-            and tokens[at + 1].text.isdigit()
+            and tokens[at + 1].text.isdecimal()
         ):
             hits.append(_Hit(at, at + 2, tokens[at + 1].text, "x", at + 1))
         elif token.kind == "number" and (at == 0 or tokens[at - 1].low not in ("x", "×", "@")):
@@ -273,7 +275,7 @@ def _hits(tokens: Sequence[Token], taken: set[int]) -> list[_Hit]:
 
 
 def _whole_count(token: Token) -> bool:
-    return not token.glued and token.text.isdigit() and 0 < int(token.text[:6]) <= _MOST_PIECES
+    return not token.glued and token.text.isdecimal() and 0 < int(token.text[:6]) <= _MOST_PIECES
 
 
 def _numbers(tokens: Sequence[Token], at: int) -> bool:

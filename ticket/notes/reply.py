@@ -38,7 +38,8 @@ def _readings(fact: Found | Proof, title: str) -> Iterator[tuple[str, str]]:
 
 def _shown(value: Any) -> str:
     if isinstance(value, Due):
-        return " or ".join(str(part) for part in (value.distance, value.time, value.hours) if part)
+        at = f"at {value.odometer}" if value.odometer else ""
+        return " or ".join(str(part) for part in (value.distance, value.time, value.hours, at, value.event) if part)
     if isinstance(value, tuple):
         return ", ".join(_shown(item) for item in value)
     if isinstance(value, Clock):

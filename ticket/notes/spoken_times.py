@@ -14,13 +14,30 @@ _MORNING = 7  # "half four" is in the afternoon, "half ten" in the morning
 _HALF = 30
 _LED = frozenset("at one about around @ time was again".split())
 _PARTS = {"quarter": 15, "twenty": 20, "twenty-five": 25}
-_MOST_HOURS, _MOST_MINUTES = 12, 59
+_MOST_HOURS, _MOST_MINUTES, _HOURS_A_DAY = 12, 59, 24
 
 
 def told_time(tokens: Sequence[Token]) -> tuple[str, int, int] | None:
     """The one time that is told in words or with a full stop: the time, its first token and the one behind."""
-    found = [hit for at in range(len(tokens)) if (hit := _in_words(tokens, at) or _dotted(tokens, at)) is not None]
+    found = [hit for at in range(len(tokens)) if (hit := _hit(tokens, at)) is not None]
     return found[0] if len(found) == 1 else None
+
+
+def _hit(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
+    return _in_words(tokens, at) or _dotted(tokens, at) or _lettered(tokens, at)
+
+
+def _lettered(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
+    """``14h10``: hours and minutes with a letter between them, as much of the world writes a time of day."""
+    hour, *rest = tokens[at : at + 2]
+    if hour.kind != "number" or hour.glued.casefold() != "h" or not rest or rest[0].start != hour.end:
+        return None
+    figures = (hour.text, rest[0].text)
+    timed = all(figure.isdecimal() for figure in figures) and len(figures[1]) == len("10")
+    if not timed or int(figures[0]) >= _HOURS_A_DAY or int(figures[1]) > _MOST_MINUTES:
+        return None
+    led = at > 0 and tokens[at - 1].low in ("at", "@")
+    return f"{int(figures[0])}:{figures[1]}", at - led, at + 2
 
 
 def _in_words(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
@@ -44,8 +61,8 @@ def _in_words(tokens: Sequence[Token], at: int) -> tuple[str, int, int] | None:
 
 def _number(word: str) -> int:
     """An hour or minutes, in digits or in words; 0 where the word is neither."""
-    typed = word if word.isdigit() else means("numeral", word) if word not in ("a", "an") else ""
-    return int(typed) if len(typed) < 3 and typed.isdigit() and 0 < int(typed) <= _MOST_HOURS else 0
+    typed = word if word.isdecimal() else means("numeral", word) if word not in ("a", "an") else ""
+    return int(typed) if len(typed) < 3 and typed.isdecimal() and 0 < int(typed) <= _MOST_HOURS else 0
 
 
 def _clock(hour: int, minutes: int) -> str:

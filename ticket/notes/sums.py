@@ -141,7 +141,7 @@ def _counts(tokens: Sequence[Token], at: int) -> bool:
     follows = tokens[at + 1] if at + 1 < len(tokens) else None
     if follows is not None and follows.kind == "word" and find(follows.text):
         return True  # measured in a unit
-    if not tokens[at].text.isdigit() or int(tokens[at].text) >= _LARGEST_COUNT:
+    if not tokens[at].text.isdecimal() or int(tokens[at].text) >= _LARGEST_COUNT:
         return False
     counted = follows is not None and follows.kind == "word" and not means("sum lead", follows.low)
     before = tokens[at - 1].low if at else ""

@@ -128,7 +128,7 @@ def plain_number(text: str) -> str:
     if figure[-1:] in "kK":
         value = exact(plain_number(figure[:-1]))
         return "" if value is None else str(value * 1000) if (value * 1000).denominator == 1 else ""
-    if figure.isascii() and figure.isdigit():
+    if figure.isascii() and figure.isdecimal():
         return figure
     if _SPACED.fullmatch(figure):  # thousands parted by a blank
         return figure.replace(" ", "")

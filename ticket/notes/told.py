@@ -223,7 +223,7 @@ class _Reader:
                 figure += 1
             if (
                 figure < len(self.tokens)
-                and any(char.isdigit() for char in self.tokens[figure].text)
+                and any(char.isdecimal() for char in self.tokens[figure].text)
                 and self.tokens[figure].kind != "money"
             ):
                 found.update(range(at, figure + 1))

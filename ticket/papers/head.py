@@ -74,7 +74,7 @@ def covers(contents: CopyContents) -> Facts:
 
 
 def _signed(contents: CopyContents, typed: str) -> str:
-    return f"{contents.case.settings.currency}{typed}" if typed[:1].isdigit() else typed
+    return f"{contents.case.settings.currency}{typed}" if typed[:1].isdecimal() else typed
 
 
 def _odometer(contents: CopyContents) -> str:

@@ -5,21 +5,17 @@ is told as that, and causes are never merged but where the shop said that they a
 """
 
 from collections import Counter
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import chain
-from operator import itemgetter
-from statistics import median
-from typing import Any
 
 from ticket.job.values import Quantity
 from ticket.past.alike import Alike
-from ticket.past.intervals import FEW, Interval, Prior, fitted, wilson
+from ticket.past.intervals import FEW, Interval, fitted, wilson
+from ticket.past.job_tallies import ComeBack, Counted, Tally, count_jobs
 from ticket.past.survival import Step, last_step
-from ticket.store.seen_jobs import Back, Finished, SeenJobs, Window, Worded
+from ticket.store.seen_jobs import SeenJobs, Window
 
 FAR = Quantity("5,000", "km")  # common practice, no source
-_PARTS = 3  # part numbers that are told of a cause
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,29 +54,14 @@ class Outcome:
     """
 
     text: str
-    jobs: tuple[int, ...]
-    came_back: tuple[int, ...] = ()
+    jobs: Sequence[int]
+    came_back: Sequence[int] = ()
     share: Interval = (0.0, 1.0)
     held: Held | None = None
     far: Held | None = None
     hours: float | None = None
-    parts: tuple[str, ...] = ()
+    parts: Sequence[str] = ()
     rank: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class ComeBack:
-    """A job whose vehicle came again with the same code, or with words that say it came back.
-
-    Attributes:
-        days: from the end of the first job to the opening of the second.
-        distance: driven between the two, where both readings are known.
-    """
-
-    job: int
-    by: int
-    days: int
-    distance: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +92,13 @@ class TurnedOut:
     code: str
     sub: str
     exact: bool
-    jobs: tuple[int, ...]
+    jobs: Sequence[int]
     causes: tuple[Outcome, ...] = ()
     fixes: tuple[Outcome, ...] = ()
-    unknown: tuple[int, ...] = ()
-    came_back: tuple[ComeBack, ...] = ()
-    declined: tuple[int, ...] = ()
-    still_open: tuple[int, ...] = ()
+    unknown: Sequence[int] = ()
+    came_back: Sequence[ComeBack] = ()
+    declined: Sequence[int] = ()
+    still_open: Sequence[int] = ()
     held: Held | None = None
     far: Held | None = None
     days: int = 90
@@ -138,30 +119,29 @@ def turned_out(
         alike: what the shop calls one cause.
         exact: whether the jobs hold the very sub-code.
     """
-    made = _Outcomes.over(seen, window, alike or Alike())
-    causes, works = made.of(seen.causes), made.of(seen.fixes)
-    together = held(made.followed, window.days)
+    return told(code, sub, count_jobs(seen, window, alike or Alike()), window, exact=exact)
+
+
+def told(code: str, sub: str, counted: Counted, window: Window, *, exact: bool = True) -> TurnedOut:
+    """The same of jobs that were counted; arguments as for :func:`turned_out`."""
+    whole = counted.whole
+    together = held(whole.followed, window.days)
     ranked = together.watched >= FEW  # fewer tell nothing of what holds
-    apart: dict[str, dict[int, None]] = {"declined": {}, "open": {}}
-    for state, number in seen.apart:
-        apart[state][number] = None
-    stated = set(chain.from_iterable(one.jobs for one in seen.causes))
+    causes, works = (_outcomes(one, len(whole.jobs), window) for one in (counted.causes, counted.fixes))
     return TurnedOut(
-        code, sub, exact, made.numbers, causes,
-        tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
-        _without(made.numbers, stated),
-        tuple(ComeBack(one.number, one.by, one.days, window.told(one.metres)) for one in made.back.values()),
-        _without(apart["declined"], made.places), tuple(apart["open"]),
-        together, made.far(range(len(made.numbers))), window.days, window.distance, ranked,
+        code, sub, exact, whole.jobs, causes, tuple(sorted(works, key=lambda one: -one.rank)) if ranked else works,
+        counted.unknown, counted.came_back, counted.declined, counted.still_open, together, _far(whole, window),
+        window.days, window.distance, ranked,
     )  # fmt: skip
 
 
-def _without(numbers: Iterable[int], others: Container[int]) -> tuple[int, ...]:
-    return tuple([number for number in numbers if number not in others])
+def held(jobs: Iterable[int] | Mapping[int, int], limit: int) -> Held:
+    """How some jobs held, each followed as :data:`ticket.store.seen_jobs.FOLLOWED` has it, no more than the limit.
 
-
-def held(jobs: Iterable[int], limit: int) -> Held:
-    """How some jobs held, each followed as :data:`ticket.store.seen_jobs.FOLLOWED` has it, no more than the limit."""
+    Args:
+        jobs: how long each was followed; or how many were followed so long.
+        limit: the days, or the distance.
+    """
     counted = Counter(jobs)
     back = short = 0
     for twice, count in counted.items():
@@ -174,84 +154,41 @@ def held(jobs: Iterable[int], limit: int) -> Held:
     return Held(back, watched, short, step, wilson(back, watched)[1])
 
 
-@dataclass(frozen=True, slots=True)
-class _Outcomes:
-    """Finished jobs, newest first, column by column; elsewhere each is named by its place among them.
+def _far(jobs: Tally, window: Window) -> Held | None:
+    """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
+    return held(jobs.driven, window.far) if any(jobs.driven) else None
 
-    Attributes:
-        numbers: of the jobs.
-        places: of the numbers.
-        back: those that came back, by their numbers.
-    """
 
-    numbers: tuple[int, ...]
-    followed: tuple[int, ...]
-    driven: tuple[int, ...]
-    hours: tuple[float, ...]
-    parts: tuple[str, ...]
-    places: dict[int, int]
-    back: dict[int, Back]
-    window: Window
-    alike: Alike
-
-    @classmethod
-    def over(cls, seen: SeenJobs, window: Window, alike: Alike) -> "_Outcomes":
-        """Of a job that several sub-codes name the first row tells."""
-        rows = seen.finished
-        columns: list[Any] = list(zip(*rows, strict=True)) or [()] * 5
-        places = dict(zip(columns[0], range(len(rows)), strict=True))
-        if len(places) < len(rows):
-            first: dict[int, Finished] = {}
-            for one in rows:
-                first.setdefault(one[0], one)
-            columns = list(zip(*first.values(), strict=True))
-            places = dict(zip(first, range(len(first)), strict=True))
-        numbers, followed, driven, hours, parts = columns
-        back = {one.number: one for one in seen.back}
-        return cls(numbers, followed, driven, hours, parts, places, back, window, alike)
-
-    def of(self, worded: Iterable[Worded]) -> tuple[Outcome, ...]:
-        groups: dict[str, list[Worded]] = {}
-        for one in worded:
-            groups.setdefault(self.alike.key(one.key), []).append(one)
-        jobs = [self._jobs(group) for group in groups.values()]
-        kept = [self._held(self.followed, mine, self.window.days) for mine in jobs]
-        prior = fitted([(one.watched - one.back, one.watched) for one in kept])
-        made = [
-            (mine[0], self._outcome(max(group, key=lambda one: len(one.jobs)).text, mine, held_so, prior))
-            for group, mine, held_so in zip(groups.values(), jobs, kept, strict=True)
-        ]
-        return tuple([one for _, one in sorted(made, key=lambda pair: (-len(pair[1].jobs), pair[0]))])
-
-    def _jobs(self, group: Sequence[Worded]) -> list[int]:
-        """The places of the jobs that state one thing in any words, each once, newest first."""
-        found = [self.places[number] for one in group for number in one.jobs]
-        return sorted(dict.fromkeys(found))
-
-    @staticmethod
-    def _held(followed: Sequence[int], jobs: Iterable[int], limit: int) -> Held:
-        return held(map(followed.__getitem__, jobs), limit)
-
-    def far(self, jobs: Sequence[int]) -> Held | None:
-        """How some jobs held over the distance; ``None`` where no reading tells of any of them."""
-        driven = [self.driven[job] for job in jobs]
-        return held(driven, self.window.far) if any(driven) else None
-
-    def _outcome(self, text: str, jobs: list[int], kept: Held, prior: Prior) -> Outcome:
-        hours = list(filter(None, map(self.hours.__getitem__, jobs)))
-        parts = Counter(filter(None, map(self.parts.__getitem__, jobs)))
-        numbers = tuple(map(self.numbers.__getitem__, jobs))
-        return Outcome(
-            text=text,
-            jobs=numbers,
-            came_back=tuple([number for number in numbers if number in self.back]) if self.back else (),
-            share=wilson(len(jobs), len(self.numbers)),
-            held=kept,
-            far=self.far(jobs),
-            hours=median(hours) if hours else None,
-            parts=tuple([part for part, _ in sorted(parts.items(), key=itemgetter(1), reverse=True)[:_PARTS]]),
-            rank=prior.low(kept.watched - kept.back, kept.watched),
+def _outcomes(tallies: Iterable[Tally], whole: int, window: Window) -> tuple[Outcome, ...]:
+    ordered = sorted(tallies, key=lambda one: (-len(one.jobs), one.age))
+    kept = [held(one.followed, window.days) for one in ordered]
+    prior = fitted([(one.watched - one.back, one.watched) for one in kept])
+    return tuple(
+        Outcome(
+            text=one.text,
+            jobs=one.jobs,
+            came_back=one.back,
+            share=wilson(len(one.jobs), whole),
+            held=so,
+            far=_far(one, window),
+            hours=_middle(one.hours),
+            parts=one.parts,
+            rank=prior.low(so.watched - so.back, so.watched),
         )
+        for one, so in zip(ordered, kept, strict=True)
+    )
+
+
+def _middle(hours: Mapping[float, int]) -> float | None:
+    """The median of hours of which it is known how often each stands; ``None`` where there are none."""
+    whole, passed, low = sum(hours.values()), 0, None
+    for one in sorted(hours):
+        passed += hours[one]
+        if low is None and 2 * passed >= whole:
+            low = one
+        if low is not None and 2 * passed > whole:
+            return (low + one) / 2
+    return None
 
 
 def name_of(found: TurnedOut) -> str:

@@ -164,7 +164,7 @@ class Shelf:
                 if said[start : start + len(words)] != words or at in found or not _holds(row, asked, unit.dimension):
                     continue
                 rest = said[:start] + said[start + len(words) :]
-                if not all(left in _HOW or left in _PLACE or left.isdigit() for left in rest):
+                if not all(left in _HOW or left in _PLACE or left.isdecimal() for left in rest):
                     continue
                 where = [_place(row, label, rest) for label in asked.labels]
                 if any(where):
@@ -186,7 +186,7 @@ def _place(row: LimitRow, label: str, rest: tuple[str, ...]) -> str:
     if not row.position:
         return "said"
     here = {word for place in places(label) for word in place.split()} | {word for word in rest if word in _PLACE}
-    here |= {word for word in rest if word.isdigit()}
+    here |= {word for word in rest if word.isdecimal()}
     answers = {_one_place(words_of(place), here) for place in row.position}
     return next((answer for answer in ("said", "open") if answer in answers), "")
 
@@ -200,8 +200,8 @@ def _one_place(wanted: Sequence[str], here: set[str]) -> str:
 
 def _contradicts(word: str, here: set[str]) -> bool:
     """Whether a reading names another place of the direction of a word: rear where front is wanted."""
-    numbered = any(other.isdigit() for other in here)
-    if word.isdigit() or word == "axle":  # an axle by its number is no end by its word, nor the other way round
+    numbered = any(other.isdecimal() for other in here)
+    if word.isdecimal() or word == "axle":  # an axle by its number is no end by its word, nor the other way round
         return numbered or not here.isdisjoint(_ENDS)
     direction = next((words for words in _DIRECTIONS if word in words), frozenset())
     return not here.isdisjoint(direction) or (direction is _ENDS and numbered and "axle" in here)

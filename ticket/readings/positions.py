@@ -16,7 +16,7 @@ def places(label: str) -> tuple[str, ...]:
     words = [spelled for typed in label.split() for spelled in _WORDS.get(typed.lower(), typed.lower()).split()]
     found: list[str] = []
     for before, word in zip(["", *words], words, strict=False):
-        joined = (word in _CORNER and before in _CORNER) or (word.isdigit() and before)
+        joined = (word in _CORNER and before in _CORNER) or (word.isdecimal() and before)
         found[len(found) - bool(joined) :] = [f"{before} {word}" if joined else word]
     return tuple(found)
 

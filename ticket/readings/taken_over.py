@@ -121,13 +121,17 @@ def _candidates(group: Group, olds: Sequence[TakenOver]) -> list[int]:
     every = list(range(len(olds)))
     if len(every) < 2:
         return every
-    words = content_words(group.what)
-    named = [i for i in every if fold(olds[i].group.what) == fold(group.what)]
-    named = named or [i for i in every if words and _alike(words, content_words(olds[i].group.what))]
-    chosen = named if group.what else every
+    chosen = _named_alike(group, olds) if group.what else every
     fitting = [i for i in chosen if not group.run.unit or _comparable(group.run.unit, olds[i].run.unit)]
     fitting = _judged_alone(group, fitting, olds) or fitting
     return fitting or (chosen if len(chosen) == 1 else [])
+
+
+def _named_alike(group: Group, olds: Sequence[TakenOver]) -> list[int]:
+    """The earlier readings of the same name; where there are none, those with one name's words in the other's."""
+    named = [i for i, old in enumerate(olds) if fold(old.group.what) == fold(group.what)]
+    words = content_words(group.what)
+    return named or [i for i, old in enumerate(olds) if words and _alike(words, content_words(old.group.what))]
 
 
 def _judged_alone(group: Group, fitting: Sequence[int], olds: Sequence[TakenOver]) -> list[int]:

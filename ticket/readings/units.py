@@ -46,7 +46,7 @@ class _Table:
 
 
 def _fraction(text: str) -> Fraction:
-    if text.isdigit():
+    if text.isdecimal():
         return Fraction(int(text))
     top, _, bottom = text.partition("/")
     return Fraction(top) / Fraction(bottom) if bottom else Fraction(top)

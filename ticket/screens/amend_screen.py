@@ -69,13 +69,13 @@ class AmendScreen(Form):
         typed = self.typed("entry").strip()
         if not typed:
             return None
-        entry = self.ticket.entry(int(typed)) if typed.isascii() and typed.isdigit() and len(typed) < 9 else None
+        entry = self.ticket.entry(int(typed)) if typed.isascii() and typed.isdecimal() and len(typed) < 9 else None
         if entry is None:
             raise InputError(f"There is no entry {typed} on this ticket; an empty field adds a new one.")
         return entry
 
     def _named(self, typed: str) -> str:
-        no = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 9 else 0
+        no = int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 9 else 0
         entry = self.ticket.entry(no) if no else None
         return line_of(entry) if entry else "no such entry" if typed else "empty: nothing is replaced, one is added"
 

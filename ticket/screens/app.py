@@ -266,7 +266,7 @@ class TicketApp(App[int]):
         """
         self.database = database
         self._shop = shop
-        self.push_screen(route_to("jobs", database, self.person))
+        self.push_screen(route_to("jobs", database, shop.person if shop is not None else self.person))
         self.set_timer(_PAINTED, self._warm_up)
 
     async def show_demo(self) -> None:
@@ -396,6 +396,10 @@ class TicketApp(App[int]):
             if isinstance(self.screen, Frame):
                 self.screen.said("")
         await super().on_event(event)
+
+    async def _check_bindings(self, key: str, priority: bool = False) -> bool:
+        """As Textual's own; no letter goes before the line that takes it, so none is looked up at every key."""
+        return not (priority and len(key) == 1) and await super()._check_bindings(key, priority)
 
     def on_key(self, event: events.Key) -> None:
         """A key that means nothing here says so: whoever pressed it need not guess whether it did something."""

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from ticket.gaps.gap import BLOCKING, Gap
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE, UNREAD
+from ticket.job.header_fields import HEADER_FIELDS
 from ticket.screens.actions import key_for
 from ticket.screens.sides import length
 
@@ -23,6 +24,11 @@ def ask_row(gaps: Sequence[Gap], width: int, *, signed: bool = False) -> Row:
         Span(key_for("gaps"), "key"), Span(" "),
     )  # fmt: skip
     return Row((*spans, Span(RULE * max(width - length(spans), 0), "rule")))
+
+
+def field_asked(gap: Gap) -> str:
+    """The field of the header that a question is about, by the first words of its name."""
+    return max((name for name in HEADER_FIELDS if gap.id.startswith(f"{name}-")), key=len, default="")
 
 
 def answered_how(gap: Gap | None) -> str:

@@ -35,7 +35,7 @@ def balance_line(values: dict[str, str]) -> str:
     def side(i: int) -> str:
         expected, heat = values[f"expected{i}"].strip(), values[f"heat{i}"].strip()
         amount = values[f"amount{i}"].strip()
-        if amount[:1].isdigit():
+        if amount[:1].isdecimal():
             amount = f"drained {amount}"
         return " ".join(
             part

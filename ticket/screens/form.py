@@ -216,8 +216,8 @@ class Form(Frame):
             here = event.widget in row.walk_children()
             if here or row.has_class("here"):
                 row.draw(here=here)
-            if here and row.cut_off() and not self.answered:
-                self.hint(row.beside)
+            if here and not self.answered:
+                self.hint(row.beside if row.cut_off() or row.field.choices else "")
 
     def hinted_as(self) -> str:
         """Where no field lists values, there is nothing to choose."""
@@ -305,6 +305,12 @@ class Form(Frame):
         at = next((i for i, field in enumerate(fields) if field is self.focused), 0)
         if fields:
             self.set_focus(fields[max(0, min(len(fields) - 1, at + step))])
+
+    @on(Input.Changed)
+    def _typed_into(self, event: Input.Changed) -> None:
+        """Who comes back to a field goes on typing; only what the program put there is typed over."""
+        if event.input is self.focused:
+            event.input.select_on_focus = False
 
     @on(Input.Submitted)
     def _submitted(self, event: Input.Submitted) -> None:

@@ -23,7 +23,7 @@ from ticket.screens.desk import Desk
 from ticket.screens.key_row import KeyRow
 from ticket.screens.page import Page
 from ticket.screens.prompt import Field
-from ticket.screens.routes import name_of
+from ticket.screens.routes import name_of, route_to
 from ticket.screens.small_window import fit_window
 
 if TYPE_CHECKING:
@@ -93,6 +93,9 @@ class Frame(Screen[None]):
     def render_lines(self, crop: Region) -> list[Strip]:
         """Nothing: the widgets cover it."""
         return blank_lines(self, crop)
+
+    def _clear_tooltip(self) -> None:
+        """No page has a tooltip; Textual would look for one at every key."""
 
     @property
     def desk(self) -> Desk:
@@ -236,6 +239,10 @@ class Frame(Screen[None]):
         """Type again what was taken back."""
         if not (isinstance(self.focused, Field) and self.focused.again()):
             self.desk.say("Nothing to do again here.")
+
+    def action_settings(self) -> None:
+        """The shop's settings."""
+        self.app.push_screen(route_to("settings", self.desk.shop))
 
     def action_kept(self) -> None:
         """Say what whoever presses Ctrl+S wants to know."""

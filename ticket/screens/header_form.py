@@ -7,7 +7,7 @@ from functools import partial
 from textual import events, on
 from textual.widgets import Input
 
-from ticket.assist.field_fit import Misfit, misfit
+from ticket.assist.field_fit import Misfit, may_be_plate, misfit
 from ticket.assist.typed_header import odometer
 from ticket.assist.waits_for import WAITS_FOR
 from ticket.job.errors import InputError
@@ -51,6 +51,8 @@ def read_as(name: str, text: str, today: date, unit: str) -> tuple[str, bool]:
         return _reading(typed, unit)
     if name == "vin":
         return _number(typed)
+    if name == "vehicle" and may_be_plate(typed):
+        return "a plate? it has its own field", True
     if name == "ready-by":
         day = promised_day(typed, today)
         return (f"{day:%a} {day.day} {day:%b}", False) if day else ("as you say it; no day is read in it", False)
@@ -62,7 +64,7 @@ def _reading(typed: str, unit: str) -> tuple[str, bool]:
         read = odometer(typed, unit)
     except InputError:
         return "no reading: 100214 mi", True
-    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdigit() else str(read or "")
+    told = f"{int(read.number):,} {read.unit}" if read and read.number.isdecimal() else str(read or "")
     return told if told != typed else "", False
 
 
@@ -88,6 +90,7 @@ class HeaderForm(Form):
     def __init__(self) -> None:
         super().__init__()
         self._stood: dict[str, str] = {}  # by field, what stood there before the last typing
+        self._stayed = ("", "")  # the value that Enter did not leave behind at first
 
     def begun(self) -> date:
         """The day a promise counts from: that on which the ticket was opened."""
@@ -125,6 +128,8 @@ class HeaderForm(Form):
         self.row_of(name).tell(flaw.why if flaw else words, flawed=bool(flaw) or doubtful)
         if control is self.focused:
             self.answer(self._told(text, flaw) if flaw else "")
+            if not flaw and self.row_of(name).cut_off():
+                self.hint(self.row_of(name).beside)
 
     def _told(self, text: str, flaw: Misfit) -> str:
         target = self._target(flaw)
@@ -162,6 +167,16 @@ class HeaderForm(Form):
             self.answer(f"{self._told(self.typed(name), flaw)} Nothing was written.")
             return False
         return True
+
+    def action_next(self) -> None:
+        """Go to the next field; a value that belongs elsewhere holds it here once, where one key moves it."""
+        name = (getattr(self.focused, "id", "") or "").removeprefix("field-")
+        flaw = misfit(name, self.typed(name)) if name in self.names() else None
+        if flaw and self.must_fit(name, self.typed(name)) and self._stayed != (name, self.typed(name)):
+            self._stayed = name, self.typed(name)
+            self.answer(f"{self._told(self.typed(name), flaw)} Enter once more goes on.")
+        else:
+            super().action_next()
 
     def action_save(self) -> None:
         """Write what stands in the fields; each form knows how."""

@@ -35,9 +35,10 @@ class HeaderScreen(HeaderForm):
     paper from then on.
     """
 
-    def __init__(self, shop: Shop, ticket: Ticket) -> None:
+    def __init__(self, shop: Shop, ticket: Ticket, field: str = "") -> None:
         super().__init__()
         self.shop = shop
+        self.field = field  # gone to first, where a question is about it
         self.ticket = ticket
         self.signed = ticket.status == STATUSES[-1]
 
@@ -55,6 +56,11 @@ class HeaderScreen(HeaderForm):
         """Half a header is kept for its ticket."""
         name = "correction" if self.signed else "header"
         return DraftLines(self.shop.store.path, self.shop.person), f"{name} {self.ticket.number}"
+
+    def on_mount(self) -> None:
+        """Go to what was asked about."""
+        if self.field:
+            self.call_after_refresh(self.set_focus, self.control(self.field))
 
     def on_resize(self) -> None:
         """Draw for the new width."""

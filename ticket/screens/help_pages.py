@@ -22,8 +22,10 @@ _FOR = {
     "signed": "This ticket is signed: nothing on it can be changed. {amend} adds what was wrong beside it, {story}"
     " reads it as the customer does, writes it to a file or prints it.",
     "story": "The ticket told to the customer, the payer or the shop ({reader} goes to the next). On the right stand"
-    " the entries a sentence rests on. Enter words a sentence anew. {write} writes it to a file, {printer} prints it.",
-    "write": "Where the copy is written and as what. {save} writes it.",
+    " the entries a sentence rests on. Enter words a sentence anew; one with ? before it is a note, told as"
+    " it was typed until somebody words it. {write} writes it to a file, {printer} prints it.",
+    "write": "What is written: the copy with its bill, an invoice under its number once the ticket is signed, an"
+    " estimate, or the story alone; then in which form and where to. {save} writes it.",
     "phone": "What to read to the customer, one item after the other. One key says the answer to the item under the"
     " pointer; the line below shows what Enter will write on the ticket. {line} goes into that line, to add a sum or"
     " another name.",
@@ -35,11 +37,11 @@ _FOR = {
     "followups": "Work that was put off, by the day it falls due. {call} calls about it, {new} opens a ticket for it,"
     " {redate} sets another day, {remind} writes a reminder.",
     "settings": "What the shop has settled: its name, people, prices, tax, local rules, how it looks. Enter changes the"
-    " pointed one; hours get a price by a price table, named under Prices.",
+    " pointed one. Hours get their price by a labour rate, among prices and tax.",
     "entry": "Every field of one entry. {save} writes them.",
     "amend": "Which entry was wrong, what stands in its place, and why. {save} writes the amendment.",
     "balance": "What was filled in and what came out again: the difference says where fluid went.",
-    "remind": "Another day for work that waits. {save} writes it.",
+    "remind": "A reminder of work that waits, for the customer: as what, in which language, to where. {save} writes.",
     "conflict": "Two people changed the same entry. Enter takes the version under the pointer.",
     "keep": "A wording that the shop's phrasebook keeps for every ticket; the arrows say how much of the line.",
     "actions": "Letters narrow the list, Enter does what the pointer stands on.",
@@ -54,7 +56,7 @@ _STEPS = (
     "did: is labour in hours, used: a part with its price behind @, proof: the test after the work, later: what can"
     " wait.",
     "{gaps} goes through what is still to ask; Enter on a question begins its answer.",
-    "{story} shows the story for the customer; there {write} writes a file and {printer} prints.",
+    "{story} shows the story for the customer; there {write} writes copy or invoice to a file, {printer} prints.",
     "{sign} signs: the ticket is closed for good.",
 )
 

@@ -21,7 +21,9 @@ _KEY = 10
 
 _USED_FIRST = "put take edit strike undo redo gaps story call form rest kind sign amend".split()
 """What a hand at a ticket looks for first; every other action follows in the order of the table."""
-_ANYWHERE = frozenset("kept actions names back leave suspend up down page_up page_down first last help redo".split())
+_ANYWHERE = frozenset(
+    "undo kept actions names back leave suspend up down page_up page_down first last help redo".split()
+)
 """What does the same on every page: it stands behind what only this page does."""
 
 
@@ -105,7 +107,7 @@ def key_sheet(width: int) -> list[Row]:
 def _order(key: str) -> tuple[int, int, str]:
     """Keys with a name first, then with Ctrl, with Alt, function keys by their number; last the keys of one page."""
     last = key.rpartition("+")[2]
-    function = int(last[1:]) if last[:1] == "f" and last[1:].isdigit() else 0
+    function = int(last[1:]) if last[:1] == "f" and last[1:].isdecimal() else 0
     one_page = 4 if len(key) == 1 else 0
     held = 1 if key.startswith("ctrl+") else 2 if key.startswith("alt+") else 3 if function else one_page
     return held, function, key

@@ -45,7 +45,7 @@ class NewScreen(HeaderForm):
     def __init__(self, shop: Shop, typed: str = "") -> None:
         super().__init__()
         self.shop = shop
-        self.scanned = typed if any(char.isdigit() for char in typed) else ""
+        self.scanned = typed if any(char.isdecimal() for char in typed) else ""
         self.known: Known | None = None
         self._asked = ("", "")
         self._filled: dict[str, str] = {}

@@ -220,7 +220,10 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
     """What stands where no job does: what to do next."""
     new, past = key_for("new"), key_for("past")
     if narrowed:
-        text = f"No open job fits what you typed. {past} looks at past jobs, {new} opens a new ticket."
+        text = (
+            f"No open job fits what you typed. {past} looks for it among past jobs, {key_for('all')} shows signed ones"
+            f" here too, {new} opens a new ticket."
+        )
         return wrap([Span(text)], width, first="  ", rest="  ")
     if not new_shop:
         text = f"No open tickets. {new} opens one, {key_for('all')} shows signed ones too."
@@ -229,6 +232,7 @@ def empty_rows(width: int, *, narrowed: bool, new_shop: bool) -> list[Row]:
         "There is no ticket in this shop yet. What to do next:",
         f"{new} opens the first one. It asks for the plate or the vehicle; {key_for('save')} alone opens it empty.",
         "Then type one fact a line, as you would say it: says: horn is silent since the car wash",
+        f"{key_for('settings')} sets what an hour costs, the tax, and who works here.",
         f"{key_for('help')} shows the words and the keys, {key_for('actions')} searches everything that can be done.",
         "ticket demo, typed in another terminal, shows a shop full of invented jobs.",
     )

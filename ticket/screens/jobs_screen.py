@@ -295,7 +295,7 @@ class JobsScreen(Frame):
 
     def _is_ticket(self, typed: str) -> bool:
         """Whether what was typed is the number of a ticket, listed or signed."""
-        if not (typed.isascii() and typed.isdigit() and len(typed) < 16):
+        if not (typed.isascii() and typed.isdecimal() and len(typed) < 16):
             return False
         if any(job.number == int(typed) for job in self.jobs):
             return True
@@ -331,10 +331,6 @@ class JobsScreen(Frame):
     def action_followups(self) -> None:
         """Deferred work by date."""
         self.app.push_screen(route_to("followups", self.desk.shop))
-
-    def action_settings(self) -> None:
-        """The shop's settings."""
-        self.app.push_screen(route_to("settings", self.desk.shop))
 
     def action_sort(self) -> None:
         """Sort by the next column."""

@@ -129,7 +129,7 @@ def _unusable(action: Action, key: str) -> str:
             return f"{shown!r} is no key, write it as alt+s, ctrl+t, f4 or x"
     if key in _KEPT:
         return f"the terminal keeps {shown_key(key)} for itself ({_KEPT[key]})"
-    if match and "alt+" in match.group(1) and plain.isdigit():
+    if match and "alt+" in match.group(1) and plain.isdecimal():
         return f"many terminals send {shown_key(key)} as another sign"
     typed = set(_TYPED_ON) & set(action.screens)
     if typed and (len(key) == 1 or key == "space" or key in _EDITING):

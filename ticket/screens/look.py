@@ -79,8 +79,8 @@ class Look:
 def _style(token: str, column: int) -> Style:
     base, more = _MADE.get(token, (token, ""))
     words = f"{_TABLE[base][column]}{more}".split()
-    colour = next((word for word in words if word.startswith("#") or word.isdigit()), "")
-    shown = f"color({colour})" if colour.isdigit() else colour
+    colour = next((word for word in words if word.startswith("#") or word.isdecimal()), "")
+    shown = f"color({colour})" if colour.isdecimal() else colour
     ground = f"on {shown}" if token in GROUNDS and shown else shown
     return Style.parse(" ".join([*(word for word in words if word != colour), ground]) or "none")
 

@@ -12,11 +12,12 @@ from textual.strip import Strip
 
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import HERE
+from ticket.job.width import cells
 from ticket.screens.bare_ground import filtered
 from ticket.screens.look import Look, look_on
 
 _HEAD = 11
-"""Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind."""
+"""Cells of a pointed row that are reversed where no band can be drawn: pointer, sign, number and kind, at most."""
 
 
 class Page(ScrollView, can_focus=False, inherit_css=False):
@@ -241,10 +242,23 @@ class Page(ScrollView, can_focus=False, inherit_css=False):
 def _head_reversed(segments: list[Segment]) -> list[Segment]:
     """The first cells of a row reversed, the rest as it was: a row wholly reversed would hide bold and underlines."""
     made: list[Segment] = []
-    left = _HEAD
+    left = _head_of(segments)
     for segment in segments:
         head, tail = segment.split_cells(min(left, segment.cell_length)) if left else (Segment(""), segment)
         left -= head.cell_length
         made += [Segment(head.text, (head.style or Style()) + Style(reverse=True))] if head.text else []
         made += [tail] if tail.text else []
     return made
+
+
+def _head_of(segments: Sequence[Segment]) -> int:
+    """The cells of a row's head: never half of a name, so up to the one that begins in it, or behind its word."""
+    start = 0
+    for segment in segments:
+        end = start + segment.cell_length
+        if end >= _HEAD and segment.text.strip():
+            if end == _HEAD or start > 1:
+                return max(start, 2) if end > _HEAD else end
+            return start + cells(segment.text) - cells(segment.text[_HEAD - start :].partition(" ")[2])
+        start = end
+    return _HEAD

@@ -8,9 +8,10 @@ from typing import Any
 from ticket.grid.list_grid import ListColumn, laid, told_lines
 from ticket.grid.range_chart import FEWEST, range_chart, scale
 from ticket.grid.rows import Row, Span, cut, row, wrap
-from ticket.grid.signs import BACK, RULE
+from ticket.grid.signs import BACK, RULE, UNSAFE
 from ticket.job.wall import local_day
 from ticket.job.width import cells
+from ticket.money.amount import grouped
 from ticket.past.counts import Count
 from ticket.past.turned_out import Outcome
 from ticket.shop.past import Results
@@ -57,7 +58,7 @@ def job_row(job: Brief, results: Results, width: int) -> Row:
         "date": (Span(f"{local_day(job.opened):%d %b %y}", "quiet"),),
         "vehicle": stressed(job.vehicle or "not named", results.words),
         "odometer": (Span(job.odometer, "quiet"),),
-        "cause": stressed(cause, results.words),
+        "cause": (*_above(job), *stressed(cause, results.words)),
         "done": stressed("; ".join(job.work), results.words),
         "back": (Span(state, "strong" if back else "quiet"),),
     }
@@ -65,12 +66,26 @@ def job_row(job: Brief, results: Results, width: int) -> Row:
     return Row(laid(columns, told), job.number, laid(columns, {**told, "no": (Span(str(job.number), "strong"),)}))
 
 
+def _above(job: Brief) -> tuple[Span, ...]:
+    """The sign of a job that was billed above what was agreed."""
+    return (Span(f"{UNSAFE} ", "bad"),) if job.over else ()
+
+
+def _sums(job: Brief) -> str:
+    """What the customer was billed, what they had agreed to, on one base; empty where the shop has no price list."""
+    if job.billed is None:
+        return ""
+    above = f", {grouped(job.difference or 0)} above what was agreed" if job.over else ""
+    agreed = "" if job.agreed is None else f" of {grouped(job.agreed)} agreed"
+    return f"{grouped(job.billed)}{agreed} ({job.base}){above}"
+
+
 def preview_rows(job: Brief | None, results: Results, width: int) -> list[Row]:
     """The job under the pointer whole: what the list had no room for. Always the same number of rows."""
     if job is None:
         return [Row((Span(RULE * width, "rule"),)), *[Row()] * (ROWS - 1)]
     codes = ", ".join(f"{code}-{sub}" if sub else code for code, sub in job.codes)
-    named = " · ".join(part for part in (job.vehicle, codes) if part)
+    named = " · ".join(part for part in (_sums(job), job.vehicle, codes) if part)
     tail = f" {cut(named, max(width - 20, 8))} "
     head = (Span(RULE * 2, "rule"), Span(f" {job.number} ", "strong"), Span(RULE, "rule"), Span(tail, "quiet"))
     rows = [Row((*head, Span(RULE * max(width - sum(cells(span.text) for span in head), 0), "rule")))]

@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.timer import Timer
 from textual.widgets import Input
 
-from ticket.grid.list_grid import column_at, head_rows
+from ticket.grid.list_grid import DOWN, UP, column_at, head_rows
 from ticket.grid.rows import Row, Span
 from ticket.grid.signs import RULE
 from ticket.job.errors import TicketError
@@ -165,7 +165,7 @@ class PastScreen(Frame):
         apart = 1 if self.size.height >= _TALL else 0  # a blank row between the header and what stands below
         self.query_one("#was", Page).styles.height = len(was) + 1 if was else apart
         self.query_one("#was", Page).show(was)
-        listed = head_rows(columns_for(room), self.sort, width)
+        listed = head_rows(columns_for(room), self.sort, width, DOWN if self.sort == SORTS[0] else UP)
         self.query_one("#heads", Page).show([Row(), *listed[1:]] if self.counting and not beside else listed)
         self.query_one("#counts", Page).show(count_rows(results, max((side or width) - 4, 20)))
         total = f"  {total_words(results)}" if self._answered is not None and not results.problem else ""

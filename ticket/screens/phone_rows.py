@@ -150,7 +150,8 @@ def _rule(call: Call) -> Iterator[list[Span]]:
     else:
         yield [Span(call.notice, "quiet")]
     if not call.account.priced:
-        yield [Span("The shop has no price list, so labour is not in these sums.", "quiet")]
+        where = f"{key_for('settings')}, add a labour rate"
+        yield [Span(f"The shop has no price list, so labour is not in these sums ({where}).", "quiet")]
 
 
 def if_yes(call: Call, answers: Mapping[int, str], would: Agreement | None) -> str:

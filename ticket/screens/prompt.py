@@ -154,7 +154,8 @@ class Prompt(Field, inherit_css=False):
         if self._wide or self.scroll_offset.x:
             super()._watch_selection(selection)
         else:
-            self.app.clear_selection()
+            if self.screen.selections:
+                self.app.clear_selection()
             self.app.cursor_position = self.cursor_screen_offset
 
     def watch_value(self, old_value: str, value: str) -> None:
@@ -164,9 +165,12 @@ class Prompt(Field, inherit_css=False):
             self.listener()
 
     def ghost(self, line: str) -> None:
-        """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed."""
+        """Show how the line may go on: the rest of it, or all of it where taking it would rewrite what is typed.
+
+        The sign of the key that takes it stands before it: by its ink alone it would pass for typed.
+        """
         # Textual draws what stands in this attribute behind the value; its own suggester would come a frame later.
-        rest = line[len(self.value) :] if line.startswith(self.value) else f"  → {line}"
+        rest = f"→{line[len(self.value) :]}" if line.startswith(self.value) else f"  → {line}"
         self._suggestion = one_line(self.value + rest) if line else ""
 
     @property
@@ -182,23 +186,26 @@ class Prompt(Field, inherit_css=False):
 
     def render_line(self, y: int) -> Strip:
         """The line in its inks, behind it how it may go on; the caret a block in reverse."""
-        styles, width = look_on(self.app).styles, self.size.width
+        shown, width, value = look_on(self.app), self.size.width, self.value
         if y:
-            return Strip.blank(width, styles["bg"])
-        line = one_line(self.value) if self.value else self.placeholder
-        inks = [styles["ink" if self.value else "quiet"]] * len(line)
-        for start, end, ink in self.inks if self.value else ():
-            inks[start:end] = [styles[ink]] * len(inks[start:end])
+            return Strip.blank(width, shown.styles["bg"])
+        line = one_line(value) if value else self.placeholder
+        inks = [shown.style("ink" if value else "quiet")] * len(line)
+        for start, end, ink in self.inks if value else ():
+            inks[start:end] = [shown.style(ink)] * len(inks[start:end])
         if self.has_focus:
-            ahead = self._suggestion[len(self.value) :] if self.value else ""
-            line = f"{line}{ahead} "  # the caret stands behind the last character at most
-            inks += [styles["quiet"]] * (len(ahead) + 1)
-            start, end = sorted(self.selection)
-            inks[start:end] = [ink + _REVERSED for ink in inks[start:end]]
-            inks[min(self.cursor_position, len(inks) - 1)] += styles["strong"] + _REVERSED
-        left = self.scroll_offset.x if self.value else 0
-        strip = Strip(_runs(line, inks)).crop(left, left + width)
-        return strip.adjust_cell_length(width).apply_style(styles["bg"])
+            ahead = self._suggestion[len(value) :] if value else ""
+            line = f"{line}{shown.drawn(ahead)} "  # the caret stands behind the last character at most
+            inks += [shown.style("quiet")] * (len(ahead) + 1)
+            selected = self.selection
+            if not selected.is_empty:
+                start, end = sorted(selected)
+                inks[start:end] = [ink + _REVERSED for ink in inks[start:end]]
+            inks[min(selected.end, len(inks) - 1)] += shown.styles["strong"] + _REVERSED
+        strip = Strip(_runs(line, inks))
+        if value and (left := self.scroll_offset.x):
+            strip = strip.crop(left)
+        return strip.adjust_cell_length(width, shown.styles["bg"])
 
     def _taken(self, *, word: bool) -> bool:
         if self.answerer is not None and self.cursor_at_end and self.selection.is_empty and not word:

@@ -70,13 +70,13 @@ def key_of(place: int) -> str:
 
 def place_of(key: int | str | None) -> int | None:
     """The place of a sentence among all sentences; ``None`` for a key that is no sentence's."""
-    return int(key[1:]) if isinstance(key, str) and key.startswith("s") and key[1:].isdigit() else None
+    return int(key[1:]) if isinstance(key, str) and key.startswith("s") and key[1:].isdecimal() else None
 
 
 def stale_of(pairs: Pairs, key: int | str | None) -> Rewording | None:
     """The outdated rewording under a key."""
     at = key.removeprefix(_OLD) if isinstance(key, str) and key.startswith(_OLD) else ""
-    return pairs.story.stale[int(at)] if at.isdigit() and int(at) < len(pairs.story.stale) else None
+    return pairs.story.stale[int(at)] if at.isdecimal() and int(at) < len(pairs.story.stale) else None
 
 
 def line_of(entry: Entry) -> str:

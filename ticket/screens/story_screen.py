@@ -466,6 +466,13 @@ class StoryScreen(Frame):
         """Write it to a file."""
         self.app.push_screen(route_to("write", self.shop, self.wanted))
 
+    def action_sign(self) -> None:
+        """Back to the ticket, and sign it there."""
+        below = self.app.screen_stack[-2]
+        if self.rewording is None and isinstance(below, Frame):
+            self.dismiss()
+            below.call_after_refresh(below.do, "sign")
+
     def action_printer(self) -> None:
         """Hand it to the printer; the answer comes when the printing system has given one."""
         self.work_behind(self._print, "print")

@@ -1,4 +1,4 @@
-"""Writing a story or a whole copy to a file: the name is offered, and nothing is overwritten unasked."""
+"""Writing a copy, an invoice, an estimate or the story alone to a file; nothing is overwritten unasked."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -18,12 +18,13 @@ from ticket.screens.choice import Choice
 from ticket.screens.form import Form, FormField, same
 from ticket.screens.frame import bindings
 from ticket.shop.opening import Shop
-from ticket.shop.papers import contents_of, in_other_measures
+from ticket.shop.papers import contents_of, desk, in_other_measures
 from ticket.shop.papers import sheet as signed_or_made
 from ticket.shop.reading import case_of
 from ticket.story.build import build
 
-WHATS = ("copy", "story")
+WHATS = (("copy", "copy with bill"), ("invoice", "invoice"), ("estimate", "estimate"), ("story", "story alone"))
+_NUMBERED = ("invoice", "estimate")  # papers that get a number when they are handed out
 _SOURCES = (("no", "left out"), ("yes", "told"))
 
 
@@ -48,9 +49,10 @@ class Wanted:
         return replace(case, settings=replace(case.settings, units=self.units))
 
 
-def offered_name(wanted: Wanted, form: str) -> str:
-    """The file name that is offered, such as ``ticket-1013-customer.txt``."""
-    return f"ticket-{wanted.number}-{wanted.reader}.{FORMS.get(form, FORMS['text'])}"
+def offered_name(wanted: Wanted, form: str, what: str = "copy") -> str:
+    """The file name that is offered, such as ``ticket-1013-customer.txt`` or ``invoice-1013.txt``."""
+    name = f"{what}-{wanted.number}" if what in _NUMBERED else f"ticket-{wanted.number}-{wanted.reader}"
+    return f"{name}.{FORMS.get(form, FORMS['text'])}"
 
 
 def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = False) -> Sheet:
@@ -59,15 +61,29 @@ def sheet(shop: Shop, wanted: Wanted, *, what: str = "copy", sources: bool = Fal
     Args:
         shop: the open shop.
         wanted: whose story.
-        what: the whole ``copy``, or the ``story`` alone.
+        what: one of :data:`WHATS`.
         sources: with the numbers of the entries behind each sentence.
+
+    Raises:
+        InputError: an invoice is asked for before the ticket is signed.
     """
+    if what in _NUMBERED:
+        return _numbered(shop, wanted, what)
     if what == "copy" and wanted.units == shop.settings.units:
         return signed_or_made(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     case = wanted.case(shop)
     made = contents_of(shop, wanted.number, wanted.reader, language=wanted.language, sources=sources)
     made = replace(made, case=case, story=build(case, wanted.reader, wanted.language))
     return in_other_measures(shop, wanted.number, made) if what == "copy" else story_paper(made)
+
+
+def _numbered(shop: Shop, wanted: Wanted, what: str) -> Sheet:
+    if what == "estimate":
+        return desk.estimate_sheet(shop, wanted.number, language=wanted.language)
+    if shop.store.ticket(wanted.number).status != "signed":
+        raise InputError(f"An invoice is of a signed ticket: {key_for('sign')} on the ticket signs it.")
+    reader = wanted.reader if wanted.reader != "shop" else "customer"
+    return desk.invoice_sheet(shop, wanted.number, reader, language=wanted.language)
 
 
 def as_bytes(paper: Sheet, form: str) -> bytes:
@@ -98,7 +114,7 @@ class WriteScreen(Form):
 
     def rows(self) -> Iterable[FormField]:
         """What, how, where to, and whether the entries are named."""
-        yield FormField("what", "what", WHATS[0], choices=(("copy", "copy with bill"), ("story", "story alone")))
+        yield FormField("what", "what", WHATS[0][0], choices=WHATS)
         yield FormField("form", "as", "text", choices=same(*FORMS))
         yield FormField("file", "file", self.offered, "where to", width=0)
         yield FormField("sources", "entry numbers", "no", choices=_SOURCES)
@@ -114,10 +130,11 @@ class WriteScreen(Form):
         self.hints()
 
     @on(Choice.Changed, "#field-form")
-    def _form_changed(self) -> None:
-        """Another form, another ending, while the offered name stands."""
+    @on(Choice.Changed, "#field-what")
+    def _other_paper(self) -> None:
+        """Another paper or form, another name, while the offered one stands."""
         if self.typed("file") == self.offered:
-            self.offered = offered_name(self.wanted, self.typed("form"))
+            self.offered = offered_name(self.wanted, self.typed("form"), self.typed("what"))
             self.control("file").put(self.offered)
 
     def action_save(self) -> None:
@@ -131,7 +148,7 @@ class WriteScreen(Form):
             write_out(target, content, database=self.shop.store.path, replace=self.warned == target)
         except ConflictError as error:
             self.warned = target
-            self.answer(f"{error} {key_for('save')} once more overwrites it; or name another file.")
+            self.answer(f"Nothing is written yet: {error} {key_for('save')} once more overwrites it; or name another.")
             return
         except TicketError as error:
             self.answer(str(error))

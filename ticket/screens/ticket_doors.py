@@ -44,7 +44,11 @@ class TicketDoors(TicketBeside):
 
     def action_header(self) -> None:
         """The form for vehicle, customer, odometer and status."""
-        self.app.push_screen(route_to("header", self.shop, self.view.case.ticket))
+        self.open_header()
+
+    def open_header(self, field: str = "") -> None:
+        """The same, gone to one of its fields."""
+        self.app.push_screen(route_to("header", self.shop, self.view.case.ticket, field))
 
     def action_story(self) -> None:
         """The story with what it rests on, to reword, write out and print."""

@@ -86,7 +86,7 @@ def _signed(case: Case, *, short: bool) -> tuple[Span, ...]:
         return ()
     at = ticket.closed.astimezone()
     by = (Span(" by ", "quiet"), Span(ticket.signed_by)) if ticket.signed_by and not short else ()
-    since = (Span(", head corrected" if not short else f" {AMENDED}", "quiet"),) if ticket.corrections else ()
+    since = (Span(", corrected" if not short else f" {AMENDED}", "quiet"),) if ticket.corrections else ()
     return Span("signed ", "quiet"), Span(f"{at.day} {at:%b %H:%M}", "strong"), *by, *since
 
 
@@ -235,4 +235,4 @@ def _rule(away: str, start: int, end: int, width: int) -> tuple[Span, ...]:
 def odometer_words(reading: Quantity) -> str:
     """An odometer as people read it: ``187,000 km``; as typed where it is no plain number."""
     number = reading.number
-    return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdigit() else str(reading)
+    return f"{int(number):,} {reading.unit}" if number.isascii() and number.isdecimal() else str(reading)

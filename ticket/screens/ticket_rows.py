@@ -94,7 +94,7 @@ def _samples(grid: Columns) -> list[Row]:
     for kind, text in _SAMPLES:
         rows += wrap((Span(f"{text:<{longest}}  "), Span(kind, "quiet")), grid.width - 2, first=lead, rest=lead)
     rows.append(Row())
-    told = (Span("A word and a colon in front decide it; these need theirs: cause: offer: maybe:"),)
+    told = (Span("A word and a colon in front decide it; these need theirs: cause: offer: maybe: proof:"),)
     rows += wrap(told, grid.width - 2, first=lead, rest=lead)
     rows += wrap((Span("F1 lists all of them.", "quiet"),), grid.width - 2, first=lead, rest=lead)
     return rows

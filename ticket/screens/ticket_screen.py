@@ -18,7 +18,7 @@ from ticket.job.entry import Entry
 from ticket.machine.draft_lines import DraftLines
 from ticket.machine.new_pictures import newest_pictures
 from ticket.screens.actions import key_for
-from ticket.screens.ask_row import ANSWERED_BY_CALL, answered_how, ask_row
+from ticket.screens.ask_row import ANSWERED_BY_CALL, answered_how, ask_row, field_asked
 from ticket.screens.bare_ground import Band
 from ticket.screens.frame import bindings, strip
 from ticket.screens.page import Page
@@ -216,7 +216,7 @@ class TicketScreen(TicketEntries):
         if entry is not None:
             return Span(f"{entry.no} ", "quiet"), Span(entry_words(self.view.sight, entry, self.grid()))
         if isinstance(key, str) and key.startswith("gap"):
-            return (Span(answered_how(self.asked()), "quiet"),)
+            return (Span(answered_how(self.pointed_question()), "quiet"),)
         if not self.view.case.ticket.entries:
             return (Span("What does the customer say? F1 lists all kinds of line.", "quiet"),)
         return ()
@@ -242,6 +242,8 @@ class TicketScreen(TicketEntries):
             self.shown = Shown(entry.concerns[0] if entry.concerns else WHOLE, struck=self.shown.struck)
         self.shown = replace(self.shown, kept=entry.no if entry is not None and entry.struck else 0)
         self.redraw(key)
+        if key is not None and key not in self.page().keys and isinstance(key, int):
+            self.said(f"Entry {key} is written; {key_for('back')} shows all entries again.")
         if key is not None:
             self.home = key
         elif self.home not in self.page().keys:  # it was taken back: the pointer is at home where it is
@@ -347,15 +349,15 @@ class TicketScreen(TicketEntries):
         if self.page().key is None:  # it stood on one that is folded now: on no other one
             self.page().choose(STRUCK_KEY)
 
-    def asked(self) -> Gap | None:
+    def pointed_question(self) -> Gap | None:
         """The question under the pointer."""
         key = self.page().key
         at = key.removeprefix("gap") if isinstance(key, str) else ""
-        return self.view.gaps[int(at)] if at.isdigit() and int(at) < len(self.view.gaps) else None
+        return self.view.gaps[int(at)] if at.isdecimal() and int(at) < len(self.view.gaps) else None
 
     def asked_entry(self) -> Entry | None:
         """The entry that the pointed question is about."""
-        gap = self.asked()
+        gap = self.pointed_question()
         return self.view.case.ticket.entry(gap.entry) if gap is not None and gap.entry else None
 
     def action_gaps(self) -> None:
@@ -380,7 +382,7 @@ class TicketScreen(TicketEntries):
 
     def entered_nothing(self) -> None:
         """Enter on an empty line: answer the pointed question, bring the pointed entry back, show what was struck."""
-        key, gap = self.page().key, self.asked()
+        key, gap = self.page().key, self.pointed_question()
         if key == STRUCK_KEY:
             self.action_struck()
             return
@@ -403,7 +405,11 @@ class TicketScreen(TicketEntries):
             self.prompt_line(gap.line)
             self.refuse(gap.question)
         elif not gap.entry:
-            self.action_header()
+            self.open_header(field_asked(gap))
+        elif gap.behind and (entry := self.asked_entry()) is not None:
+            self.retype(entry)
+            self.prompt_line(f"{self.prompt().value}{gap.behind}")
+            self.refuse(gap.question)
         else:
             return False
         return True

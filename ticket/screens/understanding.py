@@ -10,7 +10,7 @@ from ticket.grid.entry_words import meaning_words
 from ticket.grid.measured_rows import measured_cells
 from ticket.grid.rows import Row, Span, cut, wrap
 from ticket.grid.sight import Sight
-from ticket.grid.signs import INK_OF, UNREAD
+from ticket.grid.signs import INK_OF, UNJUDGED, UNREAD
 from ticket.job.case import Case
 from ticket.job.entry import Entry, Remark
 from ticket.job.kinds import Code, Found, Proof
@@ -191,9 +191,11 @@ def _judged(item: Settled, fact: Found | Proof, case: Case) -> list[Span]:
     entry = Entry(no, fact, "", case.ticket.opened, item.draft.concern)
     spans: list[Span] = []
     for row in measured_cells(Sight(case), entry, fact):
-        if row.sign and row.result and row.value:
-            place = "".join(span.text for span in row.what if span.style == "where")
+        if row.sign and row.result and (row.value or isinstance(fact, Proof)):
+            place = "".join(span.text for span in row.what if row.value and span.style == "where")
             words = " ".join(part for part in (place, row.value, row.unit) if part)
             spans += [Span("   ")] if spans else []
-            spans += [Span(f"{row.sign} ", INK_OF.get(row.sign, "quiet")), Span(f"{words} "), row.result[0]]
+            spans += [Span(f"{row.sign} ", INK_OF.get(row.sign, "quiet")), *([Span(f"{words} ")] if words else [])]
+            spans.append(row.result[0])
+            spans += [] if row.value or row.sign != UNJUDGED else [Span(" yet; ; passed or ; failed says it", "quiet")]
     return spans

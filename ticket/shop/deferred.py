@@ -116,7 +116,7 @@ def agreed_day(text: str, today: date) -> str:
     words = text.strip().casefold().removeprefix("in ").split()
     if not words:
         return ""
-    if len(words) == 2 and words[0].isascii() and words[0].isdigit() and len(words[0]) < 4:
+    if len(words) == 2 and words[0].isascii() and words[0].isdecimal() and len(words[0]) < 4:
         day = add_time(today, Quantity(words[0], words[1]))
         if day is not None:
             return day.isoformat()

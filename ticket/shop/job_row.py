@@ -134,7 +134,7 @@ def _back_from(ticket: Ticket) -> int | None:
     """The number of the ticket that a complaint says it came back from; of other shops' numbers none."""
     for entry in ticket.of_kind(Says):
         number = getattr(entry.fact, "back_from", "")
-        if number.isascii() and number.isdigit() and len(number) < 16:
+        if number.isascii() and number.isdecimal() and len(number) < 16:
             return int(number)
     return None
 

@@ -55,7 +55,7 @@ class Mask:
         return _WORD.sub(lambda match: MASK if fold(match[0]) in self._traces.words else match[0], text)
 
     def _number(self, match: re.Match[str]) -> str:
-        digits = "".join(filter(str.isdigit, match[0]))
+        digits = "".join(filter(str.isdecimal, match[0]))
         return MASK if any(one in digits for one in self._traces.digits) else match[0]
 
     def value(self, value: Any) -> Any:

@@ -13,6 +13,7 @@ from ticket.job.text import fold
 from ticket.job.ticket import Customer, Ticket, Vehicle
 from ticket.job.values import Quantity, Ref
 from ticket.job.wall import local_day
+from ticket.past.alike import Alike
 from ticket.past.counts import Counts, count
 from ticket.past.job_facts import codes_of
 from ticket.past.query import Here, QueryFault, parse_query
@@ -181,7 +182,8 @@ def spread(shop: Shop, typed: str, by: str) -> list[tuple[str, int]]:
     """How the jobs that fit a query spread, most frequent first; raises as :func:`find_jobs` does."""
     shop.store.catch_up()
     query = asked(shop, typed)
-    found = shop.store.jobs.spread(query, by)
+    same = alike(shop)
+    found = shop.store.jobs.spread(query, by, same.key if same != Alike() else None)
     if not shop.hidden or not found:
         return found
     fit = shop.store.find(query.without_limit()).numbers

@@ -23,8 +23,8 @@ _HERE = "here"  # the name of a place that nobody named
 def lines(prices: PriceList) -> Iterator[tuple[str, str, str, str]]:
     """The simple things as (key, title, value as typed, hint)."""
     for rate in prices.rates:
-        yield f"rate/{rate.name}", f"rate {rate.name}", rate.price, "price of an hour; nothing takes it away"
-    yield "rate/+", "add a rate", "", "name and price of an hour, such as electrical 95.00"
+        yield f"rate/{rate.name}", f"labour rate {rate.name}", rate.price, "price of an hour; nothing takes it away"
+    yield "rate/+", "add a labour rate", "", "name and price of an hour, such as electrical 95.00"
     yield "list/quotes", "sums told to customers", prices.quotes, "one of: with tax, before tax"
     yield "list/currency", "currency", prices.currency, "ISO 4217 code, such as USD"
     places = ", ".join(place.name for place in prices.places)
@@ -35,7 +35,7 @@ def lines(prices: PriceList) -> Iterator[tuple[str, str, str, str]]:
     yield "tax/+", "add a tax", "", f"its name, then {_TAX_HINT}"
     for table in prices.tables:
         yield f"table/{table.name}", f"table {table.name}", table_words(table), f"{_TABLE_HINT}; nothing takes it away"
-    yield "table/+", "add a price table", "", f"its name and a colon, then {_TABLE_HINT}"
+    yield "table/+", "add a price table for parts", "", f"its name and a colon, then {_TABLE_HINT}"
     names = ", ".join(table.name for table in prices.tables)
     for field, title in (("part_table", "table for parts"), ("sublet_table", "table for outside work")):
         yield (
@@ -62,6 +62,7 @@ def changed(prices: PriceList, group: str, name: str, typed: str) -> PriceList:
     Raises:
         InputError: the text will not do, and why.
     """
+    typed = " ".join(typed.split())  # a pasted run of blanks would cost the patterns its square
     if group == "rate":
         made = replace(prices, rates=_put(prices.rates, name, _rate(name, typed)))
     elif group == "tax":
@@ -78,7 +79,7 @@ def changed(prices: PriceList, group: str, name: str, typed: str) -> PriceList:
     try:
         return read_prices(document(made))
     except DataError as error:
-        spots = [spot for spot in error.path.split("/") if not spot.isdigit() and ":" not in spot]
+        spots = [spot for spot in error.path.split("/") if not spot.isdecimal() and ":" not in spot]
         raise InputError(f"{spots[-1]}: {error.reason}." if spots else f"{error.reason}.") from None
 
 

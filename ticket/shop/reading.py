@@ -237,7 +237,7 @@ def settled_on(
 
 
 def _part_known(shop: Shop, part: str) -> str | None:
-    if not any(char.isdigit() for char in part):
+    if not any(char.isdecimal() for char in part):
         return None
     for ticket in readable(shop, shop.store.find(Query.of(parts=(part,), limit=1)).numbers):
         for entry in ticket.entries:

@@ -28,7 +28,7 @@ def parse_copies(text: str) -> tuple[Path, int] | None:
     folder, comma, number = (part.strip() for part in text.rpartition(","))
     if not comma:
         folder, number = number, str(KEPT)
-    if not (number.isascii() and number.isdigit() and 0 < int(number[:6]) <= MOST):
+    if not (number.isascii() and number.isdecimal() and 0 < int(number[:6]) <= MOST):
         raise InputError(f"{number!r} is no number of copies: name the folder, and behind a comma 1 to {MOST}.")
     if not Path(folder).is_absolute():
         raise InputError("Name the folder of the copies by its whole path, such as /media/stick/copies, 14.")

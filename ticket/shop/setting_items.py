@@ -14,12 +14,14 @@ from ticket.story.sections.files import languages
 ADD = "+"  # the end of the key of an item that adds something
 PIN_OF = "pin/"  # and a name: somebody's PIN, which is typed without being shown and never a value
 
-
+_SHOP = "The shop"
+_DAILY = ("shop", "currency", "distance", "dates", "rates", "paper", "language")
+"""What a shop sets in its first hour; everything else that it may set stands at the end."""
 _TITLES = {
     "shop": "name on papers", "currency": "sign of money", "distance": "distances in", "dates": "dates like",
-    "rates": "rate classes", "paper": "paper size", "comeback_days": "come-back within days", "rules": "local rules",
-    "language": "language", "suggest": "command asked for wordings", "zone": "time zone", "units": "units",
-    "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
+    "rates": "labour rate classes", "paper": "paper size", "comeback_days": "come-back within days",
+    "rules": "local rules", "language": "language", "suggest": "command asked for wordings", "zone": "time zone",
+    "units": "units on papers", "photos": "folder of new pictures", "pin_minutes": "a PIN is good for minutes",
     "lock_minutes": "lock screens after minutes", "witness": "witness of signed rows",
     "invoices": "numbers of invoices", "copies": "folder of daily copies",
     "extras": "folder of the shop's own",
@@ -49,7 +51,10 @@ class Item:
 
 def items(shop: Shop) -> tuple[Item, ...]:
     """Everything that can be set, in the order it is shown."""
-    return (*_settings(shop), *_people(shop), *pricing_items(shop), *_rules(shop), *_words(shop))
+    of_the_shop = [*_settings(shop)]
+    daily = [item for item in of_the_shop if item.group == _SHOP]
+    seldom = [item for item in of_the_shop if item.group != _SHOP]
+    return (*daily, *pricing_items(shop), *_people(shop), *_rules(shop), *_words(shop), *seldom)
 
 
 def _settings(shop: Shop) -> Iterator[Item]:
@@ -63,7 +68,8 @@ def _settings(shop: Shop) -> Iterator[Item]:
         hint = f"one of: {', '.join(choices)}" if choices else "a whole number" if isinstance(value, int) else "text"
         shown = ", ".join(value) if isinstance(value, tuple) else str(value)
         title = _TITLES.get(item.name, item.name.replace("_", " "))
-        yield Item(f"setting/{item.name}", "The shop", title, shown, hint, item.name)
+        group = _SHOP if item.name in _DAILY else "Records and machine"
+        yield Item(f"setting/{item.name}", group, title, shown, hint, item.name)
 
 
 def _people(shop: Shop) -> Iterator[Item]:

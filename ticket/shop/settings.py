@@ -150,7 +150,7 @@ def _typed(key: str, text: str) -> object:
         return _ANSWERS[fold(text)]
     if not isinstance(default, int):
         return text
-    if not text.isascii() or not text.isdigit() or len(text) > 9:
+    if not text.isascii() or not text.isdecimal() or len(text) > 9:
         raise InputError(f"{key} is a whole number, not {text!r}.")
     return int(text)
 

@@ -31,7 +31,7 @@ class Traces:
         words, names, digits, whole = set(), set(), set(), set()
         for part, value in values:
             told = fold(value)
-            numbers = "".join(filter(str.isdigit, value))
+            numbers = "".join(filter(str.isdecimal, value))
             if part.endswith((".name", ".who")):
                 names.add(told)
                 words |= {word for word in _words(told) if len(word) >= _WORD and word not in _BINDING}
@@ -51,7 +51,7 @@ class Traces:
         return any(name and name in told for name in self.names) or self._certain(text)
 
     def _certain(self, text: str) -> bool:
-        told, numbers = fold(text), "".join(filter(str.isdigit, text))
+        told, numbers = fold(text), "".join(filter(str.isdecimal, text))
         return any(one in numbers for one in self.digits) or any(one in told for one in self.whole)
 
 

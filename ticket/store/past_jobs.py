@@ -3,14 +3,16 @@
 # ruff: noqa: S608 - every name in this SQL is a constant of this module
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
+
+from sqlite_utils import Database
 
 from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.asked import Query
 from ticket.store.index import SHIFT
-from ticket.store.search import quoted, statement
+from ticket.store.search import Statement, quoted, statement
 from ticket.store.seen_jobs import SeenJobs, Window, bound, seen_beside
 from ticket.store.session import Session
 
@@ -155,22 +157,37 @@ class PastJobs:
             )
             return [row[0] for row in rows.fetchall()]
 
-    def spread(self, query: Query, by: str) -> list[tuple[str, int]]:
+    def spread(self, query: Query, by: str, one: Callable[[str], str] | None = None) -> list[tuple[str, int]]:
         """How many of the jobs that fit hold each code, cause and so on, most frequent first.
 
         Args:
             query: what to look for; its limit does not matter.
             by: one of :data:`SPREADS`.
+            one: the key that stands for a cause, where the shop calls several the same.
         """
         name, joined = SPREADS[by]
         asked = statement(query)
         with self._session.reading() as db:
+            if by == "cause" and one is not None:
+                keys = db.execute(f"SELECT DISTINCT c.cause FROM ({asked.sql}) AS f {joined}", asked.values).fetchall()
+                return self._joined(db, asked, {key: one(key) for (key,) in keys})
             rows = db.execute(
                 f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({asked.sql}) AS f {joined}"
                 f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
                 asked.values,
             )
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
+
+    @staticmethod
+    def _joined(db: Database, asked: Statement, same: Mapping[str, str]) -> list[tuple[str, int]]:
+        """Causes counted by the key that stands for each; a job that holds two of one counts once."""
+        rows = db.execute(
+            "SELECT coalesce(max(iif(m.value = c.cause, c.text, NULL)), max(c.text)), count(DISTINCT f.id) AS jobs"
+            f" FROM ({asked.sql}) AS f {_CAUSES} JOIN json_each(?) AS m ON m.key = c.cause WHERE c.cause <> ''"
+            " GROUP BY m.value ORDER BY jobs DESC, 1",
+            [*asked.values, json.dumps(same)],
+        )
+        return [(str(row[0]), row[1]) for row in rows.fetchall()]
 
     def labour(self, since: date | None, until: date | None) -> list[LabourDone]:
         """Labour typed on the days of a period, both included; no bound for ``None``."""

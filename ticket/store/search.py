@@ -196,8 +196,7 @@ def _joined(where: str, key: str) -> tuple[str, str]:
 
 def _leading(query: Query) -> Term | None:
     """What finds the jobs where no words and no pieces of numbers are looked for: a code, somebody, or a customer."""
-    terms = [term for clause in query.clauses for term in clause]
-    if any(term.field in WORD_FIELDS or (term.field in _PIECES and not term.whole) for term in terms):
+    if any(_by_index(term) for clause in query.clauses for term in clause):
         return None
     sure = [clause[0] for clause in query.clauses if len(clause) == 1 and not clause[0].without]
     found = {term.field: term for term in reversed(sure) if term.field != "tech" or term.whole}
@@ -205,6 +204,11 @@ def _leading(query: Query) -> Term | None:
     if code is not None and (code.text.endswith("*") or not code.text):
         found.pop("code")
     return next((found[field] for field in _SOURCES if field in found), None)
+
+
+def _by_index(term: Term) -> bool:
+    """Whether the index of words or of pieces of numbers finds it."""
+    return term.field in WORD_FIELDS or (term.field in _PIECES and not term.whole)
 
 
 def _by_code(term: Term) -> Condition:

@@ -177,7 +177,7 @@ def _ends_group(behind: str) -> bool:
     if not words or behind[0] != " ":
         return False
     word = words[0].strip(".,;:()“”")
-    if word[:1].isdigit() or behind.lstrip().startswith("("):
+    if word[:1].isdecimal() or behind.lstrip().startswith("("):
         return False
     classes = {found.cls for found in look(word)}
     if classes & _LINKS or word in ("that", "which", "did"):

@@ -156,7 +156,7 @@ def _of_part(what: str, label: str) -> str:
     """The whole name where only a quantity was named and its numbered part stands as the place: sensor 3 resistance."""
     words = plain(what)
     measured_thing = " " not in words and any(word.kind == "quantity" for word in look(words))
-    numbered = label[-1:].isdigit() and not label.lower().startswith("cyl")
+    numbered = label[-1:].isdecimal() and not label.lower().startswith("cyl")
     return f"{label} {what}" if measured_thing and numbered else ""
 
 

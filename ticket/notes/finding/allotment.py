@@ -198,7 +198,7 @@ def _meant(fitting: list[Reading], limits: PlacedLimits) -> tuple[list[Reading],
 def _is_purpose(when: str) -> bool:
     """``100 tops for parked regen``: what it is wanted for says nothing of how it was read."""
     words = set(when.casefold().split())
-    return when.casefold().startswith("for ") and not words & _HELD_UNDER and not any(map(str.isdigit, when))
+    return when.casefold().startswith("for ") and not words & _HELD_UNDER and not any(map(str.isdecimal, when))
 
 
 _SMALL = frozenset("at @ on the a of in with and by rpm c f".split())
@@ -213,11 +213,11 @@ def _for_all(given: GivenLimits) -> bool:
 def _under(reading: Reading, given: GivenLimits) -> bool:
     """The reading was taken under the condition of the limits: its figure where it has one, else a word of it."""
     own, taken = (_words_of(text) for text in (given.when, " ".join(_conditions(reading))))
-    figures = {word for word in own if word[0].isdigit()}
+    figures = {word for word in own if word[0].isdecimal()}
     if own & _SAME and not figures:
         return True  # "at that speed"
     if "after" in own and len(figures) == 1:
-        return any(word[0].isdigit() and float(word) >= float(min(figures)) for word in taken)
+        return any(word[0].isdecimal() and float(word) >= float(min(figures)) for word in taken)
     return figures <= taken if figures else bool(own & taken)
 
 

@@ -94,6 +94,8 @@ def _is_bounded(done: Walked, reading: Reading) -> bool:
         and (behind[0].text.split(" ")[1:] or [behind[-1].text])[0] in _THAT
     ):
         return True
+    if before and at > 1 and part[at - 1].text.endswith("to") and part[0].text.startswith("good"):
+        return True  # "pads 3 mm, good down to 2"
     if before and reading.token.amount.bare and not reading.places and _is_for_all(done, reading):
         return True
     if (before or len(part) == at + 2) and _is_written(part[at + 1 :]):

@@ -10,7 +10,7 @@ from ticket.notes.finding.circumstances import SLOWEST
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import is_state
 from ticket.notes.finding.limits_given import source_of, without_source
-from ticket.notes.finding.measures import DIMENSIONS, is_length
+from ticket.notes.finding.measures import DIMENSIONS, POUNDS, is_length, is_pressure
 from ticket.notes.finding.stated import PlacedLimits, Reading, Walked, is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Token
 from ticket.readings.units import find
@@ -166,6 +166,8 @@ def units_of_things(done: Walked) -> None:
         behind = [token.text for token in reading.subject if token.start > reading.token.start][:2]
         if inches and behind[-1:] == ["water"] and len(behind) in (1, 2) and behind[0] in ("of", "water"):
             reading.amount = replace(amount, unit="inH2O", dimension="pressure")
+        elif amount.unit.casefold() in POUNDS and is_pressure(words):
+            reading.amount = replace(amount, unit="psi", dimension="pressure")
         elif inches and _is_vacuum(words):
             reading.amount = replace(amount, unit="inHg", dimension="pressure")
         elif amount.bare and amount.shape == "whole" and (amount.value or 0) >= SLOWEST and "revs" in words:
@@ -203,14 +205,12 @@ def _unit_of_length(done: Walked, reading: Reading, words: list[str]) -> str:
     amount = reading.amount
     if amount.shape != "decimal" or amount.to:
         return ""
-    if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words):
-        return "in"
-    if not is_length(words):
-        return ""
     united = {
         one.amount.unit.casefold() for one in done.readings if not one.amount.bare and one.clause == reading.clause
     }
-    return "mm" if united == {"mm"} else ""
+    if united == {"mm"}:
+        return "mm" if is_length(words) else ""
+    return "in" if _INCH_DECIMAL.fullmatch(amount.text) and (is_length(words) or "wear" in words) else ""
 
 
 _RESISTING = ("sender", "sensor", "thermistor", "ntc", "resistor", "resistance", "ohm")
@@ -407,8 +407,26 @@ def carry_units(done: Walked) -> None:
             one.amount = _with_unit(one, later)
     for place in range(1, len(readings)):
         one, later = readings[place - 1], readings[place]
-        if later.amount.bare and not one.amount.bare and _one_list(one, later) and not _nearer(readings, one, later):
+        if (
+            later.amount.bare
+            and not one.amount.bare
+            and _one_list(one, later)
+            and not _lies_elsewhere(readings, one, later)
+        ):
             later.amount = _with_unit(later, one)
+
+
+def _lies_elsewhere(readings: list[Reading], one: Reading, later: Reading) -> bool:
+    """``0.19 bar at 2500``: no second reading of one thing is so many times the first."""
+    value, own = later.amount.value, one.amount.value
+    if not value or not own:
+        return False
+    far = not later.places and later.amount.shape != "k"
+    far = far and max(abs(value / own), abs(own / value)) >= _ANOTHER_WORLD
+    return far or _nearer(readings, one, later)
+
+
+_ANOTHER_WORLD = 500
 
 
 def _nearer(readings: list[Reading], one: Reading, later: Reading) -> bool:
@@ -456,6 +474,9 @@ _HUNDRED = 100
 
 
 def _one_list(one: Reading, other: Reading) -> bool:
+    turning = [mate for mate in (one, other) if mate.amount.dimension == "rotation"]
+    if turning and any(mate.amount.bare and mate.amount.shape == "decimal" for mate in (one, other)):
+        return False  # "14.4 V, engine 2500 rpm, was 12.6": no engine speed
     if one.clause != other.clause or one.amount.shape == "word":
         return one.amount.shape == "word" and one.series == other.series != 0
     if one.series and one.series == other.series:
@@ -512,7 +533,7 @@ def _one_sort(one: Reading, other: Reading, shared: bool) -> bool:
 def _are_numbered(one: Reading, other: Reading) -> bool:
     """``pump 1 690 psi, pump 2 410``: the names differ in their number alone."""
     names = [[token.text for token in reading.name] for reading in (one, other)]
-    plain = [[word for word in name if not word.isdigit()] for name in names]
+    plain = [[word for word in name if not word.isdecimal()] for name in names]
     return (
         plain[0] == plain[1] != []
         and names[0] != names[1]
@@ -562,6 +583,15 @@ def _comparable(one: Amount, other: Amount) -> bool:
 def is_rest(words: set[str]) -> bool:
     """Whether a name says that it is of the others, or of the rest."""
     return any(
-        word.split(" ")[0] in ("others", "other", "rest", "the", "remaining", "all", "everything") and word != "the"
+        word.split(" ")[0]
+        in (
+            "others",
+            "other",
+            "rest",
+            "the",
+            "remaining",
+            "all",
+        )
+        and word != "the"
         for word in words
     )

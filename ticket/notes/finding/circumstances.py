@@ -55,7 +55,7 @@ def join_switched(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(state, start=thing.start, text=text, gap=thing.gap)]
 
 
-_ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")
+_ALONE = Regex(r"(?:\A|(?<=[,;(]))ql(?=[,;)]|\Z)")
 _TESTED = frozenset(
     "test tested held holds hold holding soak soaked soaking leak leaks drip drips vac vacuum ran run running idled"
     " charged pumped pressurised pressurized steady".split()
@@ -82,8 +82,13 @@ def _find_waits(line: Line) -> None:
             held = number.with_amount(unit="min", dimension="time", bare=False)
             text = line.said(number.start, word.end)
             line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
-        elif values and any(token.text in _TESTED for token in line.tokens):
+        elif values and (_is_bracketed(line, match) or any(token.text in _TESTED for token in line.tokens)):
             line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
+
+
+def _is_bracketed(line: Line, match: re.Match[str]) -> bool:
+    """``11.9 V (30 min) on charger``: a least value or so many minutes; nobody can tell."""
+    return line.letters[match.start() - 1 : match.start()] == "("
 
 
 _UNLED = Regex(r"(?<=[qpcCwe])q(?=[,;]|\Z)")
@@ -165,7 +170,7 @@ def _replace_setting(line: Line) -> None:
     """``6.8 A on speed 1``: which of its settings a thing ran at."""
     for match in reversed(list(_SETTING.finditer(line.letters))):
         word, setting, number = line.tokens[match.start() : match.end()]
-        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdigit():
+        if word.text in ("on", "in", "at") and setting.text in _SETTINGS and number.text.isdecimal():
             text = line.said(word.start, number.end)
             line.tokens[match.start() : match.end()] = [Token("C", word.start, number.end, text, (), word.gap)]
 
@@ -204,7 +209,7 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
     """``61 F fan on 2``: which of its steps a thing ran on."""
     thing, word, number = tokens
     amount = number.amount
-    step = amount.bare and amount.text.isdigit() and 0 < (amount.value or 0) <= _MOST_STEPS
+    step = amount.bare and amount.text.isdecimal() and 0 < (amount.value or 0) <= _MOST_STEPS
     return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
 
 
@@ -286,6 +291,19 @@ def join_runs(line: Line) -> None:
     for match in reversed(list(_WARM_BEHIND.finditer(line.letters.replace("n", "w")))):
         condition, word = line.tokens[match.start() : match.end()]
         if word.text in RUNS and _RUN_BEHIND.match(condition.text) and condition.held:
+            text = line.said(condition.start, word.end)
+            line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
+
+
+_OF_A_RUN = Regex(r"Cow{1,3}(?=[,;)L]|\Z)")
+
+
+def join_kinds_of_runs(line: Line) -> None:
+    """``after 20 min of DC charge``: what was done for so long."""
+    for match in reversed(list(_OF_A_RUN.finditer(line.letters))):
+        condition, *_, word = line.tokens[match.start() : match.end()]
+        timed = [one for one in condition.held or () if one.letter == "q" and one.amount.dimension == "time"]
+        if timed:
             text = line.said(condition.start, word.end)
             line.tokens[match.start() : match.end()] = [replace(condition, end=word.end, text=text)]
 

@@ -190,7 +190,8 @@ class Part:
             return  # "12.4 kohm at 20 C, book 9.5 to 10.5 at 25 C"
         leads = not self.made and self._amount_follows()
         first = next((i for i, one in enumerate(self.tokens) if one.letter == "p"), -1)
-        self.walk.lead = [token] if leads and self.at < first else []
+        ahead = led.letter == "C" and self.at > 0  # "after 10 min at 50 km/h LF 64 C, RF 118"
+        self.walk.lead = [*(self.walk.lead if ahead else []), token] if leads and self.at < first else []
         self.conditions_lead = self.conditions_lead or (leads and not self.words and not self.places)
         leading = self.conditions_lead and is_of_the_next(self.tokens, self.at)
         leading = leading or said_again(self.tokens, self.at, self.made)

@@ -30,7 +30,7 @@ def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:
     name, _, number = word.rpartition(" ")
     figures = [place for place in range(at + 1, end) if tokens[place].letter == "q"]
     counts = [count for place in figures for count in _counts(tokens[place], alone=len(figures) == 1 and of_a_thing)]
-    begun = counts[0] if of_a_thing and counts and counts[0] is not None else int(number) if number.isdigit() else 0
+    begun = counts[0] if of_a_thing and counts and counts[0] is not None else int(number) if number.isdecimal() else 0
     rising = counts == list(range(begun + (not of_a_thing), begun + (not of_a_thing) + len(counts)))
     known = begun > 0 and begun + len(counts) <= _MOST_PLACES + 1
     if not rising or not known or direction not in _COUNTED_ON or len(counts) < 1 + of_a_thing:
@@ -61,7 +61,7 @@ def _listed(line: Line, at: int, end: int, *, colon: bool) -> int:
 def _counts(token: Token, *, alone: bool) -> list[int | None]:
     """The number of a figure; both of ``1/2`` where it stands alone and its ends count on."""
     ends = token.text.split("/")
-    if alone and token.amount.shape == "fraction" and token.amount.bare and all(one.isdigit() for one in ends):
+    if alone and token.amount.shape == "fraction" and token.amount.bare and all(one.isdecimal() for one in ends):
         return [int(one) for one in ends]
     return [_whole(token)]
 
@@ -79,7 +79,7 @@ def name_places_of_one(line: Line) -> None:
         figures = [token for token in tokens[match.start() + 1 : match.end()] if token.letter == "q"]
         counts = [_whole(token) for token in figures]
         value = next(token for token in tokens[match.end() :] if token.letter == "q")
-        rising = None not in counts and number.isdigit() and [int(number), *counts] == sorted({int(number), *counts})  # type: ignore[type-var]
+        rising = None not in counts and number.isdecimal() and [int(number), *counts] == sorted({int(number), *counts})  # type: ignore[type-var]
         said = tokens[match.end()].text in _EVERY or tokens[match.end() - 2].letter == "j"
         if not rising or not said or value.amount.bare or direction not in _COUNTED_ON or not name:
             continue
@@ -103,7 +103,7 @@ def name_places_alone(line: Line) -> None:
         direction, word = tokens[match.start()].held[-1]
         name, _, number = word.rpartition(" ")
         count = _whole(tokens[match.end() - 1])
-        if direction in _COUNTED_ON and number.isdigit() and count is not None and count > int(number):
+        if direction in _COUNTED_ON and number.isdecimal() and count is not None and count > int(number):
             tokens[match.end() - 1] = replace(
                 tokens[match.end() - 1], letter="p", held=((direction, f"{name} {count}"),)
             )
@@ -115,7 +115,7 @@ def name_places_alone(line: Line) -> None:
         state = _state_behind(tokens, match.end())
         count = _whole(tokens[match.start()])
         name, _, number = before[-1][1].rpartition(" ") if before else ("", "", "")
-        if state and count is not None and number.isdigit() and int(number) < count <= _MOST_PLACES:
+        if state and count is not None and number.isdecimal() and int(number) < count <= _MOST_PLACES:
             tokens[match.start()] = replace(
                 tokens[match.start()], letter="p", held=((before[-1][0], f"{name} {count}"),)
             )
@@ -218,7 +218,7 @@ def _number_of(token: Token) -> int | None:
         return _whole(token)
     direction, word = token.held[-1]
     number = word.rpartition(" ")[2]
-    return int(number) if direction == "cyl" and number.isdigit() else None
+    return int(number) if direction == "cyl" and number.isdecimal() else None
 
 
 def _is_led(behind: list[Token]) -> bool:
@@ -235,7 +235,7 @@ def name_lettered_places(line: Line) -> None:
     """``glow plugs c1 0.7 c2 0.8 c3 140``: one letter with numbers that count on from 1, a value behind each."""
     found = [
         at for at, token in enumerate(line.tokens[:-1])
-        if token.letter == "n" and token.text[:1].casefold() == "c" and token.text[1:].isdigit()
+        if token.letter == "n" and token.text[:1].casefold() == "c" and token.text[1:].isdecimal()
         and line.tokens[at + 1].letter in "q:="
     ]  # fmt: skip
     counts = [int(line.tokens[at].text[1:]) for at in found]
@@ -264,9 +264,9 @@ def _counted_first(line: Line, at: int) -> Token | None:
     token = line.tokens[at]
     if token.letter == "p":
         direction, word = token.held[-1]
-        return token if direction in _COUNTED_ON and word.rpartition(" ")[2].isdigit() and " " in word else None
+        return token if direction in _COUNTED_ON and word.rpartition(" ")[2].isdecimal() and " " in word else None
     before = line.tokens[at - 1] if at else None
-    if before is None or before.letter != "w" or token.letter not in "nq" or not token.text.isdigit():
+    if before is None or before.letter != "w" or token.letter not in "nq" or not token.text.isdecimal():
         return None
     if token.text != "1" and (token.letter == "q" or before.text.endswith("s")):
         return None
@@ -327,9 +327,9 @@ def name_counted_over(line: Line) -> None:
     """``comps 1 to 4 11.5 11.8 7.9 11.6 bar``: a count of places in front of as many values."""
     tokens = line.tokens
     for at, token in enumerate(tokens):
-        if token.letter != "q" or not token.amount.to or not token.amount.bare or not token.amount.text.isdigit():
+        if token.letter != "q" or not token.amount.to or not token.amount.bare or not token.amount.text.isdecimal():
             continue
-        if not token.amount.to.isdigit():
+        if not token.amount.to.isdecimal():
             continue
         first, last = int(token.amount.text), int(token.amount.to)
         colon = at + 1 < len(tokens) and (tokens[at + 1].letter in ":=" or tokens[at + 1].text in _ARE)
@@ -388,6 +388,11 @@ def _about_cylinders(line: Line) -> bool:
 
 
 def _whole(token: Token) -> int | None:
-    if token.letter != "q" or not token.amount.bare or token.amount.shape != "whole" or not token.amount.text.isdigit():
+    if (
+        token.letter != "q"
+        or not token.amount.bare
+        or token.amount.shape != "whole"
+        or not token.amount.text.isdecimal()
+    ):
         return None
     return int(token.amount.text)

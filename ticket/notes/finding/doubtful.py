@@ -79,7 +79,7 @@ def _is_doubtful(done: Walked, reading: Reading, stated: list[Reading]) -> bool:
     listed = any(one.amount.dimension == dimension for one in stated)  # "diff took 0.5 L, gearbox 1.2 L"
     plain = bool(lead) and not tail and all(token.letter in "pwn" and _is_thing(token) for token in lead)
     unmeasured = not listed and not plain and _is_unmeasured(reading, [*lead, *tail[:3]])
-    counted = done.left or any(one[0].letter == "n" and one[0].text.isdigit() for one in done.parts)
+    counted = done.left or any(one[0].letter == "n" and one[0].text.isdecimal() for one in done.parts)
     sized = bool(counted) and not stated and _is_size(reading, lead, tail)
     bare = bool(stated) and _is_bare(reading, [one for one in done.readings if one is not reading])
     bare = bare or (bool(stated) and _is_misnamed(lead, dimension)) or _is_untold(done, reading)

@@ -15,6 +15,7 @@ from ticket.notes.finding.circumstances import (
     find_starts,
     find_states,
     join_fluids,
+    join_kinds_of_runs,
     join_lasted,
     join_runs,
 )
@@ -61,6 +62,7 @@ from ticket.notes.finding.references import (
 from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.notes.finding.told_runs import find_told_runs
 from ticket.notes.finding.under_conditions import CONDITIONS, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
@@ -114,6 +116,7 @@ def parse(line: Line) -> None:
     rewrite(line, _BUILT, _built)
     name_counted_over(line)
     name_headings(line)
+    find_told_runs(line)
     find_circumstances(line)
     _brackets(line)
     rewrite(line, _GAUGED, _gauged)
@@ -138,7 +141,7 @@ def parse(line: Line) -> None:
     rewrite(line, _MARKED, condition_of)
     find_states(line)
     rewrite(line, _RUN_OF, _run_of)
-    for join in (join_fluids, join_runs, find_starts, join_lasted):
+    for join in (join_fluids, join_runs, join_kinds_of_runs, find_starts, join_lasted):
         join(line)
     _headings(line)
     find_none_allowed(line)
@@ -235,7 +238,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     )  # "14 clicks, 3 to 5 after adjusting"
     if falls and at > 0:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
-    if falls or worked:
+    went = mark.letter == "t" and at > 0 and _line.tokens[at - 1].text in ("went", "gone", "goes", "going")
+    if falls or worked or went:
         return [one, replace(mark, letter="r"), other]
     announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
     timed = mark.letter == "t" and mark.text == "to" and _is_timed(behind)
@@ -359,7 +363,7 @@ def _nominal(_line: Line, tokens: list[Token], _at: int) -> list[Token] | None:
     if (
         mark.letter == "o"
         and several
-        and all(x.bare and x.text.isdigit() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
+        and all(x.bare and x.text.isdecimal() and (x.value or 0) <= _MOST_OF_A_THING for x in (a, b))
     ):
         return [replace(token, letter="n", held=None) for token in (one, mark, other)]  # "5 of 8 broke loose"
     limits = GivenLimits(nominal=b)

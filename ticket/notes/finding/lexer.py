@@ -54,7 +54,7 @@ _PIECE = Regex(
 _TYRES = Regex(r"\b(?:tyre|tire|wheel)|[0-9]\ ?R[12][0-9]", re.I)
 """On such a line 315/80 is a size, else two values."""
 _SHORTENED = Regex(r"(?<![a-z])(?:min|max|approx|spec|lim|no|temp|press|volt|cyl|pos)\Z", re.I)
-_ISH = Regex(r"[ -]?(?:ish|odd)(?![a-z])", re.I)
+_ISH = Regex(r"(?:[ -]?(?:ish|odd)| or so(?! *\)))(?![a-z])", re.I)
 _NEXT_WORD = Regex(r"(?: {1,4}|-)?([^\W\d_]+(?:['’][^\W\d_]+)?|[0-9](?![0-9.,/]))")
 _GLUED_PLACE = Regex(r"([A-Za-z]{1,10})([0-9]{1,4}(?:\.[0-9]{1,3})?)([A-Za-z%\"]{0,4})", re.A)
 _GLUED_UNITS = ("mm", "psi", "bar", '"', "in", "%", "deg")  # R134a is a name, R5mm a side
@@ -153,7 +153,7 @@ class Lexer:
 
     def _plain(self, kind: str, start: int, end: int, typed: str, gap: bool) -> Token:
         if kind == "sensor":
-            digits = [char for char in typed if char.isdigit()]
+            digits = [char for char in typed if char.isdecimal()]
             return Token(
                 "p", start, end, typed, (("bank", f"bank {digits[0]}"), ("sensor", f"sensor {digits[1]}")), gap
             )
@@ -302,7 +302,7 @@ class Lexer:
             return
         match = _GLUED_PLACE.fullmatch(typed)
         row = self._phrase_exact(match[1].casefold()) if match else None
-        if match and row and row.letter == "p" and row.when == "num" and match[2].isdigit() and not match[3]:
+        if match and row and row.letter == "p" and row.when == "num" and match[2].isdecimal() and not match[3]:
             yield Token("p", start, start + len(match[1]), match[1].casefold(), (row,), gap)
             yield self._amount_token(start + len(match[1]), end, match[2], gap=False)
             return
@@ -367,7 +367,7 @@ class Lexer:
         mixed = (
             separator == "/"
             and len(parts) == 2
-            and all(part.isdigit() for part in parts)
+            and all(part.isdecimal() for part in parts)
             and sum(map(int, parts)) == 100
         )
         if mixed and unit_at(self.text, end) is None:  # "cyls 1, 2: 43/57 %" are two values

@@ -344,7 +344,8 @@ def _of_a_difference(line: Line, end: int) -> bool:
     following = line.tokens[end + len(words) : end + len(words) + 1]
     if following and following[0].letter in "lhsdqi":
         return False  # "spec 2.8 to 4.3 cross max 0.7": the word leads the next limits
-    return any(token.text in _APART | _SPREADS for token in (*line.tokens[end : end + 1], *words))
+    said = " ".join(token.text for token in words)
+    return "side to side" in said or any(t.text in _APART | _SPREADS for t in (*line.tokens[end : end + 1], *words))
 
 
 _SIDE_TO_SIDE = frozenset("side to left right sides between of".split())

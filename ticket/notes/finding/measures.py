@@ -61,3 +61,16 @@ STANDING = frozenset(
     " washer height ride pedal acid header expansion".split()
 )
 """What stands so high below its mark. Common practice, no source."""
+
+
+POUNDS = frozenset({"lb", "lbs", "pound", "pounds"})
+
+
+def is_pressure(words: list[str]) -> bool:
+    """``boost 24 lbs``: of a named pressure a pound is one on each square inch; of a force or a weight it is not."""
+    said = {word for text in words for word in text.split(" ")}
+    return bool(said & _PRESSED) and not said & _WEIGHED
+
+
+_PRESSED = frozenset("pressure pressures press boost compression psi".split())
+_WEIGHED = frozenset("force weight load spring pedal effort pull torque crush scale".split())

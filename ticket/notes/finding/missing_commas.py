@@ -46,7 +46,7 @@ def part_at_and(line: Line) -> None:
         if token.letter != "j" or first is None or at + 1 >= len(tokens) or tokens[at + 1].letter != "q":
             continue
         before, after = tokens[at - 1], tokens[at + 1].amount
-        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdigit():
+        if before.letter == "p" and at > 1 and tokens[at - 2].letter == "q" and not before.text[-1:].isdecimal():
             tokens[at] = replace(token, letter=",")  # "480 ppm upstream and 470 downstream"
             first = None
             continue
@@ -112,3 +112,18 @@ def _happens_at(tokens: list[Token], at: int) -> bool:
 
 
 _SWITCHED = frozenset("drops pulls comes kicks back in out on off".split())
+
+
+def drop_commas(line: Line) -> None:
+    """``70 mm, max, 50``: a comma between the word of a limit and its figure parts nothing."""
+    tokens = line.tokens
+    led = [
+        at for at in range(2, len(tokens) - 1)
+        if tokens[at].letter == "," and tokens[at - 1].text in _BOUNDS and tokens[at - 2].letter != "q"
+        and tokens[at + 1].letter == "q"
+    ]  # fmt: skip
+    for at in reversed(led):
+        del tokens[at]
+
+
+_BOUNDS = frozenset("max maximum min minimum limit spec".split())

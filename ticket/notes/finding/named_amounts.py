@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from ticket.job.regex import Regex
 from ticket.language.lexicon import look
 from ticket.notes.finding.bound_words import set_before
 from ticket.notes.finding.naming import is_small
@@ -29,6 +30,7 @@ def name_amounts(line: Line) -> None:
     _name_axles(line)
     _name_clock_positions(line)
     _name_where_it_lies(line)
+    _name_neighbours(line)
     for at, token in enumerate(line.tokens):
         if token.letter != "q":
             continue
@@ -46,6 +48,20 @@ def name_amounts(line: Line) -> None:
             line.tokens[at] = replace(token, letter="x", held=None)
         elif _counts_things(line, at):
             line.tokens[at] = replace(token, letter="n" if _more_behind(line, at) else "x", held=None)
+
+
+_NEIGHBOURS = Regex(r"(?<=w)q-q(?=[@:(])")
+
+
+def _name_neighbours(line: Line) -> None:
+    """``busbar 5-6 at 100 A: 46 mV``: which two of a row it lies between, where a figure with its unit follows."""
+    for match in reversed(list(_NEIGHBOURS.finditer(line.letters))):
+        one, _, other = line.tokens[match.start() : match.end()]
+        whole = one.amount.shape == other.amount.shape == "whole" and one.amount.bare and other.amount.bare
+        beside = whole and (other.amount.value or 0) - (one.amount.value or 0) == 1
+        if beside and any(token.letter == "q" and not token.amount.bare for token in line.tokens[match.end() :]):
+            text = line.said(one.start, other.end)
+            line.tokens[match.start() : match.end()] = [replace(one, letter="n", end=other.end, text=text, held=None)]
 
 
 _MOST_AXLES = 9
@@ -110,7 +126,7 @@ def _across_the_dial(three: list[Token]) -> bool:
     one, join, other = three
     if join.letter not in "j/-t" or one.letter != "q" or other.letter != "q":
         return False
-    bare = all(token.amount.bare and token.amount.text.isdigit() for token in (one, other))
+    bare = all(token.amount.bare and token.amount.text.isdecimal() for token in (one, other))
     return bare and abs(_hours(three)[0] - _hours(three)[1]) == _HALF_A_DIAL and min(_hours(three)) in (3, 6)
 
 
@@ -165,7 +181,7 @@ def _sizes_a_part(line: Line, at: int) -> bool:
 def _is_type(line: Line, at: int) -> bool:
     """``30 type long``, ``24 series``: the number of a kind."""
     behind = _token(line, at + 1)
-    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdigit()
+    plain = line.tokens[at].amount.bare and line.tokens[at].amount.text.isdecimal()
     return plain and behind is not None and behind.text in ("type", "series", "style", "size")
 
 
@@ -173,7 +189,7 @@ def _is_corrected(line: Line, at: int) -> bool:
     """``45 no wait 54 psi``: the typist takes a figure back; which one stands, only they know."""
     two = line.tokens[at + 1 : at + 3]
     behind = [token.text for token in two]
-    if behind[:1] == ["no"] and len(two) > 1 and two[1].text[:1].isdigit():
+    if behind[:1] == ["no"] and len(two) > 1 and two[1].text[:1].isdecimal():
         return True  # "14.9 bar no 1.49 bar"
     other = any(token.letter == "q" for token in _part_behind(line, at))
     return other and (" ".join(behind) in _TAKEN_BACK or behind[:1] in ([word] for word in _TAKEN_BACK))
@@ -192,7 +208,7 @@ def _is_across(line: Line, at: int) -> bool:
         before is not None
         and before.text in ("x", "×")
         and one is not None
-        and (one.letter in "qx" or one.text.isdigit())
+        and (one.letter in "qx" or one.text.isdecimal())
     )
     leads = behind is not None and behind.text in ("x", "×") and other is not None and other.letter in "qx"
     united = one is not None and one.letter == "q" and not one.amount.bare  # "5/8 in ID x 2 ft"

@@ -182,7 +182,7 @@ _GUARDS = frozenset({"fuse", "breaker", "fusible", "maxi"})
 def _coded(line: Line, at: int) -> bool:
     """``date code 2018``, ``serial 00417``, ``gear 2``: the word before has a number for a name."""
     amount, before, after = line.tokens[at].amount, at_place(line, at - 1), at_place(line, at + 1)
-    digits = amount.bare and amount.text.isdigit()
+    digits = amount.bare and amount.text.isdecimal()
     if amount.bare and before is not None and before.text in _NAMERS:
         spanned = amount.shape == "decimal" or is_any(after, "t-")  # "5V ref 4.97", "5V ref 1 to 2 mm"
         return before.text != "ref" or not spanned
@@ -221,7 +221,7 @@ def _numbers_a_thing(line: Line, at: int) -> bool:
         return True  # "glow plug 3 open, others 0.7 ohm"
     part = line.tokens[at + 1 : next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), None)]
     named = any(
-        one.text == before.text and other.text.isdigit() for one, other in pairwise(line.tokens[: at - 1])
+        one.text == before.text and other.text.isdecimal() for one, other in pairwise(line.tokens[: at - 1])
     )  # "air tank 1 drained 30 mL, tank 2 dry"
     if named and before.text not in _BEFORE_A_KIND and not any(token.letter in "qxL" for token in part):
         return True
@@ -314,7 +314,7 @@ def _are_in_a_state(line: Line, at: int) -> bool:
 def _is_state_told(line: Line, at: int) -> bool:
     """A count of broken or loose ones stands at this index."""
     number, state = at_place(line, at), at_place(line, at + 1)
-    return number is not None and number.text.isdigit() and state is not None and state.text in _BROKEN
+    return number is not None and number.text.isdecimal() and state is not None and state.text in _BROKEN
 
 
 def _is_kind_of_thing(line: Line, at: int) -> bool:
@@ -453,7 +453,7 @@ def is_small(amount: Amount) -> bool:
         and not amount.signed
         and amount.value is not None
         and amount.value <= LARGEST_NAME
-        and amount.text.isdigit()
+        and amount.text.isdecimal()
     )
 
 

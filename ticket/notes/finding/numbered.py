@@ -36,7 +36,7 @@ def count_in_words(line: Line) -> None:
         return
     for at in range(len(line.tokens) - 3, -1, -1):
         word, number, *value = line.tokens[at : at + 4]
-        small = number.letter == "q" and number.amount.bare and number.amount.text.isdigit()
+        small = number.letter == "q" and number.amount.bare and number.amount.text.isdecimal()
         if word.text not in _NUMBER_WORDS or not small or (number.amount.value or 0) > _MOST_CYLINDERS:
             continue
         if value[0].letter == "q" or (value[0].letter in ":=ia" and is_any(at_place(line, at + 3), "q")):
@@ -86,7 +86,7 @@ def number_places(line: Line) -> None:
                 at += 2
                 continue
         if token.letter == "p" and token.held[0][1].startswith("# "):
-            numbered = [one.held[-1] for one in made if one.letter == "p" and one.held[-1][1][-1:].isdigit()]
+            numbered = [one.held[-1] for one in made if one.letter == "p" and one.held[-1][1][-1:].isdecimal()]
             way, word = (numbered[-1][0], numbered[-1][1].rpartition(" ")[0]) if numbered else ("", "")
             way, word = (way, word) if way == "pos" else (token.held[0][0], _hash_word(line))
             made.append(replace(token, held=((way, f"{word} {token.held[0][1][2:]}"),)))

@@ -204,7 +204,7 @@ def counts_to(tokens: list[Token], last: Token, at: int) -> list[Token]:
     direction, word = last.held[-1]
     name, _, first = word.rpartition(" ")
     number = tokens[at + 1] if at + 1 < len(tokens) else None
-    if number is None or number.letter != "q" or not first.isdigit() or not number.amount.text.isdigit():
+    if number is None or number.letter != "q" or not first.isdecimal() or not number.amount.text.isdecimal():
         return []
     if not number.amount.bare or not int(first) < int(number.amount.text) <= int(first) + 99:
         return []

@@ -7,10 +7,11 @@ from fractions import Fraction
 from ticket.job.regex import Regex
 from ticket.language.lexicon import look
 from ticket.notes.finding.circumstances import SLOWEST, join_switched
+from ticket.notes.finding.corners import join_corners
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import Phrase, is_noun
 from ticket.notes.finding.limits_given import RATE_WORDS
-from ticket.notes.finding.missing_commas import part_at_dashes
+from ticket.notes.finding.missing_commas import drop_commas, part_at_dashes
 from ticket.notes.finding.naming import (
     FILLERS,
     LARGEST_NAME,
@@ -37,6 +38,7 @@ def settle(line: Line) -> None:
     """Give every token the one class it has on this line."""
     part_at_dashes(line)
     _drop_colons(line)
+    drop_commas(line)
     _join_minutes(line)
     _litres_alone(line)
     _join_wishes(line)
@@ -56,6 +58,7 @@ def settle(line: Line) -> None:
             tokens[at] = replace(token, letter="k", held="")
         elif is_unsettled(token):
             tokens[at] = _settled(line, at, alone)
+    join_corners(line)
     _in_32nds(line)
     _drop_currents(line)
     number_places(line)

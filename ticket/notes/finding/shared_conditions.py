@@ -29,7 +29,18 @@ def share_conditions(done: Walked) -> None:
         if not _list_from(done.readings[place:]):  # else the list goes on behind it
             _share_back(done, place)
     _share_closing(done)
+    _share_heading(done)
     _share_air(done)
+
+
+def _share_heading(done: Walked) -> None:
+    """``roller test at 5 km/h, LF 2400 N RF 1700 N, diff 29 %``: the part in front of all says how all was read."""
+    for clause in {reading.clause for reading in done.readings}:
+        first, *others = [one for one in done.readings if one.clause == clause]
+        begun = done.parts[first.part][0].start
+        told = [one for one in first.when if one.held and one.start < begun]
+        for mate in others if told else ():
+            mate.when = mate.when or list(told)
 
 
 _AIR = Regex(r"\b(?:amb(?:ient)?|oat|outside|outdoors)\b", re.I)
@@ -49,6 +60,8 @@ def _share_run(done: Walked, place: int, behind: list[Reading]) -> None:
     """How long, how fast or in which state: behind the first of a list it is of those behind it too."""
     reading = done.readings[place]
     behind_it = [one for one in reading.when if (one.held and _is_run(one)) or _is_driven(one) or _is_state(one)]
+    if any(one.start < reading.token.start for one in behind_it):  # "after 10 min at 50 km/h LF 64 C, RF 118"
+        behind_it = [one for one in reading.when if one in behind_it or one.start < reading.token.start]
     for mate in behind:
         elsewhere = mate.places != reading.places or mate.name != reading.name
         if behind_it and not mate.when and elsewhere:

@@ -125,7 +125,8 @@ def _is_reading(done: Walked, reading: Reading, *, again: bool) -> bool:
         and reading.pair == ""
     ):
         return any(is_rest({t.text}) for t in reading.name)
-    if later and amount.to and not placed_here(done, reading) and reading.name and not reading.places:
+    rest = any(is_rest({t.text}) for t in reading.name) and done.readings[0].clause == reading.clause
+    if later and amount.to and not (rest or placed_here(done, reading) or reading.places) and reading.name:
         # what else should it be, where nothing before is measured in its unit?
         return bool(amount.dimension) and all(
             r.amount.dimension not in ("", amount.dimension) for r in done.readings if r is not reading

@@ -28,7 +28,7 @@ def find_strays(done: Walked) -> None:
         if dimension in limited:
             _spanned(done, reading, limited)
             continue
-        host = _host(done, reading, limited)
+        host = _host(done, reading, limited) or _ran_meanwhile(done, reading)
         if host is None:
             continue
         aside = host.part != reading.part and _of_a_fluid(reading)  # "22 psi at idle, 62 at 1800 rpm, oil 185 F"
@@ -49,6 +49,14 @@ def find_strays(done: Walked) -> None:
 
 
 _SLIPPING = 200  # turns a minute below which no engine runs
+
+
+def _ran_meanwhile(done: Walked, reading: Reading) -> Reading | None:
+    """``high 14.2 bar low 2.1 bar, compressor 4000 rpm``: alone in a part behind what was read in other units."""
+    before = [one for one in _all_before(done, reading) if one.amount.dimension not in ("", "rotation")]
+    alone = all(one is reading or one.part != reading.part for one in done.readings)
+    plain = reading.amount.dimension == "rotation" and not (reading.places or reading.amount.to or reading.amount.than)
+    return before[-1] if plain and alone and before else None
 
 
 def _all_before(done: Walked, reading: Reading) -> list[Reading]:
@@ -117,8 +125,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or _warm_at_speed(r, reading))
-        and not is_told(r.amount)
+        and (r.amount.dimension not in CONDITIONS - limited or _warm_at_speed(r, reading))
+        and not (is_told(r.amount) and r.amount.dimension not in limited)
         and not _charged_beside(r, reading)
     ]  # fmt: skip
     if not others:
@@ -211,9 +219,12 @@ def _apart(one: Fraction, other: Fraction | None) -> Fraction:
 _HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())
 
 
+_SPUN = frozenset("turning revved revving spinning spun holding pulling bringing her it up with while".split())
+
+
 def _named_apart(reading: Reading, other: Reading) -> bool:
     words = {token.text for token in reading.name} - {token.text for token in other.name}
-    if reading.amount.dimension == "rotation" and words <= _HOW_FAST:
+    if reading.amount.dimension == "rotation" and words <= _HOW_FAST | _SPUN:
         return False  # "held 2500 rpm": how it was done, not what was read
     return bool(reading.name) and reading.name != other.name
 

@@ -32,7 +32,7 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         without = condition_of(line, tokens[:-1], at) if tokens[0].letter == "k" else None
         return [*without, tokens[-1]] if without else None  # "w/ load 11.9 V": the amount is what was read
     if tokens[0].letter == "@" and amounts and _happened(line, tokens, at, amounts[-1]):
-        return tokens
+        return tokens[1:] if len(tokens) == len("@q") and at and line.tokens[at - 1].letter == "p" else tokens
     how = [token for token in tokens[2:] if token.letter == "c"]
     opens = tokens[0].letter == "@" and len(tokens) == 2 + len(how) and amounts and _is_state(amounts[0].amount)
     before = _same_part(line, at)
@@ -83,7 +83,13 @@ def _all_are_at(line: Line, at: int) -> bool:
     stop = next((i for i in range(at, len(line.tokens)) if line.tokens[i].letter in ",;"), len(line.tokens))
     figures = [i for i in range(first, stop) if line.tokens[i].letter in "qCL"]
     led = all(line.tokens[i].letter == "q" and i > first and line.tokens[i - 1].letter == "@" for i in figures)
-    return led and len(figures) > 1 and _is_state(line.tokens[figures[0]].amount)
+    marked = [i for i in figures if line.tokens[i - 1].letter != "k"]  # "... after 20 min"
+    placed = (
+        len(marked) > 1
+        and all(line.tokens[i - 1].letter == "@" for i in marked)
+        and all(i - 1 > first and line.tokens[i - 2].letter == "p" for i in marked)
+    )  # "cell 3 at 41 C"
+    return placed or (led and len(figures) > 1 and _is_state(line.tokens[figures[0]].amount))
 
 
 def _is_elsewhere(line: Line, tokens: list[Token], at: int, number: Token) -> bool:

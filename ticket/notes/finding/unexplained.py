@@ -37,15 +37,24 @@ def unexplained(done: Walked, *, again: bool) -> list[Reading]:
 
 def _is_of_the_rest(done: Walked, reading: Reading) -> bool:
     """``0.9 the rest``, ``everything else 1.27``."""
-    named = is_rest({token.text for token in (*reading.name, *reading.subject)})
-    return named or any(token.letter == "e" for token in done.parts[reading.part])
+    words = {token.text for token in (*reading.name, *reading.subject)}
+    return is_rest(words) or "everything" in words or any(token.letter == "e" for token in done.parts[reading.part])
 
 
 def _is_bare(done: Walked, reading: Reading) -> bool:
     """``cell 14 only 1,165``: alone in no unit, at no place, on a line without limits that would say what it is."""
     mates = [one for one in done.readings if one.part == reading.part and one is not reading]
     told = reading.places or done.limits or is_count(reading) or reading.amount.shape == "fraction"
-    return reading.amount.bare and not (mates or told)
+    return reading.token.amount.bare and (_counts(done, reading) or (reading.amount.bare and not (mates or told)))
+
+
+def _counts(done: Walked, reading: Reading) -> bool:
+    """``mount 2 tires and patch plug RR``: a whole number in front of several of a thing says how many."""
+    part = done.parts[reading.part]
+    at = part.index(reading.token) + 1 if reading.token in part else len(part)
+    behind = part[at].text if at < len(part) and part[at].letter == "w" else ""
+    many = any(one.cls == "thing" and one.form == "many" and one.kind == "part" for one in look(behind))
+    return many and reading.amount.shape == "whole" and not is_count(reading)
 
 
 def _goes_on_with_a_condition(done: Walked, reading: Reading, before: list[Reading]) -> bool:
@@ -86,7 +95,33 @@ def _has_nothing_of_its_own(_done: Walked, reading: Reading, before: list[Readin
     return bool(before) and not own and beside
 
 
+def _is_bare_size(done: Walked, reading: Reading, _before: list[Reading]) -> bool:
+    """``hose 5/8 rub on the bracket``: a fraction in no unit between words, at no place, as likely says how large."""
+    if reading.token not in done.parts[reading.part]:
+        return False
+    lead, tail = span(done.parts[reading.part], done.parts[reading.part].index(reading.token))
+    bare = reading.token.amount.bare and reading.token.amount.shape == "fraction"
+    return bare and bool(lead) and bool(tail) and not (reading.places or reading.when)
+
+
+def _is_of_a_fraction(done: Walked, reading: Reading, _before: list[Reading]) -> bool:
+    """``about 1/2 mm rock``: two values of one place, or the half of one."""
+    part = done.parts[reading.part]
+    at = part.index(reading.token) if reading.token in part else 0
+    for first in (at, at - 2):
+        pair = part[max(0, first) : max(0, first) + 3] if first >= 0 else []
+        if [one.letter for one in pair] != ["q", "/", "q"]:
+            continue
+        mates = [one for one in done.readings if one.token in (pair[0], pair[2])]
+        over, under = pair[0].amount, pair[2].amount
+        halved = over.shape == under.shape == "whole" and under.value in _HALVED and (over.value or 0) < under.value
+        return halved and len({one.places for one in mates}) == 1
+    return False
+
+
+_HALVED = frozenset({2, 4, 8, 16})
 _STRANGE = (
+    _is_bare_size, _is_of_a_fraction,
     _goes_on_with_a_condition, _is_open_end, _is_span_behind, _is_warmth_behind, _has_nothing_of_its_own,
 )  # fmt: skip
 

@@ -41,6 +41,7 @@ _MOST_MINUTES = 240  # nobody waits longer at the bay: a larger number in front 
 _OFTEN_VERBS = frozenset({"drops", "turn", "turns", "clicks", "cycles"})
 _MEG = frozenset({"meg", "megs", "megaohm", "megaohms", "megohms"})
 _COUNTS = frozenset({"count", "counts", "cnt", "cnts"})
+_THOU_OR_MM = "Is this a thousandth of an inch (thou) or a millimetre (mm)?"
 _MILLI_OR_MEGA = "Is this a thousandth of an ohm (mOhm) or a million ohms (Mohm)?"
 _ELECTRIC = Regex(
     r"[0-9] ?(?:v|mv|volts?|hz|amps?|ohms?|kw)\b|\b(?:batt|battery|motor|mag|magnets?|winch|alt|pump|fan"
@@ -128,6 +129,8 @@ def _longest(text: str, start: int, piece: str) -> UnitWord | None:
     folded = piece.casefold().rstrip(".")
     if folded in ("mohm", "mohms") and piece[:4] not in ("Mohm", "mOhm", "MOhm"):
         return UnitWord(piece.rstrip("."), "resistance", start + len(piece.rstrip(".")), _MILLI_OR_MEGA)
+    if folded == "mil":
+        return UnitWord("mil", "length", start + len("mil"), _THOU_OR_MM)
     if _OPACITY.match(text, start):
         return UnitWord("m-1", "opacity", start + 3)  # how dark smoke is
     several = _several(text, start, piece)
@@ -310,6 +313,8 @@ def _is_inlet(text: str, behind: str, end: int) -> bool:
     if _VALVED.match(behind):
         return True
     before = text[: end - len("in")]
+    if before[-1:].isdigit() and re.search(r"[0-9]\.[0-9]+\Z", before):
+        return False  # "play 1.13in": a decimal with its unit glued to it
     return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 
@@ -348,7 +353,7 @@ def _minutes(text: str, at: int, behind: str, *, glued: bool) -> bool:
     if long:
         return False
     number = _NUMBER.match(behind)
-    if number is None and digits and not any(char.isdigit() for char in text[: digits.start()]):
+    if number is None and digits and not any(char.isdecimal() for char in text[: digits.start()]):
         return True  # "wiggle test, 15 min, no change": there is nothing it could be the least value of
     if number is None:
         before = text[max(0, at - 24) : at]

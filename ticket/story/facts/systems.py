@@ -61,7 +61,7 @@ def _words(text: str) -> list[str]:
 def _ending(text: str) -> str:
     """The system of the phrase that ends a piece, its places and figures left aside."""
     words = _words(_BEHIND.split(text)[0])
-    while words and (words[-1] in _PLACES or (words[-1][0].isdigit() and words[-1] not in _things())):
+    while words and (words[-1] in _PLACES or (words[-1][0].isdecimal() and words[-1] not in _things())):
         words.pop()
     for i in range(len(words)):
         system, width = _phrase(words, i)

@@ -147,7 +147,7 @@ def _is_reading(given: Sequence[Token], i: int) -> bool:
     if token.kind != FIGURE or is_pronoun(token) or token.value is None or _is_whole(given, i):
         return False
     counted = [one.kind == FIGURE or one.text == "of" for one in given[i + 1 : i + 3]] == [True, True]
-    label = token.text.isdigit() and not token.unit and token.value <= _LABELS and not counted
+    label = token.text.isdecimal() and not token.unit and token.value <= _LABELS and not counted
     return not (label and before is not None and before.is_a("thing"))
 
 
@@ -167,7 +167,9 @@ def _is_context(token: Token) -> bool:
         "the",
         *_WHOLLY,
     )
-    return token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdigit())
+    return (
+        token.kind in (WORD, SIDE, FIGURE) and not small and not (token.kind == FIGURE and not token.text.isdecimal())
+    )
 
 
 def _context(token: Token) -> str:

@@ -139,13 +139,13 @@ def _converted(token: Token, ground: Ground) -> bool:
 def _other_label(clause: Sequence[Token], i: int, ground: Ground) -> bool:
     """A number behind the name of a thing that was typed with other numbers only: injector 4, fuse 12."""
     token, noun = clause[i], clause[i - 1] if i else None
-    if noun is None or token.unit or not token.text.isdigit() or not noun.is_a("thing"):
+    if noun is None or token.unit or not token.text.isdecimal() or not noun.is_a("thing"):
         return False
     labels: set[Fraction | None] = set()
     for piece in ground.pieces:
         for at in piece.roots.get(noun.root, ()):
             behind = piece.tokens[at + 1 : at + 2]
-            labels |= {one.value for one in behind if one.kind == FIGURE and not one.unit and one.text.isdigit()}
+            labels |= {one.value for one in behind if one.kind == FIGURE and not one.unit and one.text.isdecimal()}
             if len(piece.tokens) > at + 2 and piece.tokens[at + 2].kind in (FIGURE, MARK):
                 return False  # a row of numbers
     return bool(labels) and token.value not in labels
@@ -245,7 +245,7 @@ def _named(token: Token, ground: Ground) -> bool:
     bare = token.text.replace("-", "")
     if (sized := _SIZED.match(token.text)) and Fraction(sized[1]) in ground.digits:
         return True
-    if bare[:1].isdigit():  # "5W-40" stands in no "15W-40"
+    if bare[:1].isdecimal():  # "5W-40" stands in no "15W-40"
         apart = re.compile(rf"(?<![a-z0-9.])(?:{re.escape(bare)}|{re.escape(token.text)})")
         lines = [line.lower() for line in (*ground.lines, *ground.facts)]
         return any(apart.search(line) or apart.search(line.replace("-", "")) for line in lines)

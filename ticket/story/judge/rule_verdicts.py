@@ -52,7 +52,7 @@ def _verdict(
         hit = by_limits or told.lists.said("good" if word == "in" else word, text)
         if hit is None or any(token.kind == NO for token in clause):
             continue
-        if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdigit():
+        if word == "in" and hit[0] == ": within" and text[hit.end() :].lstrip()[:1].isdecimal():
             continue  # "When: within 3 months" is a time
         place = (start, end)
         about = _computed(values, said, ground) or (_all_judged(clause, ground) if by_limits else set())

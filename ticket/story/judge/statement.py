@@ -108,7 +108,7 @@ def _lettered(given: list[Token], text: str) -> list[Token]:
             if behind is None or behind.kind == MARK or behind.is_a("be"):  # nothing that it could stand in front of
                 out[-1] = replace(before, unit="in", end=token.end)
                 continue
-        bare = before is not None and before.kind == FIGURE and not before.unit and before.text[-1:].isdigit()
+        bare = before is not None and before.kind == FIGURE and not before.unit and before.text[-1:].isdecimal()
         lone = token.kind == WORD and text[token.start : token.end] in _LETTERS and text[token.end - 1] != "."
         if (
             before is not None
@@ -165,7 +165,7 @@ def _numbered(given: list[Token], where: str) -> Iterator[Token]:
     for i, token in enumerate(given):
         behind = given[i + 1] if i + 1 < len(given) else None
         label = token.kind == NO and token.text == "no" and where != "told" and behind is not None
-        if label and behind is not None and behind.kind == FIGURE and not behind.unit and behind.text.isdigit():
+        if label and behind is not None and behind.kind == FIGURE and not behind.unit and behind.text.isdecimal():
             yield replace(token, kind=WORD, text="number", root="number")
         else:
             yield token
@@ -195,7 +195,7 @@ def _of(span: Span, lists: Tables) -> Iterator[Token]:
 def _parts(span: Span) -> list[str]:
     """A short form of several words, and words tied by a hyphen, word by word."""
     base = span.base.lower().replace("’", "'")
-    if span.cls == "label" or any(char.isdigit() for char in base):
+    if span.cls == "label" or any(char.isdecimal() for char in base):
         return [part for part in re.split(r"\s+", base) if part] or [base]
     return [part for part in re.split(r"[\s/-]+", base) if part] or [base]
 
@@ -210,7 +210,7 @@ def _word(word: str, span: Span, lists: Tables) -> Token:
     if word in lists.numbers:
         value = lists.numbers[word]
         return Token(FIGURE, word, str(value), start, end, value=value)
-    if word.lstrip("#").isascii() and word.lstrip("#").isdigit():
+    if word.lstrip("#").isascii() and word.lstrip("#").isdecimal():
         value = Fraction(word.lstrip("#"))
         return Token(FIGURE, word.lstrip("#"), str(value), start, end, value=value)
     for pattern, factor in ((_THOUSANDS, 1000), (_TIMES, 1)):

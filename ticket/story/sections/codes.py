@@ -124,7 +124,7 @@ def _names_unit(text: str) -> bool:
     told_as = (head.base if head is not None else held[-1].base).rpartition(" ")[2].removesuffix("s")
     if len(held) > 1 and told_as.endswith("ing"):
         return False  # "inverter cooling", "battery charging": what goes on is no computer
-    if told_as == "control" and any(char.isdigit() for char in text):
+    if told_as == "control" and any(char.isdecimal() for char in text):
         return False  # "fan 2 control": how the fan is switched
     return told_as not in _PARTS and (head is None or head.kind not in ("fault", "trouble", "quantity"))
 
@@ -150,7 +150,7 @@ def _one(talk: Talk, entry: Entry, fact: Code, writer: Writer, *, after: bool) -
     heads = talk.variants(kind if unit else f"{kind}.nowhere", code=code, unit=unit)
     if fact.times:
         times = fact.times.split(" ")[0]
-        counted = talk.number(entry, "times", times) if times.isdigit() else ()
+        counted = talk.number(entry, "times", times) if times.isdecimal() else ()
         heads = tuple(talk.say("code.counted", said=head, times=counted) for head in heads) if counted else heads
     if after:
         heads = tuple(talk.say("code.after", said=head) for head in heads)

@@ -122,7 +122,7 @@ def _put_in(text: str, own: list[tuple[Entry, Used]]) -> bool:
 
 def _last_word(name: str) -> str:
     """What a name ends in, in the singular: a pad is no disc, whatever numbers stand behind it."""
-    named = takewhile(lambda word: not word[:1].isdigit(), name.lower().split(" "))
+    named = takewhile(lambda word: not word[:1].isdecimal(), name.lower().split(" "))
     words = [word for word in named if word.isalpha() and word not in _AROUND]
     many = next((one.base for one in look(words[-1]) if one.form == "many"), "") if words else ""
     return many or (words[-1].removesuffix("s") if words else "")

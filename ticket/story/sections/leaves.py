@@ -318,7 +318,7 @@ def _several(text: str) -> str:
             return _several(head) + found + rest
     first, space, last = text.rpartition(" ")
     known = read_group(text)
-    sized = first[-1:].isdigit() and known is None  # "14 ga": how the last word goes on nobody knows
+    sized = first[-1:].isdecimal() and known is None  # "14 ga": how the last word goes on nobody knows
     if (known is not None and is_plural(known)) or not last.replace("-", "").isalpha() or last.endswith("s") or sized:
         return text
     return first + space + plural(last)

@@ -271,7 +271,7 @@ def _code(liner: Liner, entry: Entry) -> Phrase:
     pieces = [head, *(liner.term(entry, name, getattr(fact, name)) for name in ("status", "moment"))]
     if fact.times:
         times = fact.times.split(" ")[0]
-        counted = times.isdigit()
+        counted = times.isdecimal()
         shown = talk.say("line.times", times=talk.number(entry, "times", times)) if counted else ()
         pieces.insert(2, shown or liner.free(entry, "times", fact.times))
     frame = liner.free(entry, "frame", fact.frame)
@@ -308,7 +308,7 @@ def _as_typed(reading: Reading) -> bool:
     if isinstance(fact, Proof):
         return reading.thing is None  # a test takes limits and name from what it reads again
     limits = (reading.limits.low, reading.limits.high) if reading.limits is not None else ()
-    beside = any(map(str.isdigit, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
+    beside = any(map(str.isdecimal, seen(fact)))  # a figure that no reading took may be a condition, or of its limits
     return reading.thing is None or beside or any(number not in fact.what for number in (reading.number, *limits))
 
 

@@ -154,7 +154,7 @@ def _implied(reading: Reading) -> tuple[str, ...]:
 
 def _is_figure(reading: Reading) -> bool:
     """``OL`` lies close to no limit: whatever the instrument showed, it was no figure."""
-    return any(sign.isdigit() for sign in reading.number)
+    return any(sign.isdecimal() for sign in reading.number)
 
 
 # --- full sentences ------------------------------------------------------------------------------------------------
@@ -393,7 +393,7 @@ def _stands_alone(text: str, rows: Sequence[Reading]) -> bool:
     """Whether the one figure in front of a bracket stands right before it: then a verdict in it can be of no other."""
     figure = text.rfind(rows[0].number)
     behind = text[figure:].removeprefix(rows[0].number) if figure >= 0 else ","
-    return len(rows) == 1 and not any(letter in ",;" or letter.isdigit() for letter in behind)
+    return len(rows) == 1 and not any(letter in ",;" or letter.isdecimal() for letter in behind)
 
 
 def _converted(bracket: str, reading: Reading) -> bool:
@@ -427,7 +427,7 @@ def _behind(talk: Talk, text: str, rows: Sequence[Reading], held: Sequence[Readi
         return ()  # "1.2 L low" says it
     figure = text.rfind(rows[-1].number)
     rest = _BRACKET.sub("", text[figure:].removeprefix(rows[-1].number)) if figure >= 0 else ""
-    apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdigit, rest))
+    apart = len(rows) < len(held) or any(letter in ",;" for letter in rest) or any(map(str.isdecimal, rest))
     apart = apart or any(letter in ",;" for letter in text[: max(figure, 0)])  # "fan dead, 12.4 V at plug": not the fan
     if apart and len(rows) == 1 and (rows[0].bad or rows[0].good):
         return _is_judged(talk, rows[0], limits=not _BRACKET.search(text))

@@ -234,7 +234,7 @@ def inner(text: str) -> str:
         before = out[-1] if out else " "
         if letter in "“”":
             out.append("‘" if letter == "“" else "’")
-        elif letter == '"' and before.isdigit() and not opened:
+        elif letter == '"' and before.isdecimal() and not opened:
             out.append(letter)
         elif letter == '"':
             opened = before in " (" or i == 0
