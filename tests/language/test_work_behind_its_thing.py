@@ -6,6 +6,7 @@ from ticket.language.certain import read
 from ticket.language.named_work import named_work, service
 from ticket.language.records import Unsure
 from ticket.language.sentences import sentences
+from ticket.language.shortforms import spell
 
 
 @pytest.mark.parametrize(
@@ -54,3 +55,19 @@ def test_a_service_by_its_name_with_what_it_held() -> None:
     assert service("15000 km service, oil and filter") == ("15000 km service", "oil and filter")
     assert service("250 h svc") == ("250 h service", "")
     assert service("replaced service light bulb") == ("", "")
+
+
+def test_what_was_done_behind_its_thing_is_not_spread_over_what_follows() -> None:
+    assert isinstance(read("shaft out & in, 2 u-joints", "did"), Unsure)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("stator AC 62 V at 5000 rpm", "Stator alternating current 62 V at 5000 rpm."),
+        ("evap large leak", "Fuel vapor large leak."),
+        ("AC blows warm", "Air conditioning blows warm."),
+    ],
+)
+def test_a_short_form_by_what_stands_beside_it(typed: str, told: str) -> None:
+    assert spell(typed, "found") == told

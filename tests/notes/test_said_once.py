@@ -252,3 +252,8 @@ def test_the_time_of_an_appointment_is_not_when_they_spoke(line: str, at: str) -
     fact = read(line)[0].fact
     assert isinstance(fact, Told)
     assert fact.at == at
+
+
+def test_a_judgement_with_a_due_behind_it_keeps_the_due() -> None:
+    line = "later: rear tyres; may wait, replace within 4000 km or 3 months"
+    assert _said(line)["due"] == {"distance": "4000 km", "time": "3 month", "date": None, "event": None}

@@ -109,3 +109,13 @@ def test_a_danger_by_its_item_alone_says_what_may_happen() -> None:
     assert any("can crush somebody" in one for one in box)
     assert "This must not wait." in box
     assert not any("danger" in one for one in box)
+
+
+def test_what_was_put_off_because_of_a_no_is_the_work_that_was_refused() -> None:
+    lines = (
+        "says: squeals\nfound: RF pad inner 1 mm (min 3)\noffer: front pads, 2 rotors; do now; est 412.60\n"
+        "told: Bo by phone, no 3\nlater: front brakes; she declined; risk: brake can fail"
+    )
+    told_later = sentences_of(lines)
+    assert len([one for one in told_later if one.endswith(("must not wait.", "Front brakes."))]) == 1
+    assert not any("declined" in one for one in told_later)

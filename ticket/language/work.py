@@ -78,6 +78,8 @@ def work_line(
                 continue
             if isinstance(act, Act) and out and j == 0 and act.work == "" and isinstance(out[-1], Act):
                 _spread(out[-1], act, join, piece[0])
+                if act.new is None and pieces[i - 1][0].start > pieces[i - 1][-1].start:
+                    raise Doubt("what was done behind its thing, or to more", piece[0])  # "shaft out & in, 2 u-joints"
                 out[-1] = _added(out[-1], act, piece)
                 continue
             if out:

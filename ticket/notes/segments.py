@@ -352,11 +352,15 @@ class _Cutter:
     def _judged_and_more(self, segment: Body, end: int) -> bool:
         """``; do not wait, danger``: how pressing it is, and a word more, which stays text."""
         first, comma, more = segment.bare.partition(",")
-        hit = _flag(self.table, first) if comma and len(more.split()) == 1 else None
+        says_when = due_of(segment.bare) or event_of(more) or any(map(str.isdigit, more))
+        hit = _flag(self.table, first) if comma and more.strip() and not says_when else None
         if hit is None or hit[0] in self.fields or hit[0] not in _HOW:
             return False
+        if len(more.split()) > 1 and not self._reason(segment.cut(len(first) + 1), end):
+            return False
         self.fields[hit[0]] = hit[1]
-        self._continue((end - len(more), end))
+        if len(more.split()) == 1:
+            self._continue((end - len(more), end))
         return True
 
     def _reason(self, segment: Body, end: int) -> bool:

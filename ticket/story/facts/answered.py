@@ -22,6 +22,7 @@ _SENTENCE = Regex(
 _NUMBERS = Regex(r"\s*(?:[1-9][0-9]{0,2}(?:\s*,\s*|\s+(?=\S)))+(?=(?:wait|waits|waiting|are|is|not|on hold)\b)")
 _ONE_NUMBER = Regex(r"([1-9][0-9]{0,2})\s+(?=(?:wait|waits|waiting|is|not|on hold|later|next|when)\b)")
 _UNREACHED = frozenset({"no answer", "left message"})
+_DECLINED = Regex(r"(?i)\b(?:declin\w+|said no|says no|turned (?:it |that )?down|refus\w+)\b")
 LOCATORS = frozenset({"axle", "wheel", "corner", "bank", "bottom", "top", "middle", "position"})
 """Words of a text that say where a thing is, and not which thing."""
 _NAMED = Regex(
@@ -134,6 +135,8 @@ def same_offers(job: Job, later: Later) -> list[tuple[Entry, Offer]]:
         return []
     work = later.text.partition(";")[0]  # "brake lines; turned down, cant wait": what is said of it is no work
     things = content_words(plain(work)) - LOCATORS
+    if _DECLINED.search(f"{later.text}; {later.because}") and refused(job, Ref(offers[0][0].no)) is not None:
+        return offers  # what was put off because of that no
     alike = len(things & content_words(plain(offers[0][1].text))) * 2 >= len(things) > 0
     return offers if alike and offers[0][0].concern == waiting[0][0].concern else []
 

@@ -86,7 +86,7 @@ def _named(talk: Talk, entry: Entry, first: Repeated, writer: Writer) -> bool:
         return False
     name = _in_common([one.what for one in measured]) if measured else _thing_in_front(whole_text(start)[0])
     if len(places) == 1 and not any(one.label for one in held):
-        name = with_label(*places, name)
+        name = with_label(next(iter(places)), name)
     if not name.strip() or content_words(plain(name)) & content_words(plain(text[0])):
         return False
     own = Writer()

@@ -36,6 +36,9 @@ _CALM = Regex(
     r".*\b(?:is|are|was|were|all|reads?|tests?) (?:ok|okay|good|fine|dry|tight|normal|in spec)\b|.*\b(?:ok|good|fine)\Z"
 )
 """Why something may wait, and no reason to look at it again."""
+_SAID_NO = Regex(
+    r"(?i)(?:(?:he|she|they|cust(?:omer)?|owner) )?(?:declined|said no|turned (?:it |that )?down|refused)\.?"
+)
 _ENTRIES = Regex(r"(?:[0-9]{1,3}(?:,? and |, ?| )?)*")
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
@@ -180,7 +183,8 @@ class _Item:
         if not self.talk.english:  # elsewhere typed words of a day are told as they were typed
             held += [("when", "due", later.due.event if later.due is not None else "")]
             held += [("when", *piece) for piece in behind.when]
-        return [one for one in held if one[2].strip()]
+        told = self.item.answer == "no"  # "because she declined" is said by the answer
+        return [one for one in held if one[2].strip() and not (told and _SAID_NO.fullmatch(one[2].strip()))]
 
     def _your_answer(self, text: str) -> bool:
         """Whether a reason says no more than that the reader has not answered."""
