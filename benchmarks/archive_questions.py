@@ -65,6 +65,17 @@ def named(archive: str) -> str:
     return archive.partition(":")[0] if ":" in archive else Path(archive).name
 
 
+def what_it_was(archive: str, code: str, sub: str, window: Window, *, fixes: bool = True) -> object:
+    """What a code was, in numbers: which jobs they are nobody asks here."""
+    found = count_archived(archive, code, sub, window, fixes=fixes)
+    tallies = [
+        [(one.text, len(one.jobs), len(one.back), one.age, one.followed, one.hours, one.parts) for one in group]
+        for group in (found.causes, found.fixes)
+    ]
+    others = (found.unknown, found.came_back, found.declined, found.still_open)
+    return len(found.whole.jobs), found.whole.followed, tallies, [len(one) for one in others]
+
+
 def touched(archive: str) -> object:
     """What it takes to ask nothing."""
     with engine_of(archive) as engine:
@@ -84,9 +95,9 @@ def asked(archive: str, jobs: list[dict[str, str]], heavy: tuple[str, str]) -> l
         asks = [kept(partial(find, archive, parse_query(pattern.format(**one), Here()))) for one in jobs]
         print(row(name, timed(asks, time.perf_counter), []), flush=True)
     window = Window(90, NOW)
-    asks = [kept(partial(count_archived, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
-    print(row("what a random job's code was", timed(asks, time.perf_counter), []), flush=True)
-    asks = [kept(partial(count_archived, archive, *heavy, window, fixes=False))] * min(len(jobs), 10)
+    asks = [kept(partial(what_it_was, archive, one["code"], one["sub"], window)) for one in jobs[: len(jobs) // 3]]
+    print(row("the same with the work, random job", timed(asks, time.perf_counter), []), flush=True)
+    asks = [kept(partial(what_it_was, archive, *heavy, window, fixes=False))] * min(len(jobs), 10)
     print(row("what the commonest code was", timed(asks, time.perf_counter), []), flush=True)
     return answers
 

@@ -12,7 +12,7 @@ from ticket.notes.read import read
         ("oil pressure, hot, 2500 rpm, 40 psi (min 35)", [("40", "hot, 2500 rpm", "in")]),
         ("soot filter, 2500 rpm, hot 0.1 kPa (2.0 to 6.0 per maker)", [("0.1", "2500 rpm, hot", "low")]),
         ("bleed-down 3 psi in 1 min, parking brakes applied, max 4", [("3", "in 1 min, parking brakes applied", "in")]),
-        ("probe stuck on 0.2 V, held 2500 rpm", [("0.2", "2500 rpm", "none")]),
+        ("probe stuck on 0.2 V, held 2500 rpm", [("0.2", "held 2500 rpm", "none")]),
         ("pump feed 10.4 V w/ pump pulling 8 amps, at least 11.5", [("10.4", "w/ pump pulling 8 amps", "low")]),
         ("press shows 900 kPa at the 130 psi mark", [("900", "at the 130 psi mark", "none")]),
         ("steam 54 psi hi side 190 psi @ 1500 rpm, 80 F ambient",

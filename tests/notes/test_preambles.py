@@ -34,3 +34,14 @@ def test_a_thing_named_in_front_names_what_is_read_behind() -> None:
 def test_a_refusal_turns_a_limit_round_whatever_follows(tail: str) -> None:
     (one,) = _stated(f"rail 95 psi, none should be under 130{tail}")
     assert (one["low"], one["high"], one["verdict"]) == ("130", None, "low")
+
+
+@pytest.mark.parametrize("tail", ["", " worn", " or change it"])
+def test_what_is_wished_is_not_turned_round_by_a_word_behind(tail: str) -> None:
+    (one,) = _stated(f"push rod travel 1-1/2 inch, should be under 1-1/8 inch{tail}")
+    assert (one["low"], one["high"], one["verdict"]) == (None, "1.125", "high")
+
+
+def test_a_decimal_with_its_unit_glued_to_it_is_a_length_beside_an_outlet_too() -> None:
+    *_, one = _stated("outlet temp L 143 F, R 211 F (max 72); pedal play 1.13in (1.02-1.81in)")
+    assert (one["value"], one["unit"], one["verdict"]) == ("1.13", "in", "in")

@@ -20,8 +20,13 @@ def test_the_middle_of_hours_is_their_median(hours: list[float]) -> None:
 
 
 def test_what_is_looked_up_is_looked_up_once() -> None:
-    asked = []
-    later = LookedUp(3, lambda: asked.append(1) or (5, 4, 2))
+    asked: list[int] = []
+
+    def look_up() -> tuple[int, ...]:
+        asked.append(1)
+        return 5, 4, 2
+
+    later = LookedUp(3, look_up)
     assert (len(later), bool(later), asked) == (3, True, [])
     assert (list(later), later[0], later[1:], later == (5, 4, 2), 4 in later) == ([5, 4, 2], 5, (4, 2), True, True)
     assert asked == [1]

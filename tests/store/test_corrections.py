@@ -8,6 +8,7 @@ import pytest
 from store_bench import HEADER, KIM, MO, fill, open_store, plain
 
 from ticket.cli.main import main
+from ticket.job.codec import encode
 from ticket.job.errors import ConflictError, InputError, SealedError
 from ticket.job.header_fields import CORRECTABLE
 from ticket.job.header_texts import corrected, whose_texts
@@ -95,7 +96,7 @@ def test_forms_and_store_agree_on_what_may_be_corrected() -> None:
         Vehicle("a", "b", "c"), Customer("d", "e", "f", "g"), Quantity("1", "mi"), Quantity("2", "mi"), "not actual"
     )
     assert all(whose_texts(full).values())
-    named = {field for field in stored_values.CORRECTABLE if stored_values.get(stored_values.encode(full), field)}
+    named = {field for field in stored_values.CORRECTABLE if stored_values.get(encode(full), field)}
     assert named == set(stored_values.CORRECTABLE)
     assert len(CORRECTABLE) == len(stored_values.CORRECTABLE)
 

@@ -68,8 +68,8 @@ def path(tmp_path: Path) -> Path:
             sign_ticket(shop, number, overruled={gap.id: f"{NAME} waits" for gap in unanswered(shop, number)})
         amend_ticket(shop, 1, "note: the old belt is in the boot", f"{NAME} asked")
         signed = ticket_of(shop, 1).header
-        other = Customer(f"{NAME} Vey", "555-019-4488", MAIL, ROAD)
-        correct_header(shop, 1, replace(signed, customer=other, vehicle=Vehicle(plate="ZQX 4472")), f"{NAME} rang")
+        wrong = Customer(f"{NAME} Vey", "555-019-4488", MAIL, ROAD)
+        correct_header(shop, 1, replace(signed, customer=wrong, vehicle=Vehicle(plate="ZQX 4472")), f"{NAME} rang")
         correct_header(shop, 1, signed, f"{NAME} rang again")
         other = new_ticket(
             shop, Header(vehicle=Vehicle("Tessaly Wick", plate="OTH 1"), customer=Customer("Ivo Lanner"))

@@ -21,14 +21,15 @@ from ticket.story.sentence import Lit, Sentence, Val
 TELLINGS = Path(__file__).parent / "tellings"
 FALSE_REFUSED = {
     "set-a": 34, "set-b": 36, "set-c": 42, "set-e": 46, "set-f": 47, "set-g": 49,
-    "set-h": 42, "set-j": 42, "twins": 122,
+    "set-h": 42, "set-j": 42, "set-l": 37, "twins": 122,
 }  # fmt: skip
 HONEST_PROVED = {
     "set-a": 5, "set-b": 13, "set-c": 16, "set-e": 5, "set-f": 2, "set-g": 1,
-    "set-h": 1, "set-j": 0, "twins": 14,
+    "set-h": 1, "set-j": 0, "set-l": 1, "twins": 14,
 }  # fmt: skip
-HONEST_REFUSED = {"set-g": 2}
-"""What is left: a risk in bare words told with *will*, and minutes of arc typed as inches."""
+HONEST_REFUSED = {"set-g": 2, "set-l": 4}
+"""What is left: a risk in bare words told with *will*, minutes of arc typed as inches, pounds said for pounds per
+square inch, a *no* told as turned down, a step down told as a limit kept, and what a third person said."""
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -144,7 +144,9 @@ def count_archived(archive: str | Path, code: str, sub: str, window: Window, *, 
     """
     with engine_of(archive) as engine:
         asked = _Asked(archive, engine, code, sub, window)
-        followed = dict(asked.rows("SELECT followed, count(*) FROM done WHERE lead = 1 GROUP BY followed"))
+        followed: dict[int, int] = dict(
+            asked.rows("SELECT followed, count(*) FROM done WHERE lead = 1 GROUP BY followed")
+        )
         whole = sum(followed.values())
         unknown = "done WHERE job NOT IN (SELECT job FROM done WHERE said <> '')"
         ((unstated,),) = asked.rows(f"SELECT count(DISTINCT job) FROM {unknown}" if not sub else _UNSTATED)

@@ -39,7 +39,7 @@ HEADER_FIELDS = {
     "phone": HeaderField("phone", "NUMBER", "customer's phone", "Customer", 16),
     "email": HeaderField("e-mail", "ADDRESS", "customer's e-mail", "Customer"),
     "address": HeaderField("address", "TEXT", "customer's postal address", "Customer"),
-    "sums-told": HeaderField("sums told", "WORDS", "how prices are told: with tax, or before it", "Customer", 20),
+    "sums-told": HeaderField("sums told", "WORDS", "prices are told with tax, or before it", "Customer", 20),
     "ready-by": HeaderField("ready by", "TEXT", "promised, such as 'Friday noon'", "Promise", 20),
     "pays": HeaderField("pays", "PAYER", "who pays, where a line names nobody", "Promise", 20),
     "discount": HeaderField("discount", "TEXT", "20.00, or 10 % of labour; why", "Who pays"),
@@ -49,5 +49,7 @@ HEADER_FIELDS = {
 }
 """By the name that plain ticket files have always used; the order is that of the forms."""
 
-CORRECTABLE = tuple(name for name, field in HEADER_FIELDS.items() if field.group in ("Vehicle", "Customer"))[:-1]
+CORRECTABLE = tuple(
+    name for name, field in HEADER_FIELDS.items() if field.group in ("Vehicle", "Customer") and name != "sums-told"
+)
 """What may be corrected once the ticket is signed: whose vehicle it is, what its odometer said; no sum, no promise."""

@@ -102,7 +102,8 @@ def _bent(piece: str, *, certain: bool) -> str:
     if both and not works and any(word.cls == "work" for word in look(second)):
         return f"{first} {irregular().get(second) or regular_past(second)}{more}{behind}"  # "load tested"
     part = any((word.cls in ("thing", "matter") and word.kind != "general") or word.cls == "quality" for word in words)
-    open_to_work = certain or both or _object(second)
+    alone = any(word.cls == "thing" and word.kind == "part" for word in words)  # "gasket left door"
+    open_to_work = certain or both or (_object(second) and not alone)
     if not low.isalpha() or not (_acts(words) or both) or (part and not open_to_work):
         return piece
     bent = irregular().get(low) or regular_past(low)

@@ -132,6 +132,12 @@ def _names(span: Span) -> bool:
     return span.text.lower() == span.base and any(word.cls in ("thing", "matter") for word in held)
 
 
+def _names_part(span: Span) -> bool:
+    held = words_of(span)
+    part = any(word.cls == "thing" and word.kind == "part" for word in held)
+    return part and any(word.cls == "work" and word.form == "base" for word in held)
+
+
 def _is_quantity(span: Span) -> bool:
     return any(word.cls == "thing" and word.kind == "quantity" for word in words_of(span))
 
@@ -238,6 +244,8 @@ def _act(piece: tuple[Span, ...], codes: str, before: list[Clause], *, past: boo
     first = piece[0]
     if len(piece) > 1 and _names(first) and piece[1].cls in ("unknown", "state") and piece[1].text.endswith("ed"):
         raise Doubt(f"{first.text}: thing or work", first)  # "sleeve pushed home"
+    if len(piece) > 1 and piece[1].cls == "side" and _names_part(first):
+        raise Doubt(f"{first.text}: thing or work", first)  # "gasket left door"
     if first.base == "new" and before:
         return Act("", new=things(piece, codes))
     at = _match(codes)

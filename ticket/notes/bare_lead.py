@@ -25,8 +25,8 @@ _CONCERNS = rf"\s*(?:(?P<concern>[{CONCERN_LETTERS}](?:\+[{CONCERN_LETTERS}])*) 
 _ROOT = Regex(rf"{_CONCERNS}(?P<word>(?i:root +cause))\s*[:–—-]\s*(?=\S)", re.A)
 _DASHED = Regex(rf"{_CONCERNS}(?P<word>(?i:ruled +out|{'|'.join(KINDS)}))\s+[-–—]\s+(?=\S)", re.A)
 _CODES = Regex(rf"{_CONCERNS}(?P<word>(?i:codes?|dtcs?))(?: ?: ?|\s+(?:(?i:are|is|read|found)\s+)?)(?=\S)", re.A)
-_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|photo|ruled +out))\s+(?=\S)", re.A)
-_PICTURE = Regex(r"\S+\.(?:jpe?g|png|hei[cf]|webp|tiff?)(?=[\s;,]|\Z)", re.I)
+_WORD = Regex(rf"{_CONCERNS}(?P<word>(?i:did|used|told|proof|maybe|later|says|cause|ruled +out))\s+(?=\S)", re.A)
+_PICTURE = Regex(rf"{_CONCERNS}(?P<word>(?i:photo))\s+(?=\S+\.(?i:jpe?g|png|hei[cf]|webp|tiff?)(?:[\s;,]|\Z))", re.A)
 _OTHER_CODE = Regex(r"(?=[A-Z0-9\-]*[0-9])[A-Z]{1,3}-?[0-9]{1,4}(?=[\s,;.:]|\Z)")
 _NONE = Regex(r"(?:none|nil|no codes?)(?=[\s,.]|\Z)", re.I)
 _DENIED = frozenset({"not", "nothing", "it", "n't", "the", "this", "that", "so", "you", "we", "they", "he", "she"})
@@ -46,12 +46,14 @@ def bare_lead(line: str) -> Lead | None:
     """The lead a line shows by a word without a colon; ``None`` where the word may be part of a sentence."""
     if len(line) > _LONGEST or line.lstrip().startswith("#") or BLANK in line:
         return None
-    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _WORD.match(line)
+    match = _ROOT.match(line) or _DASHED.match(line) or _CODES.match(line) or _PICTURE.match(line) or _WORD.match(line)
     if match is None:
         return None
     word, rest = " ".join(match["word"].lower().split()), line[match.end() :]
     kind = {"codes": "code", "dtc": "code", "dtcs": "code", "ruled out": "ruled", "root cause": "cause"}.get(word, word)
-    if match.re not in (_DASHED.compiled, _ROOT.compiled) and not _belongs(kind, rest, colon=":" in match[0]):
+    if match.re not in (_DASHED.compiled, _ROOT.compiled, _PICTURE.compiled) and not _belongs(
+        kind, rest, colon=":" in match[0]
+    ):
         return None
     return Lead(kind, False, match["concern"] or "", False, match["word"], match.start("word"), match.end())
 
@@ -60,8 +62,6 @@ def _belongs(kind: str, rest: str, *, colon: bool) -> bool:
     """Whether what stands behind the word is what its kind begins with."""
     if kind == "code":
         return code_at(rest, 0, led=colon) is not None or bool(_NONE.match(rest) if colon else _OTHER_CODE.match(rest))
-    if kind == "photo":  # "photo shows rust" is a finding
-        return bool(_PICTURE.match(rest))
     tokens = tokens_of(rest)
     if not tokens:
         return False

@@ -123,9 +123,7 @@ def _candidates(group: Group, olds: Sequence[TakenOver]) -> list[int]:
         return every
     chosen = _named_alike(group, olds) if group.what else every
     fitting = [i for i in chosen if not group.run.unit or _comparable(group.run.unit, olds[i].run.unit)]
-    judged = [i for i in fitting if olds[i].run.limits is not None]
-    if len(judged) == 1 and [i for i in fitting if same(group.run.unit, olds[i].run.unit)] == judged:
-        return judged  # "runout 1.6 mm (max 0.5), dent 30 cm ahead of it": 0.3 mm is no dent
+    fitting = _judged_alone(group, fitting, olds) or fitting
     return fitting or (chosen if len(chosen) == 1 else [])
 
 
@@ -134,6 +132,16 @@ def _named_alike(group: Group, olds: Sequence[TakenOver]) -> list[int]:
     named = [i for i, old in enumerate(olds) if fold(old.group.what) == fold(group.what)]
     words = content_words(group.what)
     return named or [i for i, old in enumerate(olds) if words and _alike(words, content_words(old.group.what))]
+
+
+def _judged_alone(group: Group, fitting: Sequence[int], olds: Sequence[TakenOver]) -> list[int]:
+    """The only reading in the very unit, where it is the only one judged too.
+
+    Behind "runout 1.6 mm (max 0.5), dent 30 cm ahead of it" 0.3 mm is no dent.
+    """
+    judged = [i for i in fitting if olds[i].run.limits is not None]
+    same_unit = [i for i in fitting if same(group.run.unit, olds[i].run.unit)]
+    return judged if len(judged) == 1 and same_unit == judged else []
 
 
 def _alike(one: frozenset[str], other: frozenset[str]) -> bool:

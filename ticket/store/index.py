@@ -76,7 +76,7 @@ def write_side_rows(
         ref.no for entry in ticket.entries if entry.no in wanted for _, ref in refs_of(entry.fact) if not ref.ticket
     }
     keys = [(state.id, no) for no in wanted if 0 < no < _BIG and no not in fresh]
-    for table in SIDE_TABLES:
+    for table in SIDE_TABLES if keys else ():
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ? AND no = ?", keys)  # noqa: S608
     found = [(entry, indexer(ticket, entry)) for entry in ticket.living if entry.no in wanted]
     write_fresh_rows(db, [(state.id, side_rows(ticket, found))])
@@ -93,7 +93,8 @@ def write_fresh_rows(db: Database, tickets: Iterable[tuple[int, Mapping[str, Seq
     """Write the rows of entries that have none, ticket by ticket with its key."""
     held = list(tickets)
     for table, insert in _INSERTS.items():
-        db.conn.executemany(insert, [(key, *cells) for key, rows in held for cells in rows[table]])
+        if made := [(key, *cells) for key, rows in held for cells in rows[table]]:
+            db.conn.executemany(insert, made)
 
 
 def expected_rows(ticket: Ticket, indexer: Indexer) -> Iterator[tuple[str, Cells]]:

@@ -66,14 +66,16 @@ def write(db: Database, rows: Iterable[tuple[int, dict[str, list[Cells]]]]) -> N
     """Write the rows of jobs that have none, by their tickets' keys; the caller holds the transaction."""
     held = list(rows)
     for table, insert in _INSERTS.items():
-        db.conn.executemany(insert, [(key, *cells) for key, found in held for cells in found[table]])
+        if made := [(key, *cells) for key, found in held for cells in found[table]]:
+            db.conn.executemany(insert, made)
 
 
 def keep(db: Database, rows: Mapping[int, tuple[Ticket, JobRow]]) -> None:
     """Replace the rows of some jobs, by their tickets' keys. What later visits say comes with :func:`link`."""
     for table in TABLES:
         db.conn.executemany(f"DELETE FROM {table} WHERE ticket_id = ?", [(key,) for key in rows])
-    late = overruled(db, rows)
+    signed = [key for key, (ticket, _) in rows.items() if ticket.status == "signed"]
+    late = overruled(db, signed) if signed else set()
     write(db, [(key, cells_of(ticket, row, overruled=key in late)) for key, (ticket, row) in rows.items()])
 
 
@@ -121,7 +123,9 @@ def keep_one(db: Database, key: int, ticket: Ticket, indexer: JobIndexer) -> Non
     before = group(db, [key])
     prices = text_for(db, JOB_SETTING, key, signed=ticket.status == "signed")
     keep(db, {key: (ticket, indexer(ticket, prices, zone_now(db)))})
-    link(db, before | group(db, [key]))
+    visits = before | group(db, [key])
+    if len(visits) > 1:  # the only visit of a vehicle came back as none, and no earlier one as it
+        link(db, visits)
 
 
 def row_of(key: int, ticket: Ticket, then: Then, indexer: JobIndexer) -> JobRow:

@@ -12,7 +12,7 @@ from sqlite_utils import Database
 from ticket.job.wall import FIRST_DAY, LAST_DAY
 from ticket.store.asked import Query
 from ticket.store.index import SHIFT
-from ticket.store.search import quoted, statement
+from ticket.store.search import Statement, quoted, statement
 from ticket.store.seen_jobs import SeenJobs, Window, bound, seen_beside
 from ticket.store.session import Session
 
@@ -170,7 +170,7 @@ class PastJobs:
         with self._session.reading() as db:
             if by == "cause" and one is not None:
                 keys = db.execute(f"SELECT DISTINCT c.cause FROM ({asked.sql}) AS f {joined}", asked.values).fetchall()
-                return self._joined(db, asked.sql, asked.values, {key: one(key) for (key,) in keys})
+                return self._joined(db, asked, {key: one(key) for (key,) in keys})
             rows = db.execute(
                 f"SELECT {name}, count(DISTINCT f.id) AS jobs FROM ({asked.sql}) AS f {joined}"
                 f" GROUP BY {_GROUPS.get(by, '1')} ORDER BY jobs DESC, 1",
@@ -179,13 +179,13 @@ class PastJobs:
             return [(str(row[0]), row[1]) for row in rows.fetchall()]
 
     @staticmethod
-    def _joined(db: Database, sql: str, values: Sequence[object], same: Mapping[str, str]) -> list[tuple[str, int]]:
+    def _joined(db: Database, asked: Statement, same: Mapping[str, str]) -> list[tuple[str, int]]:
         """Causes counted by the key that stands for each; a job that holds two of one counts once."""
         rows = db.execute(
             "SELECT coalesce(max(iif(m.value = c.cause, c.text, NULL)), max(c.text)), count(DISTINCT f.id) AS jobs"
-            f" FROM ({sql}) AS f {_CAUSES} JOIN json_each(?) AS m ON m.key = c.cause WHERE c.cause <> ''"
+            f" FROM ({asked.sql}) AS f {_CAUSES} JOIN json_each(?) AS m ON m.key = c.cause WHERE c.cause <> ''"
             " GROUP BY m.value ORDER BY jobs DESC, 1",
-            [*values, json.dumps(same)],
+            [*asked.values, json.dumps(same)],
         )
         return [(str(row[0]), row[1]) for row in rows.fetchall()]
 

@@ -26,7 +26,8 @@ def mark(job: Job, sections: tuple[Section, ...], note: Note, typed: Note | None
         job: what is told to whom.
         sections: the story so far.
         note: how it is said.
-        typed: how it is said in the language of the typed lines, where that is another: the reason stands in a note.
+        typed: how it is said in the language of the typed lines, where that is another: the reason stands in a note,
+            by itself behind a sentence of the language, else behind the note that it is about.
     """
     for group in _together([entry for entry in job.entries if entry.amended and entry.reason.strip()], sections):
         place = _place(sections, group[0].no)
@@ -71,11 +72,11 @@ def _noted(
     name = names[_corrects(job, group[0])]
     if typed is None:
         return (*sections[:i], add(sections[i], k, capital(note(name, group[0])), group), *sections[i + 1 :])
-    own = capital(typed(name, group[0]))
     line = sections[i].sentences[k]
     if line.form == NOTE:
-        return (*sections[:i], _at_end(sections[i], k, own, group), *sections[i + 1 :])
-    marked = _with_reason(add(sections[i], k, capital(note(name, group[0])), group), own, group)
+        return (*sections[:i], _at_end(sections[i], k, capital(typed(name, group[0])), group), *sections[i + 1 :])
+    reason = typed("amended.reason", group[0])
+    marked = _with_reason(add(sections[i], k, capital(note(name, group[0])), group), reason, group)
     return (*sections[:i], marked, *sections[i + 1 :])
 
 

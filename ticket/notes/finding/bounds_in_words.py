@@ -291,7 +291,7 @@ def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     if marked is not None:
         return marked
     words = [word for word in _WORD.findall(typed) if (find(word) is None and word != unit) or word in _AROUND]
-    if part[-1].text == "worn" and part[-2:-1] == numbers and _REFUSED & set(words):
+    if part[-1].text == "worn" and part[-2:-1] == numbers and (_REFUSED | _ASKED) & set(words):
         words = words[:-1]  # "not over 19 worn": so far it may be worn; nothing is condemned
     below, above = (sum(word in table for word in words) for table in (_BELOW, _ABOVE))
     done_to = {other for one, other in pairwise(words) if one in _BECOMES and other.endswith(("ed", "en", "wn"))}
@@ -300,7 +300,7 @@ def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     known = all(_is_known(word) or word in done_to for word in words) or (
         words[0] in _SUPPOSING and turned == 1 and not asked
     )
-    if below + above > 1 or not (turned or asked) or not known:
+    if below + above > 1 or not (turned or asked) or not known or _is_told_twice(part, numbers[0], words):
         return None
     if amount.to:
         return _between(amount) if asked and not turned and not below + above else None
@@ -312,6 +312,12 @@ def _in_words(line: Line, part: list[Token]) -> GivenLimits | None:
     plain = replace(amount, than="")
     least = bool(below) == bool(turned % 2)
     return GivenLimits(low=plain) if least else GivenLimits(high=plain)
+
+
+def _is_told_twice(part: list[Token], number: Token, words: list[str]) -> bool:
+    """``should be under 3 or swap it``: what is wished in front of a figure is not turned round by a word behind it."""
+    behind = {word for token in part if token.start > number.start for word in token.text.split(" ")}
+    return not _ASKED.isdisjoint(words) and not _CONDEMNED.isdisjoint(behind & set(words))
 
 
 _SAID_UNITS = frozenset("volts volt amps amp ohms ohm psi bar kpa rpm mm mv ma degrees".split())

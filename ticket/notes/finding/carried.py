@@ -417,7 +417,9 @@ def carry_units(done: Walked) -> None:
 def _lies_elsewhere(readings: list[Reading], one: Reading, later: Reading) -> bool:
     """``0.19 bar at 2500``: no second reading of one thing is so many times the first."""
     value, own = later.amount.value, one.amount.value
-    far = bool(value and own) and not later.places and later.amount.shape != "k"
+    if not value or not own:
+        return False
+    far = not later.places and later.amount.shape != "k"
     far = far and max(abs(value / own), abs(own / value)) >= _ANOTHER_WORLD
     return far or _nearer(readings, one, later)
 
@@ -470,6 +472,9 @@ _HUNDRED = 100
 
 
 def _one_list(one: Reading, other: Reading) -> bool:
+    turning = [mate for mate in (one, other) if mate.amount.dimension == "rotation"]
+    if turning and any(mate.amount.bare and mate.amount.shape == "decimal" for mate in (one, other)):
+        return False  # "14.4 V, engine 2500 rpm, was 12.6": no engine speed
     if one.clause != other.clause or one.amount.shape == "word":
         return one.amount.shape == "word" and one.series == other.series != 0
     if one.series and one.series == other.series:

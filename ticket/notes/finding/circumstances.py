@@ -55,7 +55,7 @@ def join_switched(line: Line) -> None:
             line.tokens[match.start() : match.end()] = [replace(state, start=thing.start, text=text, gap=thing.gap)]
 
 
-_ALONE = Regex(r"(?:\A|(?<=[,;]))ql(?=[,;]|\Z)")
+_ALONE = Regex(r"(?:\A|(?<=[,;(]))ql(?=[,;)]|\Z)")
 _TESTED = frozenset(
     "test tested held holds hold holding soak soaked soaking leak leaks drip drips vac vacuum ran run running idled"
     " charged pumped pressurised pressurized steady".split()
@@ -82,8 +82,13 @@ def _find_waits(line: Line) -> None:
             held = number.with_amount(unit="min", dimension="time", bare=False)
             text = line.said(number.start, word.end)
             line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
-        elif values and any(token.text in _TESTED for token in line.tokens):
+        elif values and (_is_bracketed(line, match) or any(token.text in _TESTED for token in line.tokens)):
             line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
+
+
+def _is_bracketed(line: Line, match: re.Match[str]) -> bool:
+    """``11.9 V (30 min) on charger``: a least value or so many minutes; nobody can tell."""
+    return line.letters[match.start() - 1 : match.start()] == "("
 
 
 _UNLED = Regex(r"(?<=[qpcCwe])q(?=[,;]|\Z)")

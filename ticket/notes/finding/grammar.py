@@ -62,6 +62,7 @@ from ticket.notes.finding.references import (
 from ticket.notes.finding.rewriting import rewrite
 from ticket.notes.finding.stated import is_told
 from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
+from ticket.notes.finding.told_runs import find_told_runs
 from ticket.notes.finding.under_conditions import CONDITIONS, condition_of
 from ticket.readings.digits import finite
 from ticket.readings.units import convert, convert_gap
@@ -115,6 +116,7 @@ def parse(line: Line) -> None:
     rewrite(line, _BUILT, _built)
     name_counted_over(line)
     name_headings(line)
+    find_told_runs(line)
     find_circumstances(line)
     _brackets(line)
     rewrite(line, _GAUGED, _gauged)
@@ -236,7 +238,8 @@ def _ranged(_line: Line, tokens: list[Token], at: int) -> list[Token] | None:
     )  # "14 clicks, 3 to 5 after adjusting"
     if falls and at > 0:
         _line.tokens[at - 1] = replace(_line.tokens[at - 1], letter="u")
-    if falls or worked:
+    went = mark.letter == "t" and at > 0 and _line.tokens[at - 1].text in ("went", "gone", "goes", "going")
+    if falls or worked or went:
         return [one, replace(mark, letter="r"), other]
     announced = at > 0 and _line.tokens[at - 1].letter == "s"  # "spec 30 to 25"
     timed = mark.letter == "t" and mark.text == "to" and _is_timed(behind)

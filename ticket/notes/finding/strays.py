@@ -125,8 +125,8 @@ def _host(done: Walked, reading: Reading, limited: set[str]) -> Reading | None:
     others = [
         r for r in done.readings
         if r is not reading and r.clause == reading.clause and not r.amount.bare
-        and (r.amount.dimension not in CONDITIONS or _warm_at_speed(r, reading))
-        and not is_told(r.amount)
+        and (r.amount.dimension not in CONDITIONS - limited or _warm_at_speed(r, reading))
+        and not (is_told(r.amount) and r.amount.dimension not in limited)
         and not _charged_beside(r, reading)
     ]  # fmt: skip
     if not others:
@@ -219,9 +219,12 @@ def _apart(one: Fraction, other: Fraction | None) -> Fraction:
 _HOW_FAST = frozenset("held on at in running idling engine eng revs rev rpm speed driving drive cruising to".split())
 
 
+_SPUN = frozenset("turning revved revving spinning spun holding pulling bringing her it up with while".split())
+
+
 def _named_apart(reading: Reading, other: Reading) -> bool:
     words = {token.text for token in reading.name} - {token.text for token in other.name}
-    if reading.amount.dimension == "rotation" and words <= _HOW_FAST:
+    if reading.amount.dimension == "rotation" and words <= _HOW_FAST | _SPUN:
         return False  # "held 2500 rpm": how it was done, not what was read
     return bool(reading.name) and reading.name != other.name
 

@@ -310,6 +310,8 @@ def _is_inlet(text: str, behind: str, end: int) -> bool:
     if _VALVED.match(behind):
         return True
     before = text[: end - len("in")]
+    if before[-1:].isdigit() and re.search(r"[0-9]\.[0-9]+\Z", before):
+        return False  # "play 1.13in": a decimal with its unit glued to it
     return _CLOSED.match(behind) is not None and bool(_OUTLET.search(before) and _ANOTHER.search(before))
 
 

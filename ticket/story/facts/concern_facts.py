@@ -353,7 +353,7 @@ class ConcernFacts:
         for entry, cause in self.causes:
             if Ref(entry.no) in named or (named and named <= set(cause.refs)):
                 return True
-            if words and words <= content_words(cause.text):
+            if words and shared(fact.text, cause.text) and words <= content_words(cause.text):
                 return True
         return False
 

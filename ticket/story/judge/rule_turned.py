@@ -125,6 +125,7 @@ def _status(
         for entry in named:
             line = ground.written[entry.no].lower()
             typed = {name for name, words in groups.items() if phrase(words).search(line)}
+            typed -= {name for name in typed if len(typed) > 1 and _no_longer(groups[name], line)}
             gone = {name for name, words in groups.items() if _no_longer(words, text)}
             mine = {name for name, words in groups.items() if phrase(words).search(text)} - gone
             denied_here = typed & gone or not any(one.kind == NO for one in clause)

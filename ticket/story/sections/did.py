@@ -31,7 +31,7 @@ _FREE = Regex(r"(?i)\s*[;,]\s*(?:n/c|no ch(?:ar)?ge?|free of charge|foc)\.?\Z")
 """That labour is not charged, typed behind it."""
 _PAIRS = frozenset({"pr", "pair", "pairs", "sets", "kit"})
 _AROUND = frozenset("assembly assemblies kit kits set sets".split())
-_COUNTED = {"pr": "pair", "pair": "pair", "set": "set"}
+_COUNTED = {"pr": "pair", "pair": "pair", "set": "set"} | {one: one for one in ("tube", "can", "bottle", "roll")}
 _LONG_LIST = 28  # words of one sentence of parts
 
 

@@ -175,7 +175,8 @@ def tell_in_words(talk: Talk, entry: Entry, fact: Told, writer: Writer) -> None:
         if not (last and _GOES_ON_WITH.match(piece)):
             last = coming if _is_to_come(piece) else rest
         last.append(_named(talk, _impersonal(piece)))
-    if not fact.answers and any(_GO_AHEAD.fullmatch(piece) for piece in held):
+    offered = any(True for _ in talk.job.each(Offer))
+    if offered and not fact.answers and any(_GO_AHEAD.fullmatch(piece) for piece in held):
         writer.add(sources(entry), stop(talk.say("told.yes.bare")))
     if rest:
         _note(talk, entry, "told.signed.label" if fact.way == _WRITTEN else "told.noted.label", rest, writer)

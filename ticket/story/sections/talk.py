@@ -202,6 +202,8 @@ class Talk:
         """That an entry was corrected or added after signing: when, and why."""
         reason = inner(one_line(entry.reason)).strip().rstrip(". ")
         why = self.say("amended.reason", text=(told(entry, "reason", reason, "quoted"),))
+        if name == "amended.reason":
+            return why
         why = why if self.english else self.say("amended.noted")
         return self.say(name, date=self.date(entry, "at", local_day(entry.at)), reason=why)
 
