@@ -134,7 +134,7 @@ async def opening(path: Path) -> None:
         await pilot.pause(1.0)
         for _ in range(5):
             begin, worked = time.perf_counter(), time.thread_time()
-            screen = JobsScreen(path)
+            screen = JobsScreen(path, "K. Orlo")
             await app.push_screen(screen)
             while not screen.query("#page") or not screen.query_one("#page", LongPage).seen():
                 await asyncio.sleep(0.001)
