@@ -352,7 +352,7 @@ class _Cutter:
     def _judged_and_more(self, segment: Body, end: int) -> bool:
         """``; do not wait, danger``: how pressing it is, and a word more, which stays text."""
         first, comma, more = segment.bare.partition(",")
-        says_when = due_of(segment.bare) or event_of(more) or any(map(str.isdigit, more))
+        says_when = due_of(segment.bare) or event_of(more) or any(map(str.isdecimal, more))
         hit = _flag(self.table, first) if comma and more.strip() and not says_when else None
         if hit is None or hit[0] in self.fields or hit[0] not in _HOW:
             return False
