@@ -290,6 +290,20 @@ def test_a_measure_and_the_past_are_no_due(line: str) -> None:
     assert said(f"later: {line}")["due"] is None
 
 
+@pytest.mark.parametrize(
+    ("line", "left", "blocks"),
+    [
+        ("did: 1.5 h replaced hose @ 95/h", "@ 95", True), ("did: 1.5 h replaced hose, $142.50", "$142.50", True),
+        ("did: 0.5 h checked idle @ 700", "@ 700", False),
+    ],
+)  # fmt: skip
+def test_a_price_of_labour_is_asked_about_and_never_just_words(line: str, left: str, blocks: bool) -> None:
+    (draft,) = read(line)
+    assert draft.fact.hours == line.split()[1]  # type: ignore[attr-defined]
+    assert [(line[one.start : one.end], one.blocks) for one in draft.remarks] == [(left, blocks)]
+    assert not read("did: 1 h torqued @ 140 Nm")[0].remarks
+
+
 @pytest.mark.parametrize("line", ["hoses 10 yrs old", "a 6 year old battery, weak", "belt, last done 8 years ago"])
 def test_an_age_is_no_due_and_nothing_is_asked_of_it(line: str) -> None:
     read_so = said(f"later: {line}")

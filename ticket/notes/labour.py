@@ -33,7 +33,7 @@ def read_did(body: Body, _context: Context) -> Head:
     head = _hours(body)
     if free:
         head.fields["pays"] = "shop"
-    head.remarks += _waits(body)
+    head.remarks += [*_waits(body), *_priced(body)]
     return head
 
 
@@ -48,6 +48,24 @@ def _waits(body: Body) -> list[Remark]:
             if found.due != Due() or found.date:
                 text = "Labour falls due at no time; write what waits as a line of its own, with later: in front."
                 return [unread(body, place(tokens, at, behind), text)]
+    return []
+
+
+def _priced(body: Body) -> list[Remark]:
+    """``1.5 h replaced hose @ 95/h``, ``..., $142.50``: labour has no price, and a sum is never just words."""
+    tokens = tokens_of(body.bare)
+    for at, token in enumerate(tokens):
+        behind = tokens[at + 1].low if at + 1 < len(tokens) else ""
+        by_hour = behind in ("/", "per", "an", "flat", "each", "ea", "", ",")
+        led = at > 0 and tokens[at - 1].low == "@" and token.kind == "number" and not token.glued and by_hour
+        if token.kind == "money" or led:
+            where = place(tokens, at - led, at + 1)
+            text = (
+                f"Is {body.raw[slice(*where)]} a price? Labour is priced by a rate of the price list (rate NAME);"
+                " a fixed sum is written as used: 1 x NAME @ SUM."
+            )
+            sure = token.kind == "money" or behind in ("/", "per", "an")  # "check idle @ 700" is asked about, no more
+            return [unread(body, where, text, blocks=sure)]
     return []
 
 
