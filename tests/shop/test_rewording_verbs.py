@@ -50,6 +50,17 @@ def test_from_the_desk(shop: Shop, number: int) -> None:
     assert sentence_at(story_of(shop, number), place).text == WORDS
 
 
+def test_a_typed_line_that_was_reworded_is_reworded_again(shop: Shop) -> None:
+    """In its own words it is no note any more, and stands elsewhere in the section."""
+    number = new_ticket(shop)
+    add_lines(shop, number, "says: steam\nfound: upper hose swollen and soft at the clamp, dry\nfound: horn ok")
+    for words in ("The upper hose was swollen and soft.", "The upper hose was soft and swollen at the clamp."):
+        place = place_of(shop, number, "pper hose")
+        made = reword(shop, number, Wording("customer", place, words, keep=True))
+        assert made.original == "Upper hose swollen and soft at the clamp, dry."
+        assert sentence_at(story_of(shop, number), words).reworded is not None
+
+
 def test_what_is_refused_is_refused_with_its_reasons_and_changes_nothing(shop: Shop, number: int) -> None:
     place = place_of(shop, number, "oil level")
     rev = ticket_of(shop, number).rev

@@ -54,7 +54,10 @@ def sort_of(text: str) -> str:
     if _DISTANCE.match(typed.lower()):
         return DISTANCE
     number = tidy(typed)
-    if len(number) == LENGTH and number.isalnum() and number.isascii():
+    named = any(
+        len(word) > 3 and word.isalpha() for word in typed.split()[1:]
+    )  # "2018 Brindle Marrow" has 17 signs too
+    if len(number) == LENGTH and number.isalnum() and number.isascii() and not named:
         if any(sign.isdecimal() for sign in number) and any(sign.isalpha() for sign in number):
             return VEHICLE_NUMBER
     if _PHONE.match(typed) and sum(sign.isdecimal() for sign in typed) >= 7:

@@ -11,7 +11,7 @@ from ticket.job.values import Ref
 if TYPE_CHECKING:
     from ticket.job.case import Case
     from ticket.story.judge import Finding
-    from ticket.story.sentence import Sentence, Source
+    from ticket.story.sentence import Section, Sentence, Source, Story
 
 
 UNPROVED_LONGEST = 300  # characters of the reason that is kept with words that are not proved
@@ -81,9 +81,8 @@ def ground_of(case: "Case", wording: Wording) -> RewordingGround:
 
     story = build(case, wording.reader, wording.language)
     told = sentence_at(story, clean(wording.sentence))
-    own = in_own_words(told)
-    bare = replace(case, ticket=replace(case.ticket, rewordings=()))
-    section = next(one for one in build(bare, wording.reader, wording.language).sections if own in one.sentences)
+    bare = build(replace(case, ticket=replace(case.ticket, rewordings=())), wording.reader, wording.language)
+    section, own = _untouched(bare, in_own_words(told))
     before = told.reworded
     merged = [one.original for one in before.merges] if before else []
     merged += [sentence_at(story, clean(one)).original for one in wording.merges]
@@ -97,6 +96,19 @@ def ground_of(case: "Case", wording: Wording) -> RewordingGround:
         others.append(found)
     numbers = [*(one.source for one in before.cites), *wording.cites] if before else wording.cites
     return RewordingGround(told, own, tuple(others), cited(case, wording.reader, tuple(dict.fromkeys(numbers))))
+
+
+def _untouched(story: "Story", own: "Sentence") -> "tuple[Section, Sentence]":
+    """Where a sentence stands in the story without any rewording, and how: a note that was reworded is none any more.
+
+    Raises:
+        NotFoundError: the story says it no longer.
+    """
+    for section in story.sections:
+        for one in section.sentences:
+            if one.text == own.text and one.sources == own.sources:
+                return section, one
+    raise NotFoundError(f"The story no longer says “{own.text}”: take the rewording back first.")
 
 
 def cited(case: "Case", reader: str, numbers: Sequence[str]) -> "tuple[Source, ...]":

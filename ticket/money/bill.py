@@ -121,7 +121,7 @@ def bill(ticket: Ticket, prices: PriceList, terms: Terms | None = None) -> Bill:
 
 def _place(prices: PriceList, terms: Terms, doubts: list[Doubt]) -> Place:
     """The place whose taxes apply: the ticket's, the shop's, or the only one there is."""
-    wanted = terms.place or prices.place or (prices.places[0].name if len(prices.places) == 1 else "")
+    wanted = prices.where_taxed(terms.place)
     found = prices.tax_place(wanted)
     if found is None and (wanted or prices.places):
         named = f"The price list has no taxes for {wanted!r}." if wanted else "It is not said where the tax is owed."

@@ -235,6 +235,10 @@ class PriceList:
         """The part of that number, or ``None``."""
         return next((part for part in self.parts if part.number == number), None) if number else None
 
+    def where_taxed(self, named: str = "") -> str:
+        """The name of the place whose taxes apply: the one named, the shop's, or the only one; empty where unsaid."""
+        return named or self.place or (self.places[0].name if len(self.places) == 1 else "")
+
     def tax_place(self, name: str) -> Place | None:
         """The place of that name, or ``None``."""
         return next((place for place in self.places if place.name == name), None)

@@ -173,7 +173,8 @@ def _sum_known(amounts: Iterable[int | None]) -> int | None:
 def _basis(made: EstimateContents, offers: list[OfferSum]) -> Iterator[Said]:
     """What the prices hold, what an hour costs, and what an empty cell means."""
     contents, label = made.copy, made.copy.label
-    place = made.prices.tax_place(contents.terms.place or made.prices.place)
+    placed = not made.prices.places or bool(made.prices.where_taxed(contents.terms.place))
+    place = made.prices.tax_place(made.prices.where_taxed(contents.terms.place))
     if place and place.taxes:
         taxes = "; ".join(
             label("estimate.tax", name=tax.name, percent=tax.percent, what=_classes(contents, tax.on))
@@ -181,11 +182,11 @@ def _basis(made: EstimateContents, offers: list[OfferSum]) -> Iterator[Said]:
         )
         yield Said(label("estimate.ontop" if made.prices.quotes == "before tax" else "estimate.holds", taxes=taxes))
     else:
-        yield Said(label("estimate.untaxed"))
+        yield Said(label("estimate.untaxed" if placed else "estimate.unplaced"))
     rate = made.prices.rate("")
     if rate and any(one.hours for one in offers):
         yield Said(label("estimate.rate", price=contents.money(cents(rate.price))))
-    if any(one.price is not None and not one.told_apart for one in offers):
+    if placed and any(one.price is not None and not one.told_apart for one in offers):
         yield Said(label("estimate.apart"))
 
 

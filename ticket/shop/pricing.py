@@ -29,7 +29,7 @@ def lines(prices: PriceList) -> Iterator[tuple[str, str, str, str]]:
     yield "list/currency", "currency", prices.currency, "ISO 4217 code, such as USD"
     places = ", ".join(place.name for place in prices.places)
     yield "list/place", "tax place", prices.place, f"one of: {places}; a new name begins one" if places else "its name"
-    place = prices.tax_place(prices.place)
+    place = prices.tax_place(prices.where_taxed())
     for tax in place.taxes if place else ():
         yield f"tax/{tax.name}", f"tax {tax.name}", tax_words(tax), f"{_TAX_HINT}; nothing takes it away"
     yield "tax/+", "add a tax", "", f"its name, then {_TAX_HINT}"
@@ -117,7 +117,7 @@ def _rate(name: str, typed: str) -> Rate | None:
 
 
 def _taxed(prices: PriceList, name: str, typed: str) -> PriceList:
-    place = prices.tax_place(prices.place) or Place(name=prices.place or _HERE)
+    place = prices.tax_place(prices.where_taxed()) or Place(name=prices.place or _HERE)
     tax = None
     if typed or name == "+":
         match = _TAX.match(typed)
