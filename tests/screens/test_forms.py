@@ -33,7 +33,8 @@ from ticket.shop.reading import ticket_of
         ("ada@fenn.example", E_MAIL), ("555-0134", PHONE),
         ("+44 20 7946 0000", PHONE), ("(555) 010-0134", PHONE),
         ("1M8GDM9AXKP042788", VEHICLE_NUMBER), ("1m8gdm9axkp042788", VEHICLE_NUMBER),
-        ("KDE 4471", ""), ("Ada Fenn", ""), ("Friday noon", ""), ("2019 Corvane Alder 2.0", ""), ("2018 Brindle Marrow", ""), ("16:00", ""),
+        ("KDE 4471", ""), ("Ada Fenn", ""), ("Friday noon", ""), ("2019 Corvane Alder 2.0", ""), ("16:00", ""),
+        ("2018 Brindle Marrow", ""),
         ("", ""),
     ],
 )  # fmt: skip

@@ -80,8 +80,12 @@ Change = Callable[[Shop, random.Random], None]
 
 
 def setting(key: str, *values: object) -> Change:
-    """One setting, to one of some values."""
-    return lambda shop, dice: set_setting(shop, key, dice.choice(values))
+    """One setting, to one of some values that it does not have."""
+
+    def change(shop: Shop, dice: random.Random) -> None:
+        set_setting(shop, key, dice.choice([value for value in values if value != getattr(shop.settings, key)]))
+
+    return change
 
 
 def new_prices(shop: Shop, dice: random.Random) -> None:
