@@ -1,5 +1,6 @@
 """Papers, documents, keys and copies from other hands: what looks like the signed one and is not is told as that."""
 
+import importlib.util
 import json
 import sys
 from collections.abc import Callable, Iterator
@@ -9,8 +10,10 @@ import pytest
 
 from support.made_shops import filled_shop
 from ticket.cli.main import main
+from ticket.papers.formats import written
 from ticket.scratch_shop import fill
 from ticket.shop.changing import amend_ticket, sign_ticket
+from ticket.shop.desk_papers import invoice_sheet
 from ticket.shop.opening import Shop
 from ticket.shop.papers import paper
 from ticket.shop.reading import kept_verdicts, unanswered
@@ -54,6 +57,29 @@ FORGED: dict[str, Callable[[str], str]] = {
     "its own style sheet": lambda page: page.replace("font-size", "font-style", 1),
     "another title": lambda page: page.replace("<title>", "<title>Paid. "),
 }
+
+
+@pytest.mark.parametrize("form", ["text", "html", "pdf"])
+def test_an_invoice_is_told_to_be_one_and_what_it_says_otherwise_is_named(
+    shop: Shop, path: Path, tmp_path: Path, form: str
+) -> None:
+    """It is written after signing, so there is no signed file of it: neither a yes nor a word against it."""
+    file, made = tmp_path / f"invoice.{form}", written(invoice_sheet(shop, 1020), form)
+    file.write_bytes(made if isinstance(made, bytes) else made.encode())
+    told = says(path, file)
+    assert told.startswith("bad:")
+    assert "is not what was signed" not in told
+    if form == "pdf" and importlib.util.find_spec("pypdfium2") is None:
+        assert "An invoice (0001) was made of this record too, and is no signed file." in told
+        return
+    assert "It bears the number of invoice 0001, which this shop gave to that record" in told
+    assert SUM not in told
+    if form != "pdf":
+        assert isinstance(made, str)
+        file.write_text(made.replace(SUM, "$987.78"))
+        forged = says(path, file)
+        assert "$987.78" in forged.partition("Only on the invoice")[2].partition("Only in the signed copy")[0]
+        assert SUM in forged.partition("Only in the signed copy")[2]
 
 
 @pytest.mark.parametrize("how", FORGED)

@@ -14,12 +14,14 @@ from ticket.papers.sheet import Sheet
 from ticket.papers.sheet_record import from_record, without_note, without_sources
 from ticket.shop.held_heads import DIGITS, printed_heads
 from ticket.store import kept_rows
+from ticket.store.issued_papers import invoices_of_row
 from ticket.store.kept_heads import RECORD, Journal, Verdict, head_verdict, record_verdict
 
 _WIDTHS = (80, 72, 100, 120, 60)  # a text may have been written in
 _SHOWN = 8  # differing words that are named
 _PIECES = 4  # differing tags that are named
 _CUT = 120  # characters of one of them
+_HEAD, _INVOICED = 60, 40  # words at the head of an invoice that hold its number, and of its differences that are named
 _BROKEN = Regex(r"(?<![\w-])(\d{1,12}-) (?=[0-9a-f]{16})")
 _KEYWORD = rb"ticket-record-1 (\d{1,12}-[0-9a-f]{16,64})"
 _TAGS = Regex(r"<(style|script|head)\b.*?</\1>|<[^>]*>", re.S | re.I)
@@ -48,8 +50,10 @@ def against_text(db: Journal, text: str, kept: str, *, ours: bool) -> list[Verdi
     if not sheets:
         return [verdict, _not_kept(verdict.row)]
     if _is_page(text):
-        return [verdict, _page(text, [str(written(sheet, "html")) for sheet in sheets])]
-    return [verdict, _compared(plain, [_words(one) for sheet in sheets for one in _texts(sheet)])]
+        pages = [str(written(sheet, "html")) for sheet in sheets]
+        return [verdict, _invoice(db, verdict.row, plain, list(map(_words, pages))) or _page(text, pages)]
+    made = [_words(one) for sheet in sheets for one in _texts(sheet)]
+    return [verdict, _invoice(db, verdict.row, plain, made) or _compared(plain, made)]
 
 
 def against_pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[Verdict]:
@@ -70,7 +74,7 @@ def against_pdf(db: Journal, content: bytes, kept: str, *, ours: bool) -> list[V
         return [verdict, _not_kept(verdict.row)]
     if content in made:
         return [verdict, Verdict(True, f"{_FITS}, byte for byte.", verdict.row)]
-    return [verdict, _other_pdf(content, made, kept)]
+    return [verdict, _other_pdf(content, made, kept, db=db, row=verdict.row)]
 
 
 def _head_page(db: Journal, verdict: Verdict, text: str) -> list[Verdict]:
@@ -99,13 +103,19 @@ def _head_pdf(db: Journal, verdict: Verdict, content: bytes, kept: str) -> list[
     return [verdict, _other_pdf(content, made, kept)]
 
 
-def _other_pdf(content: bytes, made: list[bytes], kept: str) -> Verdict:
-    """What is said of a PDF that is not the one that was signed."""
+def _other_pdf(content: bytes, made: list[bytes], kept: str, *, db: Journal | None = None, row: int = 0) -> Verdict:
+    """What is said of a PDF that is not the one that was signed, or is the invoice of a row of the journal."""
     try:
         given = _words(_pdf_text(content, kept))
     except InputError as error:
-        return Verdict(False, f"{_ANOTHER_PDF} Its words were not compared: {error}")
-    words = _compared(given, [_words(_pdf_text(one, kept)) for one in made])
+        issued = " ".join(one.number for one in invoices_of_row(db, row)) if db is not None else ""
+        perhaps = f" An invoice ({issued}) was made of this record too, and is no signed file." if issued else ""
+        return Verdict(False, f"{_ANOTHER_PDF}{perhaps} Its words were not compared: {error}")
+    told = [_words(_pdf_text(one, kept)) for one in made]
+    invoice = _invoice(db, row, given, told) if db is not None else None
+    if invoice is not None:
+        return invoice
+    words = _compared(given, told)
     return Verdict(False, f"Its words are those that were signed. {_ANOTHER_PDF}") if words.ok else words
 
 
@@ -131,6 +141,23 @@ def _not_kept(row: int) -> Verdict:
     """Nobody compared it: that is no yes."""
     return Verdict(
         False, f"No paper was kept with row {row}, so this one was not compared: hold it against the ticket."
+    )
+
+
+def _invoice(db: Journal, row: int, given: list[str], made: list[list[str]]) -> Verdict | None:
+    """A paper that bears the number of an invoice of this record: made after signing, so none was kept to be compared.
+
+    That is no yes, and no word against it either: what it has beside the signed copy, and lacks of it, is named.
+    """
+    issued = next((one for one in invoices_of_row(db, row) if set(one.number.split()) <= set(given[:_HEAD])), None)
+    if issued is None or given in made:
+        return None
+    told = _only(given, _nearest(given, made), ("on the invoice", "in the signed copy"), _INVOICED)
+    return Verdict(
+        False,
+        f"It bears the number of invoice {issued.number}, which this shop gave to that record on {issued.at[:10]}."
+        f" An invoice is written after signing and is not kept: hold its lines and sums against the signed copy.{told}",
+        row,
     )
 
 

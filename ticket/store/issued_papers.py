@@ -9,6 +9,8 @@ from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 
+from sqlite_utils import Database
+
 from ticket.job.errors import NotFoundError
 from ticket.job.ticket import Ticket
 from ticket.store import journal, signed_heads, state
@@ -56,6 +58,16 @@ class IssuedInvoice:
     def moment(self) -> datetime:
         """When it was handed out."""
         return datetime.fromisoformat(self.at)
+
+
+def invoices_of_row(db: Database, row: int) -> tuple[IssuedInvoice, ...]:
+    """The invoices of the ticket that a row of the journal is of, oldest first; in a file that is only read."""
+    found = db.execute(
+        "SELECT value FROM shop WHERE key = (SELECT ? || t.number FROM journal AS j JOIN ticket AS t"
+        " ON t.id = j.ticket_id WHERE j.seq = ?)",
+        [f"{INVOICE} ", row],
+    ).fetchone()
+    return tuple(IssuedInvoice(**one) for one in json.loads(found[0])) if found else ()
 
 
 class IssuedPapers:
