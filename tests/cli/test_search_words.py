@@ -172,6 +172,8 @@ def test_a_cause_in_other_words_is_named_when_it_is_typed_and_joined_only_when_s
         ("bogus:1", "bogus: is no field"),
         ('"unclosed', "A quotation mark is not closed"),
         ("P0455 squeal", "Each part of this search fits some job, all of them together none"),
+        ("until:1999", "No job here is from 1999-12-31 or before"),
+        ("over:yes", "No job here fits over: as it was asked"),
         ("tech:Nobody", "tech: Nobody is in no job here"),
     ],
 )

@@ -44,7 +44,7 @@ def _why(shop: Shop, query: Query) -> Iterator[str]:
     alone = [clause for clause in query.clauses if not any(term.without for term in clause)]
     missing = [clause for clause in alone if not _fits(shop, clause)]
     for clause in missing:
-        yield f"{_named(clause[0])} is in no job here{_nearest(shop, clause[0])}."
+        yield f"{_absent(clause[0])}{_whole_name(shop, alone, clause[0]) or _nearest(shop, clause[0])}."
     if len(alone) > 1 and not missing:
         yield "Each part of this search fits some job, all of them together none."
 
@@ -57,8 +57,25 @@ def _named(term: Term) -> str:
     """A part of a search as it was typed, or nearly so."""
     if term.field == "code":
         return f"{term.text}-{term.sub}" if term.sub else term.text
-    held = term.text or (str(term.day) if term.day else "such a value")
-    return one_line(f"“{held}”" if term.field == "word" else f"{term.field}: {held}")
+    return one_line(f"“{term.text}”" if term.field == "word" else f"{term.field}: {term.text}")
+
+
+def _absent(term: Term) -> str:
+    """That no job fits a part of a search, in words that suit what it asks for."""
+    if term.day and term.field in ("since", "until"):
+        return f"No job here is from {term.day} {'on' if term.field == 'since' else 'or before'}"
+    return f"{_named(term)} is in no job here" if term.text else f"No job here fits {term.field}: as it was asked"
+
+
+def _whole_name(shop: Shop, alone: list[Clause], term: Term) -> str:
+    """``tech:Jory Pellam``: without quotes the second word is looked for in the texts, and was meant for the name."""
+    if term.field != "word" or shop.hidden:
+        return ""
+    asked_for = [fold(one.text) for clause in alone for one in clause if one.field == "tech"]
+    word = fold(term.text)
+    known = (name for name in shop.store.jobs.techs() if word in name.split())
+    found = next((name for name in known if any(one == name or one in name.split() for one in asked_for)), None)
+    return f'; with quotes it is a name: tech:"{one_line(found)}"' if found else ""
 
 
 def _nearest(shop: Shop, term: Term) -> str:
