@@ -449,3 +449,17 @@ def test_a_question_stands_where_its_piece_was_typed_though_a_piece_before_it_wa
     (draft,) = read("later: mast pads worn, may wait, some $40")
     (remark,) = draft.remarks
     assert draft.line[remark.start : remark.end] == "$40"
+
+
+@pytest.mark.parametrize(
+    ("line", "people", "asked"),
+    [
+        ("did: 0.6 h swap relay; by Tim Rusk", ("Kay",), True), ("did: 0.6 h swap relay; by Kay", ("Kay",), False),
+        ("did: 0.6 h swap relay; by hand", ("Kay",), False), ("did: 0.6 h swap relay; by Tim Rusk", (), False),
+    ],
+)  # fmt: skip
+def test_a_name_that_nobody_here_has_is_asked_about(line: str, people: tuple[str, ...], asked: bool) -> None:
+    (draft,) = read(line, people)
+    assert [one.text for one in draft.remarks if "somebody of this shop" in one.text] == (
+        ["Behind “by” somebody of this shop (ticket shop person NAME adds one) was expected; it stays text."] * asked
+    )

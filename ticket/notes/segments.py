@@ -85,6 +85,7 @@ _QUALIFIED = Regex(
 _WANTED = {
     "money": "an amount such as 228.40", "clock": "clock times such as 8:10-9:45", "payer": "one of the payers",
     "rate": "a rate class of this shop", "number": "a number",
+    "person": "somebody of this shop (ticket shop person NAME adds one)",
     "split": "shares that make 100, such as warranty 60, customer 40,",
 }  # fmt: skip
 _LOOK_AGAIN = Regex(
@@ -104,6 +105,7 @@ _VERB = Regex(r"(?i)safe|dangerous|\b(?:driv|pull|tow|rid)\w*")
 _REFS_BEHIND_COMMA = Regex(r",\s*(from|for)\s+[0-9]{1,3}(?:(?:\s*[,&+]\s*|\s+and\s+|\s+)[0-9]{1,3})*\s*\Z", re.I)
 _MOST_REMARKS = 4
 _FIGURE = Regex(r"[$£€¥]? ?[0-9]")
+_NAME = Regex(r"[^\W\d_a-z][\w.'’-]*(?: [^\W\d_a-z][\w.'’-]*){0,2}")  # "Mo Grell", never "by hand"
 _SHARES = Regex(r"[a-z]+ +[0-9]", re.I)
 _ONE_WORD = Regex(r"[^\s,]{1,30}")
 _HOW = frozenset({"judgement", "sure", "result"})
@@ -419,8 +421,11 @@ class _Cutter:
         text = rest.bare.strip()
         if self.context.live or spec.shape not in _WANTED or (spec.shape == "money" and _QUALIFIED.match(text)):
             return
-        pattern = {"rate": _ONE_WORD, "payer": _ONE_WORD, "split": _SHARES}.get(spec.shape, _FIGURE)
-        whole = pattern.fullmatch(text) if pattern is _ONE_WORD else pattern.match(text)
+        if spec.shape == "person" and not self.context.people:
+            return  # without a shop nobody can tell who works there
+        whole_ones = {"rate": _ONE_WORD, "payer": _ONE_WORD, "person": _NAME}
+        pattern = whole_ones.get(spec.shape) or (_SHARES if spec.shape == "split" else _FIGURE)
+        whole = pattern.fullmatch(text) if spec.shape in whole_ones else pattern.match(text)
         if whole:
             self._remark(f"Behind “{spec.word}” {_WANTED[spec.shape]} was expected; it stays text.", segment)
 
