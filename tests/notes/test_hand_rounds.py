@@ -68,7 +68,7 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-49": (49, 2),
     "round-50": (53, 1),
     "round-51": (55, 0),
-    "round-52": (52, 0),
+    "round-52": (54, 0),
     "round-53": (57, 0),
 }
 

@@ -74,3 +74,38 @@ def test_a_pressure_in_front_of_a_list_of_places_is_how_all_of_it_was_read(lead:
 def test_what_opens_at_a_pressure_read_it() -> None:
     meaning = said("cap vents at 1.1 bar, LF 7 mm, RF 6")
     assert [one["value"] for one in meaning["measurements"]] == ["1.1", "7", "6"]
+
+
+@pytest.mark.parametrize("how", ["sat overnight", "stood overnight"])
+def test_what_closes_a_list_of_two_sides_is_how_both_stood(how: str) -> None:
+    meaning = said(f"batteries 12.3 V left 12.5 V right, {how}")
+    assert [" ".join(one["when"]) for one in meaning["measurements"]] == [how, how]
+
+
+@pytest.mark.parametrize("because", ["because it still holds", "it still holds"])
+@pytest.mark.parametrize(("back", "day"), [("back by 14/03/2026", "2026-03-14"), ("25/11/2026", "2026-11-25")])
+def test_a_day_in_figures_closes_a_reason(because: str, back: str, day: str) -> None:
+    due = meaning_of(read(f"later: wiper motor; may wait; {because}; {back}"))["due"]
+    assert due == {"distance": None, "time": None, "date": day, "event": None}
+
+
+def test_a_day_that_may_be_two_is_not_taken() -> None:
+    meaning = meaning_of(read("later: wiper motor; may wait; it still holds; back by 03/04/2026"))
+    assert meaning["due"] is None
+    assert meaning["unread"]
+
+
+@pytest.mark.parametrize("event", ["after calving", "after the hay is in"])
+def test_work_to_come_back_for_waits_for_its_event(event: str) -> None:
+    due = meaning_of(read(f"later: inner dual; may wait; still sound; come back {event}"))["due"]
+    assert due is not None
+    assert due["event"] == event
+
+
+def test_what_is_back_again_is_no_event_to_wait_for() -> None:
+    assert meaning_of(read("later: heater fan; may wait; noise is back after a wash"))["due"] is None
+
+
+def test_an_hour_and_a_half_may_be_written_short() -> None:
+    meaning = meaning_of(read("hr and a half tracing an open in the roof loom"))
+    assert (meaning["kind"], meaning["hours"]) == ("did", "1.5")

@@ -11,7 +11,8 @@ from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
     r"(?:(?:at|with|in|engine|eng|key|ign|ignition|lights?|a/c|ac|all|full|no|fast|hot|slow|high|low) )*"
-    r"(?:hot|cold|warm|cranking|idle|idling|running|on|off|rest|load|ambient|start)",
+    r"(?:hot|cold|warm|cranking|idle|idling|running|on|off|rest|load|ambient|start)"
+    r"|(?:after )?(?:sat |stood |parked |left |sitting )?overnight",
     re.I,
 )
 """How a thing stood or ran while it was read, without a figure."""
