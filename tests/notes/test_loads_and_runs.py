@@ -109,3 +109,10 @@ def test_what_is_back_again_is_no_event_to_wait_for() -> None:
 def test_an_hour_and_a_half_may_be_written_short() -> None:
     meaning = meaning_of(read("hr and a half tracing an open in the roof loom"))
     assert (meaning["kind"], meaning["hours"]) == ("did", "1.5")
+
+
+@pytest.mark.parametrize("day", ["on a 31 C day", "on a 31 C afternoon"])
+@pytest.mark.parametrize("limit", ["", ", max 100", ", not over 100"])
+def test_how_warm_a_day_was_is_how_it_was_read(day: str, limit: str) -> None:
+    (one,) = said(f"gearbox oil 96 C {day}{limit}")["measurements"]
+    assert (one["value"], one["when"], one["verdict"]) == ("96", [day], "in" if limit else "none")

@@ -38,6 +38,7 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace_gear(line)
+    _replace(line, _ON_A_DAY, _on_a_day)
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
@@ -242,6 +243,17 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
     amount = number.amount
     step = amount.bare and amount.text.isdecimal() and 0 < (amount.value or 0) <= _MOST_STEPS
     return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
+
+
+_ON_A_DAY = Regex(r"(?<=[qcC])[wkP@][wu]qw(?=[,;)L(ihdsl]|\Z)")
+DAYS = frozenset("day morning afternoon evening night".split())
+"""What is as warm as the figure in front of it says."""
+
+
+def _on_a_day(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``gearbox 96 C on a 31 C day``: how warm the air was."""
+    first, article, _number, day = tokens
+    return first.text in ("on", "in") and article.text in ("a", "that", "the") and day.text in DAYS
 
 
 def _outside(line: Line, at: int, tokens: list[Token]) -> bool:
