@@ -68,6 +68,8 @@ RIGHT_AND_WRONG: dict[str, tuple[int, int]] = {
     "round-49": (49, 2),
     "round-50": (53, 1),
     "round-51": (55, 0),
+    "round-52": (54, 0),
+    "round-53": (58, 0),
 }
 
 

@@ -71,17 +71,21 @@ _STATES = ("state", "quality", "degree")
 
 def due_of(text: str) -> Due | None:
     """The due a whole text names, such as ``1500 km`` or ``next service``; ``None`` where words are left."""
-    if len(text) > _LONGEST:
-        return None
-    tokens = tokens_of(text)
+    found = _whole(text)
+    return found.due if found and not found.date and found.due != Due() else None
+
+
+def day_of(text: str) -> str:
+    """The one day a whole text names, such as ``back by 14/03/2026``; empty where words are left."""
+    found = _whole(text.strip().casefold().removeprefix("come ").removeprefix("back "))
+    return found.date if found and found.due == Due() else ""
+
+
+def _whole(text: str) -> DueFound | None:
+    tokens = tokens_of(text) if len(text) <= _LONGEST else []
     found = find_due(Body(text, text), tokens)
-    left = [
-        token
-        for at, token in enumerate(tokens)
-        if at not in found.taken and token.low not in _SMALL and not means("due lead", token.low)
-    ]
-    fits = not left and not found.date and not found.remarks and found.due != Due()
-    return found.due if fits else None
+    left = (token.low for at, token in enumerate(tokens) if at not in found.taken and token.low not in _SMALL)
+    return None if found.remarks or not all(means("due lead", low) for low in left) else found
 
 
 def event_of(text: str) -> Due | None:
@@ -111,6 +115,9 @@ def _tells_state(token: Token) -> bool:
     return token.low.endswith("ing") or any(one.cls in _STATES for one in look(token.low))
 
 
+_FIRST_COME = frozenset("comes is first sooner earlier occurs turns up falls due".split())
+
+
 def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
     """Everything in a text that says when work falls due."""
     found = DueFound()
@@ -121,18 +128,7 @@ def find_due(body: Body, tokens: Sequence[Token]) -> DueFound:
         for at, token in enumerate(tokens):
             if token.low == "whichever":
                 end = at + 1
-                while end < len(tokens) and tokens[end].low in (
-                    "comes",
-                    "is",
-                    "first",
-                    "sooner",
-                    "earlier",
-                    "occurs",
-                    "turns",
-                    "up",
-                    "falls",
-                    "due",
-                ):
+                while end < len(tokens) and tokens[end].low in _FIRST_COME:
                     end += 1
                 found.taken.update(range(at, end))
     return found
@@ -558,14 +554,21 @@ def _event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
     return behind
 
 
+def _is_to_come_back(tokens: Sequence[Token], at: int) -> bool:
+    """``come back after calving``; "noise is back after a wash" tells of no coming."""
+    led = [token.low for token in tokens[part_start(tokens, at) : at]]
+    return led[-1:] == ["back"] and {*led[:-1]} <= {"to", "come"}
+
+
 def _after_event(tokens: Sequence[Token], at: int, found: DueFound) -> int:
-    """``till after seeding``: what it waits for, in up to three words that close their part."""
+    """``till after seeding``: what it waits for, in up to four words that close their part."""
     end = at + 1
-    while end < len(tokens) and end - at <= 3 and tokens[end].kind == "word":
+    while end < len(tokens) and end - at <= 4 and tokens[end].kind == "word":
         end += 1
     if any(tokens[i].low in ("wants", "want", "wanted") for i in range(part_start(tokens, at), at)):
         return 0  # what somebody wishes is no day that the work is due
     led = tokens[at - 1].low in ("till", "til", "until") if at else end == len(tokens)  # alone it is all that is said
+    led = led or _is_to_come_back(tokens, at)
     if not led or end == at + 1 or not (end >= len(tokens) or tokens[end].low in (",", ";", ".", ")")):
         return 0
     found.due = replace(found.due, event=" ".join(token.text for token in tokens[at:end]))

@@ -179,12 +179,12 @@ def _hour_word(tokens: Sequence[Token], at: int) -> int:
 
 
 def _worded(tokens: Sequence[Token], at: int) -> Amount | None:
-    """``half an hour``, ``an hour and a half``, ``two and a half hours``, ``hour and a half``."""
+    """``half an hour``, ``an hour and a half``, ``two and a half hours``, ``hr and a half``."""
     part = phrase_at("part of", tokens, at)
     if part:
         behind = _hour_word(tokens, part[1])
         return Amount(at, behind, Fraction(part[0]), whole=True) if behind else None
-    if tokens[at].low == "hour":
+    if tokens[at].low.rstrip(".") in ("hour", "hr"):
         more = _and_part(tokens, at + 1) or _and_minutes(tokens, at + 1)
         return Amount(at, more[1], 1 + more[0], whole=True) if more else None
     numeral = means("numeral", tokens[at].low)

@@ -16,7 +16,7 @@ from ticket.job.field_specs import FieldSpec, specs
 from ticket.job.kinds import KINDS, Says
 from ticket.job.regex import Regex
 from ticket.job.text import fold
-from ticket.notes.due import due_of, event_of
+from ticket.notes.due import day_of, due_of, event_of
 from ticket.notes.readers import READERS
 from ticket.notes.shapes import Context, count_in
 from ticket.notes.spans import Body
@@ -382,6 +382,9 @@ class _Cutter:
         value = due_of(segment.bare) or event_of(segment.bare)
         if value:
             return self._put(name, value, segment)
+        dated = next((spec.name for spec in self.table.specs.values() if spec.shape == "date"), "")
+        if dated and (day := day_of(segment.bare)):
+            return self._put(dated, day, segment)
         look = _LOOK_AGAIN.match(segment.bare)
         value = due_of(segment.bare[look.end() :]) if look is not None else None
         if look is None or value is None or _HEAD not in self.texts:

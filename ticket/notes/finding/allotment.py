@@ -343,6 +343,8 @@ _AT_ODDS = (
     {"hot", "cold"},
     {"idle", "rpm"},
     {"loaded", "unloaded"},
+    {"laden", "unladen"},
+    {"full", "empty"},
     {"static", "cranking"},
     {"wet", "dry"},
     {"open", "closed"},

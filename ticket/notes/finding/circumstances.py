@@ -1,5 +1,6 @@
 """Figures that say how a thing was read: how warm a fluid was, on which step it ran, and how fast an engine idled."""
 
+import itertools
 import re
 from dataclasses import replace
 from fractions import Fraction
@@ -7,7 +8,7 @@ from fractions import Fraction
 from ticket.job.regex import Regex
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.part_words import DOINGS
-from ticket.notes.finding.tokens import GivenLimits, Line, Token
+from ticket.notes.finding.tokens import Amount, GivenLimits, Line, Token
 
 FLUIDS = frozenset(
     "oil coolant water fluid fuel atf engine eng air amb outside gearbox trans tank tyre tire hyd hydraulic battery"
@@ -37,6 +38,7 @@ def find_circumstances(line: Line) -> None:
     _replace(line, _STEP, _on_a_step)
     _replace_setting(line)
     _replace_gear(line)
+    _replace(line, _ON_A_DAY, _on_a_day)
     _replace(line, _AROUND, _outside)
     _replace(line, _INSTRUMENT, _is_instrument)
     _read_idle(line)
@@ -61,6 +63,7 @@ _TESTED = frozenset(
     " charged pumped pressurised pressurized steady".split()
 )
 _ROUND = 5  # minutes that somebody waits are counted in fives
+_LONGEST = 60  # minutes that somebody lets a thing run at one speed
 _FAR = 3
 
 
@@ -73,7 +76,7 @@ def _find_waits(line: Line) -> None:
         number, word = line.tokens[match.start() : match.end()]
         amount = number.amount
         waited = word.text.rstrip(".") in ("min", "mins") and amount.bare and amount.shape == "whole"
-        if not waited or not amount.value or amount.value % _ROUND:
+        if not waited or not amount.value or (amount.value % _ROUND and not _is_driven(line, match.start())):
             continue
         read = [one.amount for one in line.tokens[: match.start()] if one.letter == "q" and not one.amount.bare]
         values = [abs(one.value) for one in read if one.value and one.dimension not in ("rotation", "time", "speed")]
@@ -82,8 +85,37 @@ def _find_waits(line: Line) -> None:
             held = number.with_amount(unit="min", dimension="time", bare=False)
             text = line.said(number.start, word.end)
             line.tokens[match.start() : match.end()] = [Token("C", number.start, word.end, text, (held,), number.gap)]
-        elif values and (_is_bracketed(line, match) or any(token.text in _TESTED for token in line.tokens)):
+        elif values and (
+            _is_bracketed(line, match)
+            or any(token.text in _TESTED for token in line.tokens)
+            or (amount.value <= _LONGEST and _is_driven(line, match.start()))
+        ):
             line.tokens[match.start() : match.end()] = [replace(number, letter="x", end=word.end, held=None)]
+
+
+def _is_driven(line: Line, at: int) -> bool:
+    """``14 L/min at 2000, 12 min``: read at a speed or under a load, so that it may have run for so long."""
+    begun = max((i for i in range(at) if line.letters[i] == ";"), default=-1) + 1
+    number, word = line.tokens[at : at + 2]
+    led = at - begun > 1 and line.letters[at - 1] == "," and word.start - number.end <= 1  # not "24 is min"
+    figures = [
+        number.amount
+        for mark, number in itertools.pairwise(line.tokens[begun:at])
+        if (mark.letter in "@k" and number.letter == "q")
+    ]
+    figures += [
+        one.amount
+        for token in line.tokens[begun:at]
+        if token.letter == "C"
+        for one in token.held or ()
+        if one.letter == "q"
+    ]
+    return led and any(_drives(one) for one in figures)
+
+
+def _drives(amount: Amount) -> bool:
+    turns = amount.bare and (amount.value or 0) >= SLOWEST
+    return turns or amount.dimension in ("rotation", "speed", "mass", "pressure")
 
 
 def _is_bracketed(line: Line, match: re.Match[str]) -> bool:
@@ -211,6 +243,17 @@ def _on_a_step(line: Line, at: int, tokens: list[Token]) -> bool:
     amount = number.amount
     step = amount.bare and amount.text.isdecimal() and 0 < (amount.value or 0) <= _MOST_STEPS
     return step and word.text in ("on", "at") and line.tokens[at - 1].letter == "q" and thing.text.isalpha()
+
+
+_ON_A_DAY = Regex(r"(?<=[qcC])[wkP@][wu]qw(?=[,;)L(ihdsl]|\Z)")
+DAYS = frozenset("day morning afternoon evening night".split())
+"""What is as warm as the figure in front of it says."""
+
+
+def _on_a_day(line: Line, at: int, tokens: list[Token]) -> bool:
+    """``gearbox 96 C on a 31 C day``: how warm the air was."""
+    first, article, _number, day = tokens
+    return first.text in ("on", "in") and article.text in ("a", "that", "the") and day.text in DAYS
 
 
 def _outside(line: Line, at: int, tokens: list[Token]) -> bool:

@@ -4,6 +4,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from ticket.language.lexicon import look
+from ticket.notes.finding.circumstances import DAYS
 from ticket.notes.finding.lexer import mixed_text
 from ticket.notes.finding.lexicon import is_noun
 from ticket.notes.finding.measures import DIMENSIONS
@@ -322,9 +323,11 @@ def _is_kind_of_thing(line: Line, at: int) -> bool:
     before, after = at_place(line, at - 1), at_place(line, at + 1)
     if before is None or before.text not in ("a", "an") or not is_any(after, "wg") or line.tokens[at].amount.bare:
         return False
+    noun = after.text if after is not None else ""
+    if noun in DAYS and line.tokens[at].amount.dimension == "temperature":
+        return False
     if at > 1 and line.tokens[at - 2].text in _BEFORE_A_KIND:
         return any(token.letter == "q" for token in line.tokens[:at])  # "it's a 140 A unit", "low on a 7 L sump"
-    noun = after.text if after is not None else ""
     return any(token.text == noun for token in line.tokens[:at])
 
 

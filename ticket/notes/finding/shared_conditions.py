@@ -11,7 +11,8 @@ from ticket.notes.finding.tokens import Token
 
 _HOW = Regex(
     r"(?:(?:at|with|in|engine|eng|key|ign|ignition|lights?|a/c|ac|all|full|no|fast|hot|slow|high|low) )*"
-    r"(?:hot|cold|warm|cranking|idle|idling|running|on|off|rest|load|ambient|start)",
+    r"(?:hot|cold|warm|cranking|idle|idling|running|on|off|rest|load|ambient|start)"
+    r"|(?:after )?(?:sat |stood |parked |left |sitting )?overnight",
     re.I,
 )
 """How a thing stood or ran while it was read, without a figure."""
@@ -36,11 +37,12 @@ def share_conditions(done: Walked) -> None:
 def _share_heading(done: Walked) -> None:
     """``roller test at 5 km/h, LF 2400 N RF 1700 N, diff 29 %``: the part in front of all says how all was read."""
     for clause in {reading.clause for reading in done.readings}:
-        first, *others = [one for one in done.readings if one.clause == clause]
-        begun = done.parts[first.part][0].start
-        told = [one for one in first.when if one.held and one.start < begun]
-        for mate in others if told else ():
-            mate.when = mate.when or list(told)
+        here = [one for one in done.readings if one.clause == clause]
+        begun = done.parts[here[0].part][0].start
+        # "case drain at 210 bar, LH motor 9 L/min, RH 2": the walk gives it to the first that has no name of its own
+        told = list(dict.fromkeys(one for mate in here for one in mate.when if one.held and one.start < begun))
+        for mate in here if told else ():
+            mate.when = list(dict.fromkeys(mate.when)) or list(told)
 
 
 _AIR = Regex(r"\b(?:amb(?:ient)?|oat|outside|outdoors)\b", re.I)

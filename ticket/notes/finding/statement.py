@@ -248,8 +248,38 @@ def _unit_is_open(done: Walked, reading: Reading, *, again: bool) -> bool:
         and bool(words & {"tyre", "tire"})
         and reading.amount.shape in ("decimal", "whole")
     )
-    doubled = bare and _stands_unplaced(done, reading)
+    doubled = bare and (_stands_unplaced(done, reading) or (_is_lost(reading) and _passes(reading)))
     return any(t.text.startswith("temp") for t in reading.name) or ((nameless or in_two or doubled) and not again)
+
+
+_LOST = (
+    "leak",
+    "bleed",
+    "bled",
+    "decay",
+    "drift",
+    "creep",
+    "crept",
+    "sink",
+    "sank",
+    "loss",
+    "lost",
+    "drop",
+    "fell",
+    "fall",
+)
+
+
+def _is_lost(reading: Reading) -> bool:
+    """``ram leak-down 14, limit 15``: what is lost is so far, so much, so many of a pressure or so long."""
+    words = (word for token in reading.name for word in token.text.split(" "))
+    return any(word.startswith(_LOST) for word in words) and not is_count(reading)
+
+
+def _passes(reading: Reading) -> bool:
+    value = reading.amount.value
+    low, high = bounds(reading.limits) if reading.limits else (None, None)
+    return value is not None and not (low is not None and value < low) and not (high is not None and value > high)
 
 
 def _stands_unplaced(done: Walked, reading: Reading) -> bool:

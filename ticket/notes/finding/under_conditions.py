@@ -38,7 +38,8 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     before = _same_part(line, at)
     # "tested at 1.2 bar": what was put on it
     applied = _is_measured_before(line, at) or (bool(before) and before[0].text.endswith("ed"))
-    if opens and not applied and _only(line, at + 1) and any(token.letter in "wp" for token in before):
+    opens = opens and not applied and _only(line, at + 1) and not _leads_places(line, tokens, at)
+    if opens and any(token.letter in "wp" for token in before):
         # "purges at 118 psi", "charges at 13.2 V idle": nothing else in its part was read
         return [*tokens[:2], *(condition_of(line, how, at) or ())] if how else None
     of_limits = at > 0 and line.tokens[at - 1].letter == "L"  # "needs 11 V at 20 C"
@@ -46,9 +47,11 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
     if marked and (_is_reading(line, tokens, at) or _verb_before(line, at)):
         how = [token for token in tokens if token.letter == "c"]  # "sits at 84 hot": its condition stays one
         return [*tokens[: -len(how)], *(condition_of(line, how, at) or ())] if how and tokens[-1] in how else None
-    if tokens[0].text in ("in", "within") and len(tokens) == 2 and amounts and amounts[0].amount.dimension == "time":
-        if not any(token.letter in "qC" for token in _same_part(line, at)) and not _amount_behind(line, at + 2):
-            return None  # "tilts in 2.1 s": nothing else was read, so the time was
+    timed = bool(amounts) and amounts[0].amount.dimension == "time" and len(tokens) == 2 + len(how)
+    if tokens[0].text in ("in", "within") and timed:
+        if not any(token.letter in "qC" for token in before) and not _amount_behind(line, at + len(tokens)):
+            # "tilts in 2.1 s", "up in 9 s unladen": nothing else was read, so the time was
+            return [*tokens[:2], *(condition_of(line, how, at) or ())] if how else None
     same = bool(amounts) and not amounts[0].amount.bare and _before_it(line, at) == amounts[0].amount.dimension
     if (
         tokens[0].text in ("after", "aft")
@@ -65,6 +68,20 @@ def condition_of(line: Line, tokens: list[Token], at: int) -> list[Token] | None
         return [*(condition_of(line, tokens[:2], at) or ()), tokens[2]]
     start, end = tokens[0].start, tokens[-1].end
     return [Token("C", start, end, line.said(start, end) if line.text else " ".join(t.text for t in tokens), amounts)]
+
+
+def _leads_places(line: Line, tokens: list[Token], at: int) -> bool:
+    """``case drain at 210 bar, LH motor 9 L/min, RH 2``: how the figures at the places behind it were read."""
+    pressed = next(token.amount for token in tokens if token.letter == "q").dimension
+    words = {word for token in _same_part(line, at) for word in re.split("[ -]", token.text)}
+    stop = line.letters.find(";", at)
+    parts = line.letters[at + len(tokens) : stop if stop >= 0 else None].split(",")
+    behind = line.tokens[at + len(tokens) : stop if stop >= 0 else None]
+    read = [token.amount for token in behind if token.letter == "q"]
+    others = {amount.dimension for amount in read if not amount.bare} - {pressed}
+    placed = ["w" in part for part in parts if "p" in part and "q" in part]
+    listed = len(placed) > 1 and not placed[-1]  # a place that goes on with the thing named before it
+    return listed and len(others) == 1 and not words & (VERBS_AT | LET_GO)
 
 
 def _happened(line: Line, tokens: list[Token], at: int, number: Token) -> bool:
