@@ -54,7 +54,12 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
     place = (token.start, token.end)
     held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
     if not held:
-        if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, told, ground)):
+        if not (
+            _as_digits(token, ground)
+            or _difference(token, told, ground)
+            or _converted(token, told, ground)
+            or _pounds(token, told, ground)
+        ):
             clock = any(one.text in ("am", "pm", "a.m", "o'clock") for one in clause[i + 1 : i + 2])
             measured = any(
                 len(one.text) > 2 and find(one.text) is not None for one in clause[i + 1 : i + 2]
@@ -120,6 +125,12 @@ def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
             counts.add(figure.value if figure is not None and not figure.unit else Fraction(1) if one else None)
     single = counts == {Fraction(1)} and sum(noun.root in piece.roots for piece in ground.pieces) > 1
     return bool(counts) and None not in counts and clause[i].value not in counts and not single
+
+
+def _pounds(token: Token, told: Statement, ground: Ground) -> bool:
+    """A pressure as it is spoken of, "15 pounds"; written "15 lb" it is a weight."""
+    spoken = token.unit == "lb" and "pound" in told.low[token.start : token.end]
+    return spoken and any(one.unit == "psi" and token.value in (one.value, one.top) for one in ground.figures)
 
 
 def _converted(token: Token, told: Statement, ground: Ground) -> bool:
@@ -305,8 +316,7 @@ def same_figure(token: Token, typed: Token) -> bool:
         return False
     if not mine <= ends and not {abs(one) for one in mine if one} <= {abs(one) for one in ends if one}:
         return False
-    pounds = (token.unit, typed.unit) == ("lb", "psi")  # as pressures are spoken of; no proof that it is one
-    return pounds or not token.unit or not typed.unit or token.unit == typed.unit or kin(token.unit, typed.unit)
+    return not token.unit or not typed.unit or token.unit == typed.unit or kin(token.unit, typed.unit)
 
 
 def kin(one: str, other: str) -> bool:
