@@ -1,4 +1,4 @@
-"""What is asked of whoever drives stands first, is told once, and is no more than was typed. Common practice, no source."""
+"""What is asked of whoever drives stands first, once, and is no more than was typed. Common practice, no source."""
 
 import pytest
 from story_jobs import sentences, told_of
