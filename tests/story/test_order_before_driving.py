@@ -65,3 +65,13 @@ def test_a_cause_that_names_a_place_only_is_told_as_typed(cause: str) -> None:
     told = sentences(told_of(f"says: loses coolant\ncause: {cause}; likely"), "cause")
     assert not any(" was at " in text for text in told), told
     assert any(cause.split(" at ", maxsplit=1)[0] in text.lower() for text in told)
+
+
+def test_a_ban_of_other_work_in_a_talk_stands_first_with_part_and_risk() -> None:
+    later = "later: pivot bushing; bushing on back order; risk: pin can let go\n"
+    story = told_of(f"{_NAMED}{later}told: Ada Fenn in person, no mowing till it is done")
+    first = " ".join(sentences(story, "read")).lower()
+    assert "pivot bushing" in first
+    assert "pin can let go" in first
+    assert "no mowing till it is done" in first
+    assert not sentences(told_of(f"{_NAMED}{later}told: Ada Fenn in person, all good"), "read")

@@ -68,17 +68,13 @@ def dangers(job: Job) -> list[Danger]:
         if whole or fields or new:  # a finding of which a part was replaced is not told: the item stands for it
             out.append(Danger(whole, entry, "danger.stop" if entry.no in stops else "danger.now", cited, fields))
     held = {danger.item.no for danger in out}
-    out += [
-        Danger(
-            (),
-            item.entry,
-            "danger.stop" if item.entry.no in stops else "",
-            item.cited,
-            _worded(item.entry, _asked(item)),
-        )
-        for item in open_work(job)
-        if item.entry.no not in held and not item.pressing and _worded(item.entry, _asked(item))
-    ]
+    for item in open_work(job):
+        if item.entry.no in held or item.pressing:
+            continue
+        fields = _worded(item.entry, _asked(item)) or _warned_of(job, item)
+        if fields:
+            order = "danger.stop" if item.entry.no in stops else ""
+            out.append(Danger((), item.entry, order, item.cited, fields))
     return [*out, *_in_findings(job, told)]
 
 
@@ -99,8 +95,16 @@ def _asked(item: OpenWork) -> tuple[str, ...]:
 def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
     """The contacts whose warnings still hold: something should not wait, or was turned down there."""
     for entry, fact in job.each(Told):
-        if any(item.pressing or item.contact is entry for item in open_work(job) if not item.recheck):
+        if any(
+            item.pressing or item.unsaid_danger or item.contact is entry for item in open_work(job) if not item.recheck
+        ):
             yield entry, fact
+
+
+def _warned_of(job: Job, item: OpenWork) -> tuple[str, ...]:
+    """The risk of the one thing that waits, where a talk warned of something: the warning is of that."""
+    alone = [one for one in open_work(job) if not one.recheck] == [item]
+    return ("risk",) if alone and item.unsaid_danger and any(warns(fact.words) for _, fact in warned(job)) else ()
 
 
 def stopped(job: Job) -> list[OpenWork]:
