@@ -1,4 +1,4 @@
-"""What the judge answers of rewordings by six practitioners, of twins and of sister rows by class: never worse.
+"""What the judge answers of rewordings by practitioners, of twins and of sister rows by class: never worse.
 
 The sets were written by people who had seen neither the program nor its lists; they were scored once before anybody
 read them (``docs/fresh-hands.md``). The twins, of a fork lift yard, snow ploughs, trucks and farms, were written for
@@ -21,15 +21,15 @@ from ticket.story.sentence import Lit, Sentence, Val
 TELLINGS = Path(__file__).parent / "tellings"
 FALSE_REFUSED = {
     "set-a": 34, "set-b": 36, "set-c": 42, "set-e": 46, "set-f": 47, "set-g": 49,
-    "set-h": 42, "set-j": 42, "set-l": 37, "twins": 122,
+    "set-h": 42, "set-j": 43, "set-l": 38, "set-m": 38, "twins": 124,
 }  # fmt: skip
 HONEST_PROVED = {
     "set-a": 5, "set-b": 13, "set-c": 16, "set-e": 5, "set-f": 2, "set-g": 1,
-    "set-h": 1, "set-j": 0, "set-l": 1, "twins": 14,
+    "set-h": 1, "set-j": 0, "set-l": 1, "set-m": 1, "twins": 14,
 }  # fmt: skip
-HONEST_REFUSED = {"set-g": 2, "set-l": 4}
-"""What is left: a risk in bare words told with *will*, minutes of arc typed as inches, pounds said for pounds per
-square inch, a *no* told as turned down, a step down told as a limit kept, and what a third person said."""
+HONEST_REFUSED = {"set-g": 2, "set-l": 1}
+"""What is left: a risk in bare words told with *will*, minutes of arc typed as inches, and of two readings the limit of
+the second."""
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -353,13 +353,19 @@ def _sideless(word: str) -> bool:
     return not kinds.isdisjoint({"quantity", "fault", "trouble"}) or word in named_by() or word == "temp"
 
 
+_FASTENERS = frozenset("nut bolt stud screw lug".split())
+"""What stands at one place in number: the nuts of one wheel are not told as one."""
+
+
 def _placed(text: str, where: str) -> str:
     """The position in front of the name: sides once and in order; a thing with its number stands behind it."""
     label = where.split(" ")
     sides = [word for word in _ORDER if word in (*label, *text.split(" "))]
     more = [word for word in label if word not in SIDES]
     body = [word for word in text.split(" ") if word not in SIDES]
-    body[-1] = next((word.base for word in look(body[-1]) if word.form == "many"), body[-1])
+    body[-1] = next(
+        (word.base for word in look(body[-1]) if word.form == "many" and word.base not in _FASTENERS), body[-1]
+    )
     if len(more) > 1 and any(word.cls == "thing" for word in look(more[0])) and more[-1][-1:].isdecimal():
         at = () if any(map(_leads_on, body)) else ("at",)  # "voltage at socket pin 4", "gap at cylinder 1"
         return " ".join([*sides, *body, *at, *more])

@@ -13,6 +13,7 @@ from ticket.readings.measured_groups import prose
 from ticket.story.cautions import Needs, calls, needs_in, words_of
 from ticket.story.context import Job
 from ticket.story.facts.danger_words import RISK, rows, said
+from ticket.story.facts.feared import no_driving
 from ticket.story.facts.labour_kinds import RIGHTS, done_kinds, names_part, steps
 from ticket.story.facts.open_work import PRESSING, OpenWork, open_work
 
@@ -53,7 +54,8 @@ def dangers(job: Job) -> list[Danger]:
     """What is told first, what forbids driving in front."""
     told: set[int] = set()
     out: list[Danger] = []
-    for entry, judgement, cited in _pressing(job):
+    stops = {item.entry.no for item in stopped(job)}
+    for entry, _, cited in _pressing(job):
         named = sorted(filter(_dangerous, _behind(job, entry, cited)), key=lambda one: not _forbids(one))
         if _done(job, entry, named):
             continue
@@ -64,15 +66,15 @@ def dangers(job: Job) -> list[Danger]:
         if fields or (new and not whole):  # what may happen is never left out of what stands first
             fields = tuple(name for name in _FIELDS if name in fields or (name == "risk" and _risk_of(entry)))
         if whole or fields or new:  # a finding of which a part was replaced is not told: the item stands for it
-            out.append(
-                Danger(whole, entry, "danger.stop" if judgement == "do not drive" else "danger.now", cited, fields)
-            )
+            out.append(Danger(whole, entry, "danger.stop" if entry.no in stops else "danger.now", cited, fields))
     held = {danger.item.no for danger in out}
-    out += [
-        Danger((), item.entry, "", item.cited, _worded(item.entry, _asked(item)))
-        for item in open_work(job)
-        if item.entry.no not in held and not item.pressing and _worded(item.entry, _asked(item))
-    ]
+    for item in open_work(job):
+        if item.entry.no in held or item.pressing:
+            continue
+        fields = _worded(item.entry, _asked(item)) or _warned_of(job, item)
+        if fields:
+            order = "danger.stop" if item.entry.no in stops else ""
+            out.append(Danger((), item.entry, order, item.cited, fields))
     return [*out, *_in_findings(job, told)]
 
 
@@ -93,8 +95,28 @@ def _asked(item: OpenWork) -> tuple[str, ...]:
 def warned(job: Job) -> Iterator[tuple[Entry, Told]]:
     """The contacts whose warnings still hold: something should not wait, or was turned down there."""
     for entry, fact in job.each(Told):
-        if any(item.pressing or item.contact is entry for item in open_work(job) if not item.recheck):
+        if any(
+            item.pressing or item.unsaid_danger or item.contact is entry for item in open_work(job) if not item.recheck
+        ):
             yield entry, fact
+
+
+def _warned_of(job: Job, item: OpenWork) -> tuple[str, ...]:
+    """The risk of the one thing that waits, where a talk warned of something: the warning is of that."""
+    alone = [one for one in open_work(job) if not one.recheck] == [item]
+    return ("risk",) if alone and item.unsaid_danger and any(warns(fact.words) for _, fact in warned(job)) else ()
+
+
+def stopped(job: Job) -> list[OpenWork]:
+    """Open work before which it must not be driven: judged so, or so typed of it, or told where nothing else waits."""
+    items = [item for item in open_work(job) if not item.recheck]
+    alone = len(items) == 1 and any(no_driving(fact.words) for _, fact in warned(job))
+    return [
+        item
+        for item in items
+        if item.judgement == "do not drive"
+        or (item.judgement != "may wait" and (alone or no_driving(str(getattr(item.fact, "risk", "")))))
+    ]
 
 
 def _in_findings(job: Job, told: set[int]) -> Iterator[Danger]:

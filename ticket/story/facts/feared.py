@@ -41,6 +41,10 @@ _PLEASE = Regex(
     r"if it (?:\w+ ){1,6}?(?:,|then) ?(?:leave|call|ring|stop|bring))\b(?! out\b)"
 )
 """How a piece begins that asks the customer for something."""
+_NO_DRIVING = Regex(
+    r"(?i)\b(?:do not|don['’]?t|must not|should not|(?:not|un)[ -]?(?:safe|fit)(?: to)?)(?: be)? "
+    r"(?:drive|driven|ride|ridden)(?: (?:it|this))?(?=\s*(?:[,;.]|\Z))"
+)
 _AT_A_FIGURE = Regex(r"(?i)(?:at|by) [0-9][0-9,.]*(?: [a-z]+){0,2}")
 _SAYS_NOTHING = Regex(
     r"(?i)\s*[;,]\s*(?:not? (?:yet )?(?:done|fitted|started|finished)(?: yet)?|danger(?:ous)?)[.!]?(?=\s*(?:;|\Z))"
@@ -85,6 +89,10 @@ def feared(later: Later) -> Feared:
 def _kept(field: str, typed: str, held: dict[str, list[Piece]]) -> str:
     """What is left of a field once each piece behind its first that says something else is taken out of it."""
     first, _, rest = typed.partition(";")
+    order, mark, what = first.partition(",")
+    if field == "risk" and mark and no_driving(order) and _PLEASE.match(order) and what.strip():
+        held["please"].append((field, order.strip()))  # what is asked is no risk: "don't drive it, can seize"
+        first = what.strip()
     kept = [first]
     for piece in filter(None, (one.strip() for one in rest.split(";"))):
         sorts = _sorts(piece)
@@ -114,6 +122,11 @@ def _sort(text: str) -> str:
     if _PLEASE.match(text):
         return "please"
     return "when" if due_of(text) or event_of(text) or _AT_A_FIGURE.fullmatch(text) else ""
+
+
+def no_driving(text: str) -> bool:
+    """Whether a text forbids driving at all: "do not drive it" does, "do not drive over 50" does not."""
+    return _NO_DRIVING.search(text) is not None
 
 
 def work_and_wait(text: str) -> tuple[str, str]:

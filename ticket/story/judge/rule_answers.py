@@ -34,6 +34,8 @@ def answers(told: Statement, ground: Ground) -> Iterator[Finding]:
     for name, against, kept in (("decline", yes or undecided, no), ("accept", no or undecided, yes)):
         hit = told.lists.said(name, told.low)
         other = told.lists.said("decline" if name == "accept" else "accept", told.low)
+        if hit and name == "accept" and _denied(hit.start(), told) and not yes and (no or undecided):
+            continue  # "they have not approved it yet"
         if hit and not kept and not (other and other.span()[0] <= hit.span()[0] < other.span()[1]):
             reason = "The answer that was typed is another one."
             yield Finding("inside", reason, *hit.span()) if against else missing(reason, *hit.span())
@@ -47,6 +49,12 @@ def answers(told: Statement, ground: Ground) -> Iterator[Finding]:
             typed = _answers_of(last, clause, answered)
             if typed and said not in typed:
                 yield Finding("inside", "Another answer was typed to it.", last.start, last.end)
+
+
+def _denied(start: int, told: Statement) -> bool:
+    """Whether a *no* stands right in front of a place."""
+    before = [token for token in told.tokens if token.end <= start]
+    return any(token.kind == NO for token in before[-1:])
 
 
 def _unasked(told: Statement, ground: Ground) -> Iterator[Finding]:

@@ -54,7 +54,12 @@ def _figure(token: Token, clause: Sequence[Token], i: int, told: Statement, grou
     place = (token.start, token.end)
     held = [one for one in ground.figures if same_figure(token, one)] or _both_ends(token, ground)
     if not held:
-        if not (_as_digits(token, ground) or _difference(token, told, ground) or _converted(token, ground)):
+        if not (
+            _as_digits(token, ground)
+            or _difference(token, told, ground)
+            or _converted(token, told, ground)
+            or _pounds(token, told, ground)
+        ):
             clock = any(one.text in ("am", "pm", "a.m", "o'clock") for one in clause[i + 1 : i + 2])
             measured = any(
                 len(one.text) > 2 and find(one.text) is not None for one in clause[i + 1 : i + 2]
@@ -87,7 +92,8 @@ def _in_a_fraction(token: Token, told: Statement) -> bool:
     i = told.tokens.index(token)
     led = told.tokens[max(0, i - 4) : i]
     near = {one.text for one in told.tokens[max(0, i - 2) : i + 4]}
-    hours = token.unit == "min" and any(one.text.startswith("hour") or one.unit == "h" for one in led)
+    minutes = token.unit == "min" or any(one.text.startswith("minute") for one in told.tokens[i + 1 : i + 2])
+    hours = minutes and any(one.text.startswith("hour") or one.unit == "h" for one in led)
     return hours or bool(_PARTS & near)
 
 
@@ -121,9 +127,17 @@ def _counted_otherwise(clause: Sequence[Token], i: int, ground: Ground) -> bool:
     return bool(counts) and None not in counts and clause[i].value not in counts and not single
 
 
-def _converted(token: Token, ground: Ground) -> bool:
-    """The same measure in another unit, as it may be rounded."""
-    unit = find(token.unit) if token.unit else None
+def _pounds(token: Token, told: Statement, ground: Ground) -> bool:
+    """A pressure as it is spoken of, "15 pounds"; written "15 lb" it is a weight."""
+    spoken = token.unit == "lb" and "pound" in told.low[token.start : token.end]
+    return spoken and any(one.unit == "psi" and token.value in (one.value, one.top) for one in ground.figures)
+
+
+def _converted(token: Token, told: Statement, ground: Ground) -> bool:
+    """The same measure in another unit, as it may be rounded; "85 thousandths, and 50 is allowed" names it once."""
+    before = [one.unit for one in told.tokens if one.kind == FIGURE and one.unit and one.start < token.start]
+    name = token.unit or next(iter(before[-1:]), "")
+    unit = find(name) if name else None
     if unit is None or token.value is None:
         return False
     for typed in ground.figures:
@@ -131,7 +145,8 @@ def _converted(token: Token, ground: Ground) -> bool:
         if other is not None and other.dimension == unit.dimension and other.name != unit.name and typed.value:
             value = convert(typed.value, other.name, unit.name)
             moved = typed.value != token.value or value == token.value  # the same figure in another unit is no rounding
-            if value is not None and moved and abs(value - token.value) <= abs(value) / 20:
+            near = abs(value) / 20 if value is not None and token.unit else 0
+            if value is not None and moved and abs(value - token.value) <= near:
                 return True
     return False
 

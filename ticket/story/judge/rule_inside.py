@@ -13,6 +13,7 @@ from ticket.story.judge.tables import phrase, stem
 
 _BARE = Regex(r"^(?:is|are|was|were|be|now|all|completely) ")
 _IF = phrase("when|while|once|if|after|until|before|so that|unless|till|to be|to get|should be")
+_DANGER = frozenset("danger dangers dangerous risk risks risky unsafe".split())
 _DONE = ("did", "used", "proof", "told", "code")
 
 
@@ -95,8 +96,8 @@ def wish(piece: Piece, told: Statement) -> bool:
 
 
 def warns(piece: Piece) -> bool:
-    """What may happen was said as a warning."""
-    return any(token.is_a("modal") for token in piece.tokens)
+    """What may happen was said as a warning, or that somebody knows of it."""
+    return any(token.is_a("modal") or token.text in _DANGER for token in piece.tokens)
 
 
 def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
@@ -114,7 +115,9 @@ def _phrases(told: Statement, ground: Ground) -> Iterator[Finding]:
         if excepted in lists.patterns and lists.said(excepted, told.low):
             continue
         against, fine = name in ("blame", "frames"), False
-        if name == "outcome":
+        if name == "outcome" and any(one.kind == NO for one in told.tokens if one.start == hit.end() + 1):
+            against = False  # "fixed nothing"
+        elif name == "outcome":
             against, fine = _against_outcome(told, ground), _outcome_typed(hit[0], hit.end(), told, ground)
             against = against and not _IF.search(told.low[: hit.start()].rpartition(",")[2])
         elif name == "every":

@@ -248,9 +248,15 @@ def denial(told: Statement, ground: Ground) -> Iterator[Finding]:
                     or any(one.text in ("rather", "instead") for one in clause[max(0, i - 3) : i])
                     or _counted_apart(clause, [piece for piece, _ in homes])
                     or _other_words(clause, i) & told.lists.words("denies")
+                    or (told.lists.said("decline", told.low[start:end]) and _answered(homes))
                     or any(one.kind == NO for one in clause)
                 ):
                     yield Finding("denial", f"The “no” typed with “{token.text}” is gone.", token.start, token.end)
+
+
+def _answered(homes: Sequence[tuple[Piece, int]]) -> bool:
+    """Whether a word stands in talks only: there a *no* is an answer, and "turned down" is one too."""
+    return all(piece.where == "told" for piece, _ in homes)
 
 
 def _other_words(clause: Sequence[Token], i: int) -> set[str]:

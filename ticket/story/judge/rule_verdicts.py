@@ -79,7 +79,9 @@ def verdict_of(piece: Piece, line: Sequence[Piece], ground: Ground) -> set[str]:
         return set()
     judged = {one.verdict for one in ground.readings if one.value == read[0]} - {""}
     brackets = [one for one in line if one.entry is piece.entry and one.limits]
-    return judged or ({_plainly(read[0], brackets[0])} - {""} if len(brackets) == 1 else set())
+    if judged or len(brackets) != 1 or _of_another_unit(read[0], piece, brackets[0]):
+        return judged
+    return {_plainly(read[0], brackets[0])} - {""}
 
 
 def _all_judged(clause: Sequence[Token], ground: Ground) -> set[str]:
@@ -115,7 +117,7 @@ def _computed(values: set[Fraction | None], said: Sequence[Token], ground: Groun
     for piece in ground.best(said):
         read = [one.value for one in piece.tokens if one.kind == FIGURE and one.value and not one.text.isalpha()]
         read = [value for value in read if not _is_condition(value, ground)]
-        if piece.limits and read:
+        if piece.limits and read and not _of_another_unit(read[0], piece, piece):
             found |= {one.verdict for one in ground.readings if one.value in read} | {_plainly(read[0], piece)}
     return found - {""}
 
@@ -131,8 +133,16 @@ def _against_any(value: Fraction, ground: Ground) -> str:
         with_limits = [one for one in ground.pieces if one.entry is piece.entry and one.limits]
         with_limits = with_limits or [one for one in ground.pieces if one.limits and _units(one) & _units(piece)]
         if len(with_limits) == 1 and not _is_condition(value, ground):
-            return _plainly(value, with_limits[0])
+            return "" if _of_another_unit(value, piece, with_limits[0]) else _plainly(value, with_limits[0])
     return ""
+
+
+def _of_another_unit(value: Fraction, home: Piece, bracket: Piece) -> bool:
+    """Whether a bracket bounds what was read in another unit: "down 13 s, 600 lb on it (max 20 s)"."""
+    mine = [one.unit for one in home.tokens if one.kind == FIGURE and one.value == value]
+    read = [one.unit for one in bracket.tokens if one.kind == FIGURE]
+    theirs = next((one.unit for one in bracket.limits if one.kind == FIGURE and one.unit), (read or [""])[-1])
+    return bool(mine and mine[0] and theirs) and mine[0] != theirs
 
 
 def _units(piece: Piece) -> set[str]:

@@ -73,7 +73,21 @@ def tokens(text: str, where: str = "found") -> tuple[Token, ...]:
                 out[-2:] = [replace(out[-2], unit="degC" if token.text == "c" else "degF", end=token.end)]
             else:
                 out.append(token)
-    return tuple(_numbered(_without_idioms(_rates(_lettered(out, text))), where))
+    return tuple(_numbered(_without_idioms(_rates(_lettered(_tens(out), text))), where))
+
+
+def _tens(given: list[Token]) -> list[Token]:
+    """A number in two words: twenty-six is 26."""
+    out: list[Token] = []
+    for token in given:
+        ten, units = out[-1] if out else None, token.value if token.text.isalpha() else None
+        tens = ten is not None and ten.text.endswith("ty") and ten.value and ten.value % 10 == 0
+        if ten is not None and ten.value and tens and units in range(1, 10) and token.root == str(units):
+            value = ten.value + (units or 0)
+            out[-1] = replace(token, text=ten.text + token.text, root=str(value), start=ten.start, value=value)
+        else:
+            out.append(token)
+    return out
 
 
 _RATES = {

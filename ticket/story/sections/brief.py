@@ -1,6 +1,7 @@
 """How each concern stands, first in the story, and how much is still to do."""
 
 from ticket.story.context import sources
+from ticket.story.facts.dangers_found import stopped
 from ticket.story.facts.first_sentence import opening
 from ticket.story.facts.open_work import open_work
 from ticket.story.sections.talk import Talk
@@ -23,7 +24,7 @@ def tell_brief(talk: Talk, writer: Writer) -> None:
         return
     pressing = [item for item in items if item.pressing]
     kind = "short.open" if not pressing else "short.open.all" if len(pressing) == len(items) else "short.open.some"
-    stops = [item for item in items if item.judgement == "do not drive"]
+    stops = stopped(job)
     if any(item.unsaid_danger for item in items if not item.pressing):
         kind = "short.open"  # no count of what should not wait where words say it of more
     if stops:

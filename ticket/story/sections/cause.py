@@ -62,7 +62,7 @@ def _cause_alone(talk: Talk, entry: Entry, text: str, how: str, writer: Writer) 
         writer.add(sources(entry), stop(talk.say(f"cause.{how}", many, text=thing)), form=SENTENCE)
         return True
     clauses = talk.clauses(entry, "text", text, "cause")
-    if clauses and (clauses[0][1].named or not any(one.named for _, one in clauses)):
+    if any(not one.good for _, one in clauses) and (clauses[0][1].named or not any(one.named for _, one in clauses)):
         name = f"cause.{how}" if clauses[0][1].named else f"cause.{how}.clause"  # "it was X, and Y was so"
         said = stop(talk.say(name, text=talk.in_row(clauses)))
         writer.add(sources(entry), said, form=talk.form(text, "cause"))

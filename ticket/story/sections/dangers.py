@@ -6,7 +6,7 @@ from ticket.job.values import Ref
 from ticket.story.context import sources
 from ticket.story.facts.answered import numbered
 from ticket.story.facts.dangers_found import Danger, dangers, forbids, warned
-from ticket.story.facts.feared import feared, waits_for_part, work_and_wait
+from ticket.story.facts.feared import feared, no_driving, waits_for_part, work_and_wait
 from ticket.story.sections.found import tell_findings
 from ticket.story.sections.said import tell_warnings
 from ticket.story.sections.talk import Talk, joined, stop
@@ -28,7 +28,7 @@ def tell_dangers(talk: Talk, writer: Writer) -> frozenset[int]:
             _risk(talk, danger.item, writer)
         else:
             _worded(talk, danger, writer)
-        _asked(talk, danger.item, writer)
+        _asked(talk, danger, writer)
         if danger.sentence:
             writer.add(sources(*danger.cited), talk.say(_judged(danger), ban=talk.ban))
     for entry, fact in warnings:
@@ -55,14 +55,17 @@ def _text(item: Entry, field: str) -> str:
     return work_and_wait(text)[0] if field == "text" else text
 
 
-def _asked(talk: Talk, item: Entry, writer: Writer) -> None:
-    """What is asked of whoever drives till it is done."""
+def _asked(talk: Talk, danger: Danger, writer: Writer) -> None:
+    """What is asked of whoever drives till it is done, beside the order that the judgement gives."""
+    item, stops = danger.item, danger.sentence == "danger.stop"
     behind = feared(item.fact) if isinstance(item.fact, Later) else None
     own = talk.as_typed
     for field, text in behind.until if behind is not None else ():
         said = own.say("labelled", label=own.say("label.until"), text=own.note(item, field, text, field))
         writer.add(sources(item), said, form=NOTE, label=own.title("label.until"))
     for field, text in behind.please if behind is not None else ():
+        if stops and no_driving(text):
+            continue
         said = stop(own.say("later.please", text=own.typed(item, field, text, field)))
         writer.add(sources(item), said, form=SENTENCE if talk.english else NOTE)
 

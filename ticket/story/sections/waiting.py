@@ -7,6 +7,7 @@ from ticket.job.entry import Entry
 from ticket.job.kinds import Later, Offer
 from ticket.job.likeness import content_words
 from ticket.job.regex import Regex
+from ticket.job.text import fold
 from ticket.job.values import Due, Ref
 from ticket.language.figures import free
 from ticket.story.context import sources, told
@@ -39,6 +40,11 @@ _CALM = Regex(
 _SAID_NO = Regex(
     r"(?i)(?:(?:he|she|they|cust(?:omer)?|owner) )?(?:declined|said no|turned (?:it |that )?down|refused)\.?"
 )
+_ONCE_ANSWERED = Regex(
+    r"(?i)(?:when|once|after) (?:he|she|they|cust(?:omer)?|owner) "
+    r"(?:answers?|decides?|replies|reply|(?:calls?|rings?|texts?|gets?) back|says?(?: so)?|approves?|oks?|okays?)"
+)
+"""A day that is the reader's own answer."""
 _ENTRIES = Regex(r"(?:[0-9]{1,3}(?:,? and |, ?| )?)*")
 _JUDGED = {"may wait": "wait", "do soon": "soon", "do now": "now", "do not drive": "stop"}
 
@@ -184,15 +190,28 @@ class _Item:
             held += [("when", "due", later.due.event if later.due is not None else "")]
             held += [("when", *piece) for piece in behind.when]
         told = self.item.answer == "no"  # "because she declined" is said by the answer
-        return [one for one in held if one[2].strip() and not (told and _SAID_NO.fullmatch(one[2].strip()))]
+        return [one for one in held if one[2].strip() and not (told and self._your_no(one[2]))]
 
     def _your_answer(self, text: str) -> bool:
         """Whether a reason says no more than that the reader has not answered."""
         return is_undecided(text) or is_your_answer(text, self.talk.job.ticket.header.customer.name)
 
+    def _your_no(self, text: str) -> bool:
+        """Whether a reason says no more than that the reader said no, by whatever name: "she declined"."""
+        mine = set(fold(self.talk.job.ticket.header.customer.name).replace(",", " ").split())
+        words = text.split()
+        while words and fold(words[0]) in mine:
+            words = words[1:]
+        return _SAID_NO.fullmatch(" ".join(words)) is not None
+
+    @property
+    def unanswered(self) -> bool:
+        """Whether it is told already that the reader's answer is waited for."""
+        return self.item.answer == "thinks" or any(self._your_answer(text) for _, _, text in self._reasons())
+
     def _untold(self, name: str, field: str, text: str) -> bool:
         """Whether a language has no words for what was typed."""
-        if self._your_answer(text):
+        if self._your_answer(text) or self._your_no(text):
             return False
         return name == "when" or not self.talk.clauses(self.entry, field, text, field)
 
@@ -232,6 +251,9 @@ class _Item:
             return
         if self._your_answer(text):
             self._value(name, talk.say("later.your.answer"))
+            return
+        if self._your_no(text):
+            self._value(name, talk.say("later.declined", way=()))
             return
         clauses = talk.clauses(self.entry, field, text, field)
         said = () if clauses or name == "please" else talk.as_said(self.entry, field, text, field)
@@ -281,7 +303,7 @@ class _Item:
         elif date:
             pieces.append(talk.say("when.by", date=date))
         at = self._at_event(fact)
-        if at:
+        if at and not (self.unanswered and fact.due is not None and _ONCE_ANSWERED.fullmatch(fact.due.event)):
             pieces.append(at)
         if talk.english:
             pieces += [talk.typed(self.entry, *piece) for piece in self.feared.when]
