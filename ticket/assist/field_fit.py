@@ -53,16 +53,20 @@ def sort_of(text: str) -> str:
         return E_MAIL
     if _DISTANCE.match(typed.lower()):
         return DISTANCE
-    number = tidy(typed)
-    named = any(
-        len(word) > 3 and word.isalpha() for word in typed.split()[1:]
-    )  # "2018 Brindle Marrow" has 17 signs too
-    if len(number) == LENGTH and number.isalnum() and number.isascii() and not named:
-        if any(sign.isdecimal() for sign in number) and any(sign.isalpha() for sign in number):
-            return VEHICLE_NUMBER
+    if _may_be_vin(typed):
+        return VEHICLE_NUMBER
     if _PHONE.match(typed) and sum(sign.isdecimal() for sign in typed) >= 7:
         return PHONE
     return ""
+
+
+def _may_be_vin(typed: str) -> bool:
+    """Seventeen letters and figures, blanks left out, and no word among them: "2018 Brindle Marrow" has as many."""
+    number = tidy(typed)
+    named = any(len(word) > 3 and word.isalpha() for word in typed.split()[1:])
+    if named or len(number) != LENGTH or not (number.isalnum() and number.isascii()):
+        return False
+    return any(sign.isdecimal() for sign in number) and any(sign.isalpha() for sign in number)
 
 
 def misfit(name: str, text: str) -> Misfit | None:
