@@ -106,10 +106,15 @@ def _by_name(talk: Talk, entry: Entry, text: str) -> tuple[Phrase, ...]:
     return (stop((*said, Lit(": "), told(entry, "text", past(held), "typed"))),)
 
 
+_LONGEST_NAME = 120
+"""Characters of a part's name as anybody types it."""
+
+
 def _put_in(text: str, own: list[tuple[Entry, Used]]) -> bool:
     """Whether a line begins with bare things, of each of which a part of that name was used: they were put in."""
     pieces = takewhile(lambda piece: isinstance(read(piece, "did"), Unsure), map(str.strip, re.split("[,;]", text)))
-    bare = [held for held in takewhile(bool, map(read_name, pieces)) if held is not None]
+    named = takewhile(lambda piece: len(piece) <= _LONGEST_NAME, pieces)  # a name costs more than its square to read
+    bare = [held for held in takewhile(bool, map(read_name, named)) if held is not None]
     counted = _PIECES | _SETS | _PAIRS
     parts = [fact.text for _, fact in own if not bought_work(fact) and fact.unit.lower() in counted]
     put_in = {_last_word(plain(unnumbered(part.partition(",")[0]))) for part in parts}
