@@ -65,6 +65,26 @@ def test_a_second_gathering_writes_nothing(shops: Path, archive: Path) -> None:
     assert search_path(archive, manifest.read(archive).generation) == current(archive)
 
 
+def test_a_search_file_of_another_form_is_made_anew(archive: Path) -> None:
+    """A program that asks other columns never asks them of a file that lacks them."""
+    made = current(archive)
+    older = archive / f"search-{manifest.read(archive).generation}.duckdb"
+    made.rename(older)
+    assert current(archive) == made
+    assert made.is_file()
+    assert not older.exists()
+
+
+@pytest.mark.parametrize("keep", [0, 100, 8192])
+def test_a_damaged_search_file_is_named_and_made_anew_once_it_is_gone(archive: Path, keep: int) -> None:
+    made = current(archive)
+    made.write_bytes(made.read_bytes()[:keep] + b"\0" * 64)
+    with pytest.raises(InputError, match=r"search-.* cannot be read .* deleted, the next question makes it anew"):
+        find(archive, parse_query("horn", Here()))
+    made.unlink()
+    find(archive, parse_query("horn", Here()))
+
+
 def test_a_dump_in_json_lines_is_of_the_shop_that_wrote_it(
     shops: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

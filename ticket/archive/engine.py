@@ -41,7 +41,9 @@ class Embedded:
     """DuckDB over the search file of an archive, which nobody else may write meanwhile."""
 
     def __init__(self, path: Path) -> None:
-        self._db = opened(path)
+        self._path = path
+        with _read_errors(path):
+            self._db = opened(path)
 
     def __enter__(self) -> Self:
         return self
@@ -51,7 +53,8 @@ class Embedded:
 
     def ask(self, sql: str, given: Given) -> Rows:
         """The rows of a question."""
-        found: Rows = self._db.execute(with_sign(sql, r"$\1"), used(sql, given)).fetchall()
+        with _read_errors(self._path):
+            found: Rows = self._db.execute(with_sign(sql, r"$\1"), used(sql, given)).fetchall()
         return found
 
 
@@ -61,11 +64,7 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
     Raises:
         InputError: the library is not installed.
     """
-    try:
-        import duckdb
-    except ImportError:
-        raise InputError(f"The archive needs {extra_words('archive')}") from None
-    made = duckdb.connect(str(path) if path else ":memory:", read_only=path is not None and not write)
+    made = _library().connect(str(path) if path else ":memory:", read_only=path is not None and not write)
     made.execute("SET enable_progress_bar = false")  # else it draws on the terminal by itself
     return made
 
@@ -73,13 +72,35 @@ def opened(path: Path | None = None, *, write: bool = False) -> "duckdb.DuckDBPy
 @contextmanager
 def copy_errors(folder: Path) -> Iterator[None]:
     """A file that DuckDB cannot write there, in one sentence."""
-    import duckdb
-
     try:
         yield
-    except duckdb.Error as error:
-        said = one_line(str(error).splitlines()[0])
-        raise InputError(f"{one_line(str(folder))} cannot hold the tables: {said}") from None
+    except _library().Error as error:
+        raise InputError(f"{one_line(str(folder))} cannot hold the tables: {_first_line(error)}") from None
+
+
+@contextmanager
+def _read_errors(path: Path) -> Iterator[None]:
+    """A search file that is damaged or that another program has open, in one sentence; all else is a fault of ours."""
+    library = _library()
+    try:
+        yield
+    except (library.IOException, library.SerializationException, library.InternalException) as error:
+        raise InputError(
+            f"{one_line(str(path))} cannot be read ({_first_line(error)}). It holds nothing that the records of its"
+            " archive do not: once it is deleted, the next question makes it anew."
+        ) from None
+
+
+def _library() -> Any:
+    try:
+        import duckdb
+    except ImportError:
+        raise InputError(f"The archive needs {extra_words('archive')}") from None
+    return duckdb
+
+
+def _first_line(error: Exception) -> str:
+    return one_line(str(error).splitlines()[0])
 
 
 def with_sign(sql: str, written: str) -> str:

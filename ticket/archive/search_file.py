@@ -5,6 +5,7 @@
 import json
 import os
 from collections.abc import Iterator, Mapping
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -56,9 +57,14 @@ DAY_SHIFT, SHOP_SHIFT = 48, 32
 """A job's key: its day, its shop, its number; it sorts by time, and days become ranges of it."""
 
 
+_MEANING = 1
+"""Raised where a row comes to mean something else under the same names of columns."""
+
+
 def search_path(archive: Path, generation: int) -> Path:
-    """The search file of a generation."""
-    return archive / f"search-{generation}.duckdb"
+    """The search file of a generation, of the form this program asks: one of another form is made anew beside it."""
+    form = sha256(json.dumps([_MEANING, dict(TABLES)]).encode()).hexdigest()[:8]
+    return archive / f"search-{generation}-{form}.duckdb"
 
 
 def current(archive: Path) -> Path:
